@@ -1,0 +1,63 @@
+"""The error tree.
+
+CoursecheckError            every error of ours; the command line ends with status 2
+├── DocumentError           a file could not be taken; carries all its problems
+│   ├── CourseError         ... a course file
+│   └── RulebookError       ... a rulebook
+└── UsageError              a question that makes no sense: unknown limit, height, rulebook
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["CourseError", "CoursecheckError", "DocumentError", "Problem", "RulebookError", "UsageError"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One mistake in a file.
+
+    Attributes:
+        file: the file as the user named it.
+        line: 1-based line, 0 when the mistake belongs to the whole file.
+        path: the key's path, such as `obstacle[2].kind`; empty for the whole file.
+        wrong: what is wrong.
+        right: what would be right; empty when there is nothing to add.
+    """
+
+    file: str
+    line: int
+    path: str
+    wrong: str
+    right: str = ""
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        key = f" {self.path}:" if self.path else ""
+        hint = f"; {self.right}" if self.right else ""
+        return f"{place}:{key} {self.wrong}{hint}"
+
+
+class CoursecheckError(Exception):
+    """Any error of this package."""
+
+
+class DocumentError(CoursecheckError):
+    """A file could not be taken. `problems` holds every mistake found, in the file's order."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self.problems = tuple(sorted(problems))
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class CourseError(DocumentError):
+    """A course file could not be taken."""
+
+
+class RulebookError(DocumentError):
+    """A rulebook could not be taken."""
+
+
+class UsageError(CoursecheckError):
+    """The question makes no sense: an unknown limit, height class, rulebook or option value."""

@@ -1,0 +1,1 @@
+"""Plane geometry that every later step shares: frames, bearings, segments of a line."""
