@@ -1,0 +1,1 @@
+"""Check a dog-agility course plan."""

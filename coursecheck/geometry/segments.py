@@ -54,9 +54,7 @@ class Segment:
             return self.start.ahead(distance_m)
         half = k * distance_m / 2
         chord = distance_m * (math.sin(half) / half if half else 1.0)
-        return Pose(
-            x + chord * math.cos(heading + half), y + chord * math.sin(heading + half), heading + 2 * half
-        )
+        return Pose(x + chord * math.cos(heading + half), y + chord * math.sin(heading + half), heading + 2 * half)
 
     @property
     def end(self) -> Pose:
