@@ -7,13 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 
 from coursecheck.geometry.frames import Frame, Point
 
 __all__ = ["Blocked", "Course", "Obstacle", "Origin", "Pass", "Ring", "Stock"]
-
-NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +73,7 @@ class Obstacle:
     kind: str
     at: Point
     bearing_deg: float
-    sizes: Mapping[str, float] = NOTHING
+    sizes: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def frame(self) -> Frame:
@@ -121,7 +118,7 @@ class Origin:
 
     file: str
     sha256: str
-    lines: Mapping[str, int] = field(default=MappingProxyType({}), compare=False, repr=False)
+    lines: Mapping[str, int] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,52 @@
+"""What each kind of obstacle is on the ground. One module for each family; a new kind is added here alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from coursecheck.course.model import Course, Obstacle
+from coursecheck.equipment.contacts import CONTACTS
+from coursecheck.equipment.jumps import JUMPS
+from coursecheck.equipment.shape import Kind, Portal, Shape, Way
+from coursecheck.equipment.tables import TABLES
+from coursecheck.equipment.tunnels import TUNNELS
+from coursecheck.equipment.weaves import WEAVES
+
+__all__ = ["KINDS", "Kind", "Portal", "Shape", "Way", "build_shape", "build_shapes"]
+
+KINDS: Mapping[str, Kind] = MappingProxyType(
+    {kind.name: kind for kind in (*JUMPS, *TUNNELS, *WEAVES, *CONTACTS, *TABLES)}
+)
+
+RulebookSize = Callable[[str, str], float | None]
+
+
+def no_rulebook(_kind: str, _size: str) -> float | None:
+    """A rulebook that gives no size."""
+    return None
+
+
+def build_shape(obstacle: Obstacle, rulebook_size: RulebookSize = no_rulebook, tunnel_line: str = "centre") -> Shape:
+    """The shape of one obstacle.
+
+    Args:
+        obstacle: of a kind in KINDS.
+        rulebook_size: the rulebook's value of a kind's size for the height class at hand, or None. The judge's own
+            size goes before it, the kind's default comes after it.
+        tunnel_line: "centre" or "outside": where a dog's line lies in a bent tunnel.
+    """
+    kind = KINDS[obstacle.kind]
+    sizes: dict[str, float] = {}
+    for name, size in kind.sizes.items():
+        given = obstacle.sizes.get(name)
+        ruled = rulebook_size(kind.name, name) if given is None else given
+        sizes[name] = size.default if ruled is None else ruled
+    return kind.build(kind, obstacle, sizes, tunnel_line)
+
+
+def build_shapes(
+    course: Course, rulebook_size: RulebookSize = no_rulebook, tunnel_line: str = "centre"
+) -> dict[str, Shape]:
+    """The shapes of all obstacles of a course by id, in the course's order."""
+    return {obstacle.id: build_shape(obstacle, rulebook_size, tunnel_line) for obstacle in course.obstacles}

@@ -1,0 +1,44 @@
+"""Ground outlines that several kinds share."""
+
+from __future__ import annotations
+
+import math
+
+from shapely.geometry import Polygon
+
+from coursecheck.geometry.frames import Frame, Point
+from coursecheck.geometry.segments import Pose, Segment, outline
+
+__all__ = ["disc", "parallel", "rectangle", "ribbon"]
+
+
+def rectangle(frame: Frame, along: Point, right: Point) -> Polygon:
+    """The rectangle of two local ranges, in metres."""
+    return Polygon(frame.rectangle(along, right))
+
+
+def disc(centre: Point, radius_m: float, corners: int = 16) -> Polygon:
+    """A small disc (a pole, a post) as the regular polygon around it: it holds the whole disc."""
+    reach = radius_m / math.cos(math.pi / corners)
+    angles = [2 * math.pi * (i + 0.5) / corners for i in range(corners)]
+    return Polygon([(centre[0] + reach * math.cos(a), centre[1] + reach * math.sin(a)) for a in angles])
+
+
+def ribbon(track: Segment, half_width_m: float) -> Polygon:
+    """The band of constant width along one straight or arc, with square ends."""
+    left = outline([parallel(track, half_width_m)])
+    right = outline([parallel(track, -half_width_m)])
+    return Polygon([*right, *reversed(left)])
+
+
+def _offsets(pose: Pose, distance_m: float) -> tuple[Point, Point]:
+    """The points to the left and to the right of a pose."""
+    dx, dy = -math.sin(pose.heading) * distance_m, math.cos(pose.heading) * distance_m
+    return (pose.x + dx, pose.y + dy), (pose.x - dx, pose.y - dy)
+
+
+def parallel(track: Segment, left_m: float) -> Segment:
+    """The straight or arc at a constant distance to the left of another (to the right where negative)."""
+    start = _offsets(track.start, left_m)[0]
+    scale = 1 - track.curvature * left_m
+    return Segment(Pose(*start, track.start.heading), track.length_m * scale, track.curvature / scale)
