@@ -1,0 +1,70 @@
+"""The scene: everything of one plan and one height class that can be measured."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from shapely.geometry import Polygon
+
+from coursecheck.course.model import Course, Pass
+from coursecheck.equipment.shape import Shape, Way
+from coursecheck.geometry.frames import Point
+from coursecheck.path.line import Line
+
+__all__ = ["LengthRule", "Scene"]
+
+
+@dataclass(frozen=True, slots=True)
+class LengthRule:
+    """How the course length is measured.
+
+    Attributes:
+        how: "line": along the dog's line; "centres": straight from centre to centre.
+        start: "first-obstacle" or "start-line".
+        end: "last-obstacle" or "finish-line".
+    """
+
+    how: str = "line"
+    start: str = "first-obstacle"
+    end: str = "last-obstacle"
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """One plan for one height class.
+
+    Attributes:
+        course: the plan.
+        shapes: the obstacles on the ground, by id.
+        line: the computed line through all passes.
+        length: how the course length is measured.
+    """
+
+    course: Course
+    shapes: Mapping[str, Shape]
+    line: Line
+    length: LengthRule = LengthRule()
+
+    @cached_property
+    def ring(self) -> Polygon:
+        """The ring's ground."""
+        return Polygon(self.course.ring.outline)
+
+    @property
+    def passes(self) -> tuple[Pass, ...]:
+        """The sequence."""
+        return self.course.passes
+
+    def shape(self, run: Pass) -> Shape:
+        """The obstacle of a pass, on the ground."""
+        return self.shapes[run.obstacle]
+
+    def way(self, run: Pass) -> Way:
+        """The way of a pass through its obstacle."""
+        return self.shape(run).way(reverse=run.reverse)
+
+    def walls(self) -> list[tuple[Point, Point]]:
+        """The sides of the ring that are walls."""
+        return [side for i, side in enumerate(self.course.ring.sides()) if i in self.course.ring.solid]

@@ -1,0 +1,1 @@
+"""The one place that compares: measured values against limits."""
