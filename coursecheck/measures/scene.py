@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from shapely.geometry import Polygon
@@ -11,24 +11,9 @@ from shapely.geometry import Polygon
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
-from coursecheck.path.line import Line
+from coursecheck.path.line import LengthRule, Line
 
-__all__ = ["LengthRule", "Scene"]
-
-
-@dataclass(frozen=True, slots=True)
-class LengthRule:
-    """How the course length is measured.
-
-    Attributes:
-        how: "line": along the dog's line; "centres": straight from centre to centre.
-        start: "first-obstacle" or "start-line".
-        end: "last-obstacle" or "finish-line".
-    """
-
-    how: str = "line"
-    start: str = "first-obstacle"
-    end: str = "last-obstacle"
+__all__ = ["Scene"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +30,7 @@ class Scene:
     course: Course
     shapes: Mapping[str, Shape]
     line: Line
-    length: LengthRule = LengthRule()
+    length: LengthRule = field(default_factory=LengthRule)
 
     @cached_property
     def ring(self) -> Polygon:

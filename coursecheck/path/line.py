@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from coursecheck.geometry.segments import Pose, Segment, length_of
 from coursecheck.path.runner import Runner
 
-__all__ = ["LegLine", "Line", "PassLine"]
+__all__ = ["LegLine", "LengthRule", "Line", "PassLine"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,3 +96,18 @@ class Line:
         """From the entry portal of the first obstacle to the exit portal of the last one."""
         total = length_of(self.segments())
         return total - self.passes[0].before_m - self.passes[-1].after_m if self.passes else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class LengthRule:
+    """How the course length is measured.
+
+    Attributes:
+        how: "line": along the dog's line; "centres": straight from centre to centre.
+        start: "first-obstacle" or "start-line".
+        end: "last-obstacle" or "finish-line".
+    """
+
+    how: str = "line"
+    start: str = "first-obstacle"
+    end: str = "last-obstacle"

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
+from coursecheck.path.line import LengthRule
 from coursecheck.path.runner import Runner
 
 __all__ = [
     "SEVERITIES",
     "EquipmentSize",
     "Height",
-    "Length",
     "Limit",
     "Place",
     "Reckoning",
@@ -91,15 +91,6 @@ class Height:
 
 
 @dataclass(frozen=True, slots=True)
-class Length:
-    """How the course length is measured: `how` "line" or "centres", between `start` and `end`."""
-
-    how: str = "line"
-    start: str = "first-obstacle"
-    end: str = "last-obstacle"
-
-
-@dataclass(frozen=True, slots=True)
 class Reckoning:
     """How one time is found.
 
@@ -167,7 +158,7 @@ class Rulebook:
     source: str
     disciplines: Mapping[str, tuple[str, ...]]
     heights: Mapping[str, Height]
-    length: Length
+    length: LengthRule
     limits: tuple[Limit, ...]
     sizes: tuple[EquipmentSize, ...]
     times: tuple[TimeRule, ...]
