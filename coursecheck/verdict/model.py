@@ -11,7 +11,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.times import Times
 
-__all__ = ["OUTCOMES", "CourseLength", "Finding", "Uncovered", "Verdict", "Waiver"]
+__all__ = ["OUTCOMES", "CourseLength", "Finding", "LegRow", "Uncovered", "Verdict", "Waiver"]
 
 OUTCOMES = ("breach", "close", "unmeasurable", "met", "not-applicable", "not-covered")
 """From what needs the judge's eye most down to what was never looked at."""
@@ -106,6 +106,30 @@ class CourseLength:
 
 
 @dataclass(frozen=True, slots=True)
+class LegRow:
+    """One leg in figures, for the leg table.
+
+    Attributes:
+        from_pass, to_pass: pass numbers. from_id, to_id: obstacle ids. from_kind, to_kind: their kinds.
+        line_m: along the line from portal to portal, or None where no line was found.
+        centres_m: straight between the centres.
+        turn_deg: total turning along the leg, or None where no line was found.
+        straight_m: straight run-up before the next take-off, or None.
+    """
+
+    from_pass: int
+    to_pass: int
+    from_id: str
+    to_id: str
+    from_kind: str
+    to_kind: str
+    line_m: float | None
+    centres_m: float
+    turn_deg: float | None
+    straight_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Uncovered:
     """Something that the rulebook has no row for: never shown as passed."""
 
@@ -120,6 +144,7 @@ class Verdict:
     Attributes:
         course, rulebook: what was judged and by what.
         scenes: the measured scene of each height class, in the rulebook's order.
+        legs: the leg table of each height class.
         lengths, times: one for each height class.
         findings: all of them, gravest outcome first, then by severity, limit, passes and height.
         uncovered: what the rulebook has no row for.
@@ -130,6 +155,7 @@ class Verdict:
     course: Course
     rulebook: Rulebook
     scenes: Mapping[str, Scene]
+    legs: Mapping[str, tuple[LegRow, ...]]
     lengths: tuple[CourseLength, ...]
     times: tuple[Times, ...]
     findings: tuple[Finding, ...]
