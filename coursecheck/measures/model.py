@@ -7,7 +7,7 @@ protractor, and shows where.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from coursecheck.geometry.frames import Point
@@ -76,6 +76,7 @@ class Measure:
         name: kebab-case, as a rulebook names it.
         title: the words on paper.
         unit: "m", "m2", "deg", "s", "count" or "kind" (the value is a kind's name).
+        units: the unit of those metrics that have another one.
         metrics: how it can be measured; each with one sentence. A measure of sizes takes any size's name: "*".
         about: what it measures, in one sentence.
         by_height: whether the value depends on the height class.
@@ -89,7 +90,12 @@ class Measure:
     about: str
     by_height: bool
     take: Callable[[Scene, Ask], Iterable[Value]]
+    units: Mapping[str, str] = field(default_factory=dict)
 
     def knows(self, metric: str) -> bool:
         """Whether it can be measured that way."""
         return metric in self.metrics or "*" in self.metrics
+
+    def unit_of(self, metric: str) -> str:
+        """The unit of a metric."""
+        return self.units.get(metric, self.unit)

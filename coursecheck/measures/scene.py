@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from shapely.geometry import Polygon
+from shapely import Polygon, oriented_envelope
 
 from coursecheck.course.model import Course, Pass
+from coursecheck.equipment.outlines import disc
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
 from coursecheck.path.line import LengthRule, Line
 
-__all__ = ["Scene"]
+__all__ = ["Scene", "rectangle_round"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +51,31 @@ class Scene:
         """The way of a pass through its obstacle."""
         return self.shape(run).way(reverse=run.reverse)
 
+    def numbers(self, obstacle: str) -> tuple[int, ...]:
+        """The numbers of the passes over an obstacle."""
+        return tuple(run.number for run in self.passes if run.obstacle == obstacle)
+
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
         return [side for i, side in enumerate(self.course.ring.sides()) if i in self.course.ring.solid]
+
+    @cached_property
+    def blocked(self) -> dict[str, Polygon]:
+        """The ground of the blocked places, by name; a number tells apart places of the same name."""
+        places: dict[str, Polygon] = {}
+        for place in self.course.ring.blocked:
+            name = place.name
+            while name in places:
+                name += "'"
+            places[name] = (
+                Polygon(place.outline) if place.outline else disc(place.centre, place.radius_m, corners=128)
+            )
+        return places
+
+
+def rectangle_round(ground: Polygon) -> list[Point]:
+    """The corners, first one repeated, of the smallest rectangle round some ground."""
+    box = oriented_envelope(ground)
+    if not isinstance(box, Polygon):
+        raise TypeError("ground without an area")
+    return [(x, y) for x, y in box.exterior.coords]

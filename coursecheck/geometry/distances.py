@@ -1,0 +1,109 @@
+"""Exact distances between a piece of a line and a straight, and rays on the ground."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from coursecheck.geometry.frames import Point, heading_rad
+from coursecheck.geometry.segments import Pose, Segment
+
+__all__ = ["nearest_on_piece", "piece_to_straight", "ray_to_straights"]
+
+Pair = tuple[float, Point, Point]
+
+
+def piece_to_straight(piece: Segment, a: Point, b: Point) -> Pair:
+    """The least distance from a piece of a line to the straight from a to b.
+
+    Returns:
+        The distance in metres, 0 where they meet, and the two nearest points, on the piece and on the straight.
+    """
+    candidates = [_from_points(p, _nearest_on_straight(p, a, b)) for p in (piece.start.point, piece.end.point)]
+    candidates += [_from_points(nearest_on_piece(piece, p), p) for p in (a, b)]
+    for point in _facing_points(piece, a, b):
+        candidates.append(_from_points(point, _nearest_on_straight(point, a, b)))
+    return min(candidates)
+
+
+def nearest_on_piece(piece: Segment, point: Point) -> Point:
+    """The point of a piece of a line that is nearest to a point."""
+    if piece.curvature == 0.0:
+        return _nearest_on_straight(point, piece.start.point, piece.end.point)
+    cx, cy = piece.centre
+    if point == (cx, cy):
+        return piece.start.point
+    along = _arc_distance(piece, math.atan2(point[1] - cy, point[0] - cx))
+    if along is not None:
+        return piece.at(along).point
+    return min(piece.start.point, piece.end.point, key=lambda end: math.dist(end, point))
+
+
+def ray_to_straights(start: Point, bearing_deg: float, straights: Sequence[tuple[Point, Point]]) -> float | None:
+    """How far a ray runs from `start` until it meets the first of the straights; None where it meets none."""
+    heading = heading_rad(bearing_deg)
+    dx, dy = math.cos(heading), math.sin(heading)
+    hits = []
+    for (ax, ay), (bx, by) in straights:
+        ex, ey = bx - ax, by - ay
+        cross = dx * ey - dy * ex
+        if abs(cross) < 1e-12 * math.hypot(ex, ey):
+            continue
+        px, py = ax - start[0], ay - start[1]
+        along, share = (px * ey - py * ex) / cross, (px * dy - py * dx) / cross
+        if along >= -1e-9 and -1e-9 <= share <= 1 + 1e-9:
+            hits.append(max(0.0, along))
+    return min(hits, default=None)
+
+
+def _from_points(p: Point, q: Point) -> Pair:
+    return (math.dist(p, q), p, q)
+
+
+def _nearest_on_straight(p: Point, a: Point, b: Point) -> Point:
+    ex, ey = b[0] - a[0], b[1] - a[1]
+    square = ex * ex + ey * ey
+    if square == 0.0:
+        return a
+    share = min(1.0, max(0.0, ((p[0] - a[0]) * ex + (p[1] - a[1]) * ey) / square))
+    return (a[0] + share * ex, a[1] + share * ey)
+
+
+def _arc_distance(piece: Segment, angle: float) -> float | None:
+    """How far along an arc the direction `angle` from its centre lies; None where the arc does not reach it."""
+    start = piece.start.heading - math.copysign(math.pi / 2, piece.curvature)
+    turned = (angle - start) * math.copysign(1.0, piece.curvature) % (2 * math.pi)
+    along = turned / abs(piece.curvature)
+    return along if along <= piece.length_m else None
+
+
+def _facing_points(piece: Segment, a: Point, b: Point) -> list[Point]:
+    """Points inside a piece that may be nearest to the straight: where they meet, and where an arc faces it."""
+    if piece.curvature == 0.0:
+        return _crossing(piece, a, b)
+    (cx, cy), radius = piece.centre, 1 / abs(piece.curvature)
+    length = math.dist(a, b)
+    if length == 0.0:
+        return []
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    offset = (cx - a[0]) * uy - (cy - a[1]) * ux  # signed distance of the centre, to the right of a -> b
+    foot = math.atan2(ux * math.copysign(1.0, offset), -uy * math.copysign(1.0, offset))
+    angles = [foot]
+    if abs(offset) <= radius:
+        half = math.acos(min(1.0, abs(offset) / radius))
+        angles = [foot - half, foot + half]
+    reached = (_arc_distance(piece, angle) for angle in angles)
+    return [piece.at(along).point for along in reached if along is not None]
+
+
+def _crossing(piece: Segment, a: Point, b: Point) -> list[Point]:
+    (px, py), (qx, qy) = piece.start.point, piece.end.point
+    dx, dy, ex, ey = qx - px, qy - py, b[0] - a[0], b[1] - a[1]
+    cross = dx * ey - dy * ex
+    if cross == 0.0:
+        return []
+    share = ((a[0] - px) * ey - (a[1] - py) * ex) / cross
+    other = ((a[0] - px) * dy - (a[1] - py) * dx) / cross
+    if not (0.0 <= share <= 1.0 and 0.0 <= other <= 1.0):
+        return []
+    return [Pose(px + share * dx, py + share * dy, 0.0).point]

@@ -1,0 +1,206 @@
+"""The course as a whole: its length, what is in it and how often, how it swings from side to side."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from shapely import LineString, STRtree
+
+from coursecheck.course.model import Pass
+from coursecheck.geometry.segments import Segment, outline
+from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.registry import measure, pass_facets
+from coursecheck.measures.scene import Scene
+from coursecheck.path.line import LengthRule
+
+__all__ = ["course_length"]
+
+SWING_DEG = 20.0  # a bend of less than this does not make the dog change sides; common practice, no source
+
+
+@measure(
+    "course-length",
+    title="course length",
+    unit="m",
+    about="How long the course is.",
+    metrics={
+        "rulebook": "the way the rulebook measures it",
+        "line": "along the dog's line from the first obstacle to the last",
+        "centres": "straight from centre to centre, from the first obstacle to the last",
+    },
+)
+def _course_length(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if scene.passes:
+        yield course_length(scene, scene.length if ask.metric == "rulebook" else LengthRule(how=ask.metric))
+
+
+def course_length(scene: Scene, rule: LengthRule) -> Value:
+    """The course length by a rule, in metres; not measurable along a line that is missing somewhere."""
+    centres = [scene.shape(run).centre for run in scene.passes]
+    if rule.how == "centres":
+        length = math.fsum(math.dist(a, b) for a, b in itertools.pairwise(centres))
+        points, missing = tuple(centres), ""
+    else:
+        length = scene.line.length_m
+        points = tuple(outline(scene.line.segments(), 1e-2))
+        missing = "; ".join(f"{leg.number} to {leg.number + 1}: {leg.problem}" for leg in scene.line.problems)
+    length += scene.course.start_line_m if rule.start == "start-line" else 0.0
+    length += scene.course.finish_line_m if rule.end == "finish-line" else 0.0
+    return Value(
+        measured=None if missing or not scene.passes else length,
+        witness=Witness("path", points),
+        spread=_length_spread(centres),
+        why_not=f"no line from {missing}" if missing else "",
+    )
+
+
+def _length_spread(centres: Sequence[tuple[float, float]]) -> float:
+    """First order: shifting a point changes the length by the difference of the unit vectors into and out of it."""
+    units = [
+        ((b[0] - a[0]) / math.dist(a, b), (b[1] - a[1]) / math.dist(a, b))
+        for a, b in itertools.pairwise(centres)
+        if a != b
+    ]
+    if not units:
+        return 0.0
+    inner = sum((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 for p, q in itertools.pairwise(units))
+    return math.sqrt(2.0 + inner)
+
+
+def _counted(scene: Scene, of: tuple[str, ...]) -> tuple[Pass, ...]:
+    return tuple(run for run in scene.passes if not of or scene.shape(run).kind.name in of)
+
+
+def _count_value(runs: Sequence[Pass], count: int) -> Value:
+    return Value(
+        measured=float(count),
+        passes=tuple(run.number for run in runs),
+        obstacles=tuple(dict.fromkeys(run.obstacle for run in runs)),
+    )
+
+
+@measure(
+    "passes",
+    title="numbered obstacles",
+    unit="count",
+    about="How many numbers the course has, or how many of them are over the named kinds.",
+    metrics={"all": "numbers in the sequence"},
+    by_height=False,
+)
+def _passes(scene: Scene, ask: Ask) -> Iterator[Value]:
+    runs = _counted(scene, ask.of)
+    yield _count_value(runs if ask.of else (), len(runs))
+
+
+@measure(
+    "obstacles",
+    title="obstacles in the ring",
+    unit="count",
+    about="How many obstacles stand in the ring, numbered or not.",
+    metrics={"all": "obstacles of the plan"},
+    by_height=False,
+)
+def _obstacles(scene: Scene, ask: Ask) -> Iterator[Value]:
+    names = tuple(n for n, shape in scene.shapes.items() if not ask.of or shape.kind.name in ask.of)
+    yield Value(measured=float(len(names)), obstacles=names if ask.of else ())
+
+
+@measure(
+    "first-kind",
+    title="kind of the first obstacle",
+    unit="kind",
+    about="What the first obstacle is.",
+    metrics={"pass": "kind of the first number"},
+    by_height=False,
+)
+def _first_kind(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    yield from _kind_of(scene, scene.passes[:1])
+
+
+@measure(
+    "last-kind",
+    title="kind of the last obstacle",
+    unit="kind",
+    about="What the last obstacle is.",
+    metrics={"pass": "kind of the last number"},
+    by_height=False,
+)
+def _last_kind(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    yield from _kind_of(scene, scene.passes[-1:])
+
+
+def _kind_of(scene: Scene, runs: Sequence[Pass]) -> Iterator[Value]:
+    for run in runs:
+        shape = scene.shape(run)
+        witness = Witness("point", (shape.centre,))
+        facets = (pass_facets(scene, run),)
+        yield Value(shape.kind.name, (run.number,), (run.obstacle,), witness, facets)
+
+
+@measure(
+    "succession",
+    title="obstacles of these kinds in a row",
+    unit="count",
+    about="The longest run of numbers in a row that are all over the named kinds.",
+    metrics={"all": "length of the longest such run; 0 where there is none"},
+    by_height=False,
+)
+def _succession(scene: Scene, ask: Ask) -> Iterator[Value]:
+    groups = itertools.groupby(scene.passes, lambda run: scene.shape(run).kind.name in ask.of)
+    longest = max((list(runs) for named, runs in groups if named), key=len, default=[])
+    yield _count_value(longest, len(longest))
+
+
+@measure(
+    "repeats",
+    title="passes over one obstacle",
+    unit="count",
+    about="How often the obstacle that is used most, of the named kinds, is taken.",
+    metrics={"all": "most numbers on any one obstacle"},
+    by_height=False,
+)
+def _repeats(scene: Scene, ask: Ask) -> Iterator[Value]:
+    runs = _counted(scene, ask.of)
+    used = Counter(run.obstacle for run in runs)
+    most = max(used.values(), default=0)
+    busiest = min((name for name, count in used.items() if count == most), default="")
+    yield _count_value([run for run in runs if run.obstacle == busiest], most)
+
+
+@measure(
+    "side-changes",
+    title="changes between left and right turns",
+    unit="count",
+    about="How often the line changes between turning left and turning right.",
+    metrics={
+        "line": "changes of sign between the net turns of legs and bent tunnels; bends under 20 degrees left out"
+    },
+)
+def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    turns: list[float] = []
+    for i, run in enumerate(scene.line.passes):
+        turns.append(_net_turn_deg(run.segments))
+        turns += [_net_turn_deg(leg.segments) for leg in scene.line.legs[i : i + 1]]
+    sides = [turn > 0 for turn in turns if abs(turn) >= SWING_DEG]
+    changes = sum(a != b for a, b in itertools.pairwise(sides))
+    yield Value(measured=float(changes))
+
+
+def _net_turn_deg(pieces: Sequence[Segment]) -> float:
+    return math.degrees(sum(piece.turn_rad for piece in pieces))
+
+
+@measure(
+    "self-crossings",
+    title="places where the line crosses itself",
+    unit="count",
+    about="How often the dog's line crosses its own track.",
+    metrics={"line": "pairs of pieces of the line that cross"},
+)
+def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    tracks = [LineString(outline([piece])) for piece in scene.line.segments() if piece.length_m > 0]
+    first, second = STRtree(tracks).query(tracks, predicate="crosses")
+    yield Value(measured=float(sum(int(b) - int(a) > 1 for a, b in zip(first, second, strict=True))))

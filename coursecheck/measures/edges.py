@@ -1,0 +1,192 @@
+"""The ring's edge and everything solid: how near obstacles and the line come to them."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from shapely import LineString, MultiLineString, Polygon
+from shapely import Point as ShapelyPoint
+from shapely.ops import nearest_points
+
+from coursecheck.course.model import Pass
+from coursecheck.equipment.shape import Portal
+from coursecheck.geometry.distances import piece_to_straight
+from coursecheck.geometry.frames import Point
+from coursecheck.geometry.segments import Segment, outline
+from coursecheck.measures.approaches import room_ahead
+from coursecheck.measures.legs import TWO_POINTS, leg_pieces
+from coursecheck.measures.model import Ask, Facets, Value, Witness
+from coursecheck.measures.registry import leg_facets, legs, measure, pass_facets
+from coursecheck.measures.scene import Scene
+
+ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
+EDGE_METRICS = {
+    "ring": "to the ring's edge",
+    "wall": "to the sides of the ring that are walls; no value without walls",
+}
+
+
+def _sides(scene: Scene, metric: str) -> list[tuple[Point, Point]]:
+    return scene.walls() if metric == "wall" else list(scene.course.ring.sides())
+
+
+def _obstacle_facets(scene: Scene, name: str) -> Facets:
+    return {"kind": scene.shapes[name].kind.name}
+
+
+@measure(
+    "edge-distance",
+    title="distance to the ring's edge",
+    unit="m",
+    about="How near the ground that an obstacle covers comes to the ring's edge or to a wall.",
+    metrics=EDGE_METRICS,
+)
+def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
+    sides = _sides(scene, ask.metric)
+    if not sides:
+        return
+    edge = MultiLineString(sides)
+    for name, shape in scene.shapes.items():
+        near = nearest_points(shape.footprint, edge)
+        ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+        yield Value(
+            measured=shape.footprint.distance(edge),
+            obstacles=(name,),
+            passes=scene.numbers(name),
+            witness=Witness("segment", ends),
+            facets=(_obstacle_facets(scene, name),),
+            spread=ONE_POINT,
+        )
+
+
+@measure(
+    "beyond-ring",
+    title="reach over the ring's edge",
+    unit="m",
+    about="How far the ground that an obstacle covers reaches out of the ring; 0 where it stands inside.",
+    metrics={"ground": "from the ring's edge to the farthest corner outside"},
+)
+def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    for name, shape in scene.shapes.items():
+        corners = [
+            corner for corner in shape.footprint.exterior.coords if not scene.ring.covers(ShapelyPoint(corner))
+        ]
+        reach, worst = max(
+            ((scene.ring.distance(ShapelyPoint(corner)), corner) for corner in corners), default=(0.0, shape.centre)
+        )
+        yield Value(
+            measured=reach,
+            obstacles=(name,),
+            passes=scene.numbers(name),
+            witness=Witness("point", ((worst[0], worst[1]),)),
+            facets=(_obstacle_facets(scene, name),),
+            spread=ONE_POINT if reach else 0.0,
+        )
+
+
+def _nearest(pieces: Sequence[Segment], straights: Sequence[tuple[Point, Point]]) -> tuple[float, Point, Point]:
+    return min(piece_to_straight(piece, a, b) for piece in pieces for a, b in straights)
+
+
+def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, Point, Point], spread: float) -> Value:
+    problem = scene.line.legs[before.number - 1].problem
+    return Value(
+        measured=None if problem else near[0],
+        passes=(before.number, after.number),
+        obstacles=(before.obstacle, after.obstacle),
+        witness=Witness("segment", near[1:]),
+        facets=(leg_facets(scene, before, after),),
+        spread=spread,
+        why_not=problem or "",
+    )
+
+
+@measure(
+    "line-edge",
+    title="distance of the line to the ring's edge",
+    unit="m",
+    about="How near the dog's line comes to the ring's edge or to a wall between two obstacles.",
+    metrics=EDGE_METRICS,
+)
+def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
+    sides = _sides(scene, ask.metric)
+    for before, after in legs(scene):
+        pieces = leg_pieces(scene, before)
+        if sides and pieces:
+            yield _leg_clearance(scene, before, after, _nearest(pieces, sides), ONE_POINT)
+
+
+@measure(
+    "line-solid",
+    title="distance of the line to what stands beside it",
+    unit="m",
+    about="How near the dog's line comes to solid parts of other obstacles and to blocked places between two passes.",
+    metrics={"line": "to the nearest solid part of an obstacle that is neither just left nor next, or blocked place"},
+)
+def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    parts = [(name, part) for name, shape in scene.shapes.items() for part in shape.solids]
+    parts += list(scene.blocked.items())
+    for before, after in legs(scene):
+        pieces = leg_pieces(scene, before)
+        others = [(name, part) for name, part in parts if name not in (before.obstacle, after.obstacle)]
+        if not pieces or not others:
+            continue
+        name, part = _closest_part(pieces, others)
+        near = _nearest(pieces, _rim(part))
+        value = _leg_clearance(scene, before, after, near, TWO_POINTS)
+        met = (name,) if name in scene.shapes else ()
+        yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
+
+
+def _closest_part(pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]) -> tuple[str, Polygon]:
+    """The part that is nearest to the pieces; the exact distance is then taken from that part alone."""
+    track = LineString(outline(pieces, 1e-4))
+    return min(parts, key=lambda named: (track.distance(named[1]), named[0]))
+
+
+def _rim(part: Polygon) -> list[tuple[Point, Point]]:
+    corners = [(x, y) for x, y in part.exterior.coords]
+    return list(itertools.pairwise(corners))
+
+
+@measure(
+    "start-room",
+    title="room before the first obstacle",
+    unit="m",
+    about="The free ground straight before the first obstacle, where the dog is set up.",
+    metrics=EDGE_METRICS,
+)
+def _start_room(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if scene.passes:
+        first = scene.passes[0]
+        entry = scene.way(first).entry
+        back = Portal(entry.centre, entry.half_width_m, entry.frame.turned().bearing_deg, entry.cone_deg)
+        yield from _room(scene, ask, first, back)
+
+
+@measure(
+    "finish-room",
+    title="room after the last obstacle",
+    unit="m",
+    about="The free ground straight ahead of the last obstacle, where the dog comes to a stop.",
+    metrics=EDGE_METRICS,
+)
+def _finish_room(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if scene.passes:
+        last = scene.passes[-1]
+        yield from _room(scene, ask, last, scene.way(last).exit)
+
+
+def _room(scene: Scene, ask: Ask, run: Pass, portal: Portal) -> Iterator[Value]:
+    free = room_ahead(scene, portal, ask.metric, own=run.obstacle)
+    if free is not None:
+        yield Value(
+            measured=free,
+            passes=(run.number,),
+            obstacles=(run.obstacle,),
+            witness=Witness("segment", (portal.centre, portal.frame.place(free, 0.0))),
+            facets=(pass_facets(scene, run),),
+            spread=ONE_POINT,
+        )

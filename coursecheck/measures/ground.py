@@ -1,0 +1,88 @@
+"""The ground: the ring's size, gaps between obstacles, ground that two of them share."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+
+from shapely import MultiPolygon
+from shapely.ops import nearest_points
+
+from coursecheck.equipment.shape import Shape
+from coursecheck.measures.legs import TWO_POINTS
+from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.registry import measure
+from coursecheck.measures.scene import Scene, rectangle_round
+
+PASSAGE_REACH_M = 3.0  # wider than this nobody speaks of a passage; common practice, no source
+TOUCH_M = 1e-6  # float noise
+
+
+def _pairs(scene: Scene, reach_m: float) -> Iterator[tuple[Shape, Shape]]:
+    """The pairs of obstacles whose footprints come within reach of each other."""
+    for one, other in itertools.combinations(scene.shapes.values(), 2):
+        if one.footprint.dwithin(other.footprint, reach_m):
+            yield one, other
+
+
+def _pair_value(one: Shape, other: Shape, measured: float, witness: Witness, spread: float) -> Value:
+    kinds = (one.kind.name, other.kind.name)
+    return Value(
+        measured=measured,
+        obstacles=(one.obstacle.id, other.obstacle.id),
+        witness=witness,
+        facets=({"from": kinds[0], "to": kinds[1]}, {"from": kinds[1], "to": kinds[0]}),
+        spread=spread,
+    )
+
+
+@measure(
+    "passage",
+    title="passage between two obstacles",
+    unit="m",
+    about="The gap between the solid parts of two obstacles that stand near each other but do not touch.",
+    metrics={"solid": "between the nearest solid parts of the two; no value where they are more than 3 m apart"},
+)
+def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    for one, other in _pairs(scene, PASSAGE_REACH_M):
+        solids = MultiPolygon(one.solids), MultiPolygon(other.solids)
+        gap = solids[0].distance(solids[1])
+        if TOUCH_M < gap <= PASSAGE_REACH_M:
+            near = nearest_points(*solids)
+            ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+            yield _pair_value(one, other, gap, Witness("segment", ends), TWO_POINTS)
+
+
+@measure(
+    "overlap",
+    title="ground that two obstacles share",
+    unit="m2",
+    about="How much ground two obstacles both cover; 0 where they only touch.",
+    metrics={"ground": "shared area of the two footprints"},
+)
+def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    for one, other in _pairs(scene, 0.0):
+        shared = one.footprint.intersection(other.footprint)
+        area = shared.area if shared.area > TOUCH_M else 0.0
+        points = tuple((x, y) for x, y in shared.convex_hull.exterior.coords) if area else (one.centre, other.centre)
+        yield _pair_value(one, other, area, Witness("area" if area else "segment", points), 0.0)
+
+
+@measure(
+    "ring-size",
+    title="size of the ring",
+    unit="m",
+    units={"area": "m2"},
+    about="How large the ring is; of a ring that is no rectangle, the smallest rectangle round it.",
+    metrics={"long": "the longer side", "short": "the shorter side", "area": "the ground within its outline"},
+    by_height=False,
+)
+def _ring_size(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if ask.metric == "area":
+        yield Value(measured=scene.ring.area, witness=Witness("area", scene.course.ring.outline))
+        return
+    corners = rectangle_round(scene.ring)
+    sides = sorted((math.dist(a, b), (a, b)) for a, b in itertools.pairwise(corners[:3]))
+    length, ends = sides[1 if ask.metric == "long" else 0]
+    yield Value(measured=length, witness=Witness("segment", ends), spread=TWO_POINTS)

@@ -1,0 +1,191 @@
+"""Legs: how far it is from one obstacle to the next, and how it turns on the way."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from shapely import LineString, STRtree
+from shapely.ops import nearest_points
+
+from coursecheck.course.model import Pass
+from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
+from coursecheck.geometry.segments import Segment, outline
+from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.registry import leg_facets, legs, measure
+from coursecheck.measures.scene import Scene
+
+__all__ = ["bearing_between", "leg_pieces", "portal_to_portal_m"]
+
+TWO_POINTS = math.sqrt(2)
+
+
+def leg_pieces(scene: Scene, before: Pass) -> tuple[Segment, ...]:
+    """The pieces of a leg with the landing before and the take-off after it: from portal to portal and a little more.
+
+    A flight is straight, so its whole piece belongs to both neighbouring legs.
+    """
+    index = before.number - 1
+    runs = scene.line.passes
+    landing = runs[index].segments if runs[index].after_m else ()
+    takeoff = runs[index + 1].segments if runs[index + 1].before_m else ()
+    return (*landing, *scene.line.legs[index].segments, *takeoff)
+
+
+def portal_to_portal_m(scene: Scene, before: Pass) -> float:
+    """Length along the line from the exit portal of one obstacle to the entry portal of the next."""
+    index = before.number - 1
+    runs = scene.line.passes
+    return runs[index].after_m + scene.line.legs[index].length_m + runs[index + 1].before_m
+
+
+def _distance(scene: Scene, before: Pass, after: Pass, metric: str) -> tuple[float, Witness]:
+    if metric == "line":
+        return portal_to_portal_m(scene, before), Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+    if metric == "flight":
+        leg = scene.line.legs[before.number - 1]
+        ends = (scene.line.passes[before.number - 1].exit.point, scene.line.passes[before.number].entry.point)
+        return leg.length_m, Witness("path", tuple(outline(leg.segments, 1e-3)) or ends)
+    if metric == "centres":
+        points = (scene.shape(before).centre, scene.shape(after).centre)
+    else:
+        near = nearest_points(scene.shape(before).footprint, scene.shape(after).footprint)
+        points = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+    return math.dist(*points), Witness("segment", points)
+
+
+@measure(
+    "leg-distance",
+    title="distance to the next obstacle",
+    unit="m",
+    about="How far it is from one obstacle to the next one in the sequence.",
+    metrics={
+        "line": "along the dog's line, from the bar or exit of one to the bar or entry of the next",
+        "centres": "straight, between the centres of the two obstacles",
+        "edges": "straight, between the nearest points of the ground that the two cover",
+        "flight": "along the dog's line, from landing to take-off",
+    },
+)
+def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
+    for before, after in legs(scene):
+        problem = scene.line.legs[before.number - 1].problem if ask.metric in ("line", "flight") else None
+        measured, witness = _distance(scene, before, after, ask.metric)
+        yield _leg_value(scene, before, after, measured, witness, TWO_POINTS, problem)
+
+
+def _leg_value(
+    scene: Scene,
+    before: Pass,
+    after: Pass,
+    measured: float,
+    witness: Witness,
+    spread: float,
+    problem: str | None,
+) -> Value:
+    return Value(
+        measured=None if problem else measured,
+        passes=(before.number, after.number),
+        obstacles=(before.obstacle, after.obstacle),
+        witness=witness,
+        facets=(leg_facets(scene, before, after),),
+        spread=spread,
+        why_not=problem or "",
+    )
+
+
+def _line_values(scene: Scene, spread: float, take: Callable[[tuple[Segment, ...]], float | None]) -> Iterator[Value]:
+    """One value for each leg, taken from its pieces; nothing where `take` finds nothing to measure."""
+    for before, after in legs(scene):
+        leg = scene.line.legs[before.number - 1]
+        measured = take(leg.segments)
+        if measured is None and leg.problem is None:
+            continue
+        witness = Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+        yield _leg_value(scene, before, after, measured or 0.0, witness, spread, leg.problem)
+
+
+@measure(
+    "leg-turn",
+    title="turn on the way to the next obstacle",
+    unit="deg",
+    about="How far the dog turns between two obstacles.",
+    metrics={
+        "line": "all turning along the dog's line, left and right added up",
+        "centres": "between the way out of one obstacle and the straight from its exit to the next one's entry",
+    },
+)
+def _leg_turn(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if ask.metric == "line":
+        spread = math.degrees(1.0) / 5  # a metre of shift at a usual 5 m of distance; common practice, no source
+        yield from _line_values(scene, spread, lambda pieces: math.degrees(sum(abs(p.turn_rad) for p in pieces)))
+        return
+    for before, after in legs(scene):
+        start, end = scene.way(before).exit, scene.way(after).entry
+        distance = math.dist(start.centre, end.centre)
+        if distance == 0.0:
+            continue
+        straight = bearing_between(start.centre, end.centre)
+        turn = abs(wrap_deg(straight - start.bearing_deg))
+        witness = Witness("path", (start.frame.place(-1.0, 0.0), start.centre, end.centre))
+        yield _leg_value(scene, before, after, turn, witness, math.degrees(TWO_POINTS / distance), None)
+
+
+@measure(
+    "leg-radius",
+    title="tightest turn on the way to the next obstacle",
+    unit="m",
+    about="The radius of the tightest arc of the line between two obstacles.",
+    metrics={"line": "radius of the tightest arc of the dog's line; no value where it runs straight"},
+)
+def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    def tightest(pieces: tuple[Segment, ...]) -> float | None:
+        return min((1 / abs(p.curvature) for p in pieces if p.curvature), default=None)
+
+    yield from _line_values(scene, 0.0, tightest)
+
+
+@measure(
+    "missing-line",
+    title="way from one obstacle to the next",
+    unit="count",
+    about="Whether a dog can get from one obstacle to the next at all, round everything solid and within the ring.",
+    metrics={"line": "1 where no line exists, 0 where one does"},
+)
+def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    for before, after in legs(scene):
+        leg = scene.line.legs[before.number - 1]
+        witness = Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+        value = _leg_value(scene, before, after, float(leg.problem is not None), witness, 0.0, None)
+        yield replace(value, note=leg.problem or "")
+
+
+@measure(
+    "line-through",
+    title="obstacles that the line runs through",
+    unit="count",
+    about="How many obstacles the dog's line crosses between two passes although they are not the next one.",
+    metrics={"line": "bars and rows of poles that the line of a leg crosses"},
+)
+def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    names = [name for name, shape in scene.shapes.items() for _ in shape.bars]
+    bars = [LineString(bar) for shape in scene.shapes.values() for bar in shape.bars]
+    tree = STRtree(bars)
+    for before, after in legs(scene):
+        pieces = leg_pieces(scene, before)
+        points = outline(pieces, 1e-3)
+        own = {before.obstacle, after.obstacle}
+        crossed = sorted({names[i] for i in tree.query(LineString(points), predicate="crosses")} - own)
+        yield Value(
+            measured=float(len(crossed)),
+            passes=(before.number, after.number),
+            obstacles=(before.obstacle, after.obstacle, *crossed),
+            witness=Witness("path", tuple(points)),
+            facets=(leg_facets(scene, before, after),),
+            note=f"through {', '.join(crossed)}" if crossed else "",
+        )
+
+
+def bearing_between(start: Point, end: Point) -> float:
+    """Bearing from one point to another, in degrees."""
+    return bearing_deg(math.atan2(end[1] - start[1], end[0] - start[0]))

@@ -1,0 +1,69 @@
+"""The equipment: its sizes, and whether the club owns enough of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.registry import measure
+from coursecheck.measures.scene import Scene
+
+
+@measure(
+    "equipment-size",
+    title="size of the equipment",
+    unit="m",
+    units={"poles": "count", "bend": "deg"},
+    about="A size of an obstacle as it stands in the plan or, where the plan gives none, in the rulebook.",
+    metrics={"*": "the size of that name: bar, wing, depth, length, plank, ..."},
+)
+def _equipment_size(scene: Scene, ask: Ask) -> Iterator[Value]:
+    for name, shape in scene.shapes.items():
+        if ask.metric in shape.sizes:
+            yield Value(
+                measured=shape.sizes[ask.metric],
+                obstacles=(name,),
+                passes=scene.numbers(name),
+                witness=Witness("point", (shape.centre,)),
+                facets=({"kind": shape.kind.name},),
+                note=ask.metric,
+            )
+
+
+@measure(
+    "store-shortage",
+    title="obstacles that the club lacks",
+    unit="count",
+    about="How many obstacles of a kind the plan asks for beyond what the club owns; of tunnels, by length too.",
+    metrics={"all": "obstacles in the ring less those in the store; no value where the plan gives no store"},
+    by_height=False,
+)
+def _store_shortage(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    store = scene.course.store
+    if store is None:
+        return
+    for kind in dict.fromkeys(shape.kind.name for shape in scene.shapes.values()):
+        shapes = [shape for shape in scene.shapes.values() if shape.kind.name == kind]
+        stock = store.get(kind)
+        lacking = len(shapes) - (stock.count if stock else 0)
+        if stock and stock.lengths:
+            lacking = max(lacking, _unmatched([shape.sizes["length"] for shape in shapes], stock.lengths))
+        yield Value(
+            measured=float(max(0, lacking)),
+            obstacles=tuple(shape.obstacle.id for shape in shapes),
+            facets=({"kind": kind},),
+            note=kind,
+        )
+
+
+def _unmatched(wanted: Sequence[float], owned: Sequence[float]) -> int:
+    """How many wanted lengths find no tunnel of that length among those owned (to 1 cm)."""
+    left = sorted(owned)
+    missing = 0
+    for length in sorted(wanted):
+        match = next((have for have in left if abs(have - length) <= 0.01), None)
+        if match is None:
+            missing += 1
+        else:
+            left.remove(match)
+    return missing
