@@ -1,1 +1,59 @@
-"""Check a dog-agility course plan."""
+"""Check a dog-agility course plan: legality, lengths, times.
+
+    import coursecheck
+
+    course = coursecheck.load_course("saltmarsh.course.toml")
+    rulebook = coursecheck.load_rulebook(course.rulebook)
+    verdict = coursecheck.check(course, rulebook)
+
+Everything public is imported when it is first used, so that `coursecheck --help` stays quick.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+from coursecheck.version import __version__
+
+if TYPE_CHECKING:
+    from coursecheck.checking import (
+        check,
+        course_from_text,
+        load_course,
+        load_rulebook,
+        measure_course,
+        measured_lengths,
+        shipped_rulebooks,
+        times,
+        wheeled_lengths,
+    )
+    from coursecheck.errors import CoursecheckError, CourseError, RulebookError, UsageError
+
+__all__ = [
+    "CourseError",
+    "CoursecheckError",
+    "RulebookError",
+    "UsageError",
+    "__version__",
+    "check",
+    "course_from_text",
+    "load_course",
+    "load_rulebook",
+    "measure_course",
+    "measured_lengths",
+    "shipped_rulebooks",
+    "times",
+    "wheeled_lengths",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    module = "errors" if name.endswith("Error") else "checking"
+    return getattr(importlib.import_module(f"coursecheck.{module}"), name)
+
+
+def __dir__() -> list[str]:
+    return list(__all__)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-__all__ = ["folder"]
+__all__ = ["folder", "sample"]
 
 PACKAGE = Path(__file__).resolve().parent
 
@@ -16,3 +16,8 @@ def folder(name: str) -> Path:
     """
     installed = PACKAGE / "data" / name
     return installed if installed.is_dir() else PACKAGE.parent / name
+
+
+def sample(name: str) -> Path:
+    """The sample course of that name."""
+    return PACKAGE / "samples" / f"{name}.course.toml"

@@ -19,6 +19,8 @@ from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import legs, measure, pass_facets
 from coursecheck.measures.scene import Scene, rectangle_round
 
+__all__ = ["room_ahead", "run_up_m"]
+
 STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: a large dog's width and a hand
 
 
@@ -75,6 +77,15 @@ def _straight_end(pieces: Sequence[Segment]) -> float:
     return total
 
 
+def run_up_m(scene: Scene, before: Pass) -> float:
+    """The straight part of a leg before the next take-off or entry; of a straight leg, back to the last exit."""
+    leg = scene.line.legs[before.number - 1]
+    straight = _straight_end(leg.segments)
+    if all(piece.curvature == 0.0 for piece in leg.segments):
+        straight += scene.line.passes[before.number - 1].after_m
+    return straight
+
+
 @measure(
     "run-up",
     title="straight run-up",
@@ -85,9 +96,7 @@ def _straight_end(pieces: Sequence[Segment]) -> float:
 def _run_up(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for before, run in legs(scene):
         leg = scene.line.legs[before.number - 1]
-        straight = _straight_end(leg.segments)
-        if all(piece.curvature == 0.0 for piece in leg.segments):
-            straight += scene.line.passes[before.number - 1].after_m
+        straight = run_up_m(scene, before)
         entry = scene.line.passes[run.number - 1].entry
         yield _straight_value(
             scene, before, run, run, straight, leg.problem, (entry.ahead(-straight).point, entry.point)

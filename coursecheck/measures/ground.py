@@ -65,7 +65,7 @@ def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for one, other in _pairs(scene, 0.0):
         shared = one.footprint.intersection(other.footprint)
         area = shared.area if shared.area > TOUCH_M else 0.0
-        points = tuple((x, y) for x, y in shared.convex_hull.exterior.coords) if area else (one.centre, other.centre)
+        points = tuple(rectangle_round(shared)) if area else (one.centre, other.centre)
         yield _pair_value(one, other, area, Witness("area" if area else "segment", points), 0.0)
 
 

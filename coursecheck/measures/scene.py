@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from shapely import Polygon, oriented_envelope
+from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import disc
@@ -73,7 +74,7 @@ class Scene:
         return places
 
 
-def rectangle_round(ground: Polygon) -> list[Point]:
+def rectangle_round(ground: BaseGeometry) -> list[Point]:
     """The corners, first one repeated, of the smallest rectangle round some ground."""
     box = oriented_envelope(ground)
     if not isinstance(box, Polygon):

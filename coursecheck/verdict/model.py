@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from coursecheck.course.model import Course
+from coursecheck.measures.leg_table import LegRow
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
-from coursecheck.rulebook.model import Rulebook
+from coursecheck.rulebook.model import SEVERITIES, Rulebook
 from coursecheck.times import Times
 
-__all__ = ["OUTCOMES", "CourseLength", "Finding", "LegRow", "Uncovered", "Verdict", "Waiver"]
+__all__ = ["OUTCOMES", "CourseLength", "Finding", "Uncovered", "Verdict", "Waiver"]
 
 OUTCOMES = ("breach", "close", "unmeasurable", "met", "not-applicable", "not-covered")
 """From what needs the judge's eye most down to what was never looked at."""
@@ -73,8 +74,8 @@ class Finding:
 
     @property
     def counts_against(self) -> bool:
-        """Whether it is a breach that nobody accepted."""
-        return self.outcome == "breach" and self.waived is None
+        """Whether it is a breach, or could not be measured at all, and nobody accepted it."""
+        return self.outcome in ("breach", "unmeasurable") and self.waived is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ class CourseLength:
     Attributes:
         height: the height class.
         length_m: in metres, or None where it cannot be measured. why_not: the reason.
-        how: "line" or "centres". turn_radius_m: of a line, else None.
+        how: "line" or "centres", or "wheel": measured on the ground. turn_radius_m: of a line, else None.
         start, end: where it is measured from and to.
     """
 
@@ -99,34 +100,12 @@ class CourseLength:
     @property
     def described(self) -> str:
         """How it was measured, in words."""
+        if self.how == "wheel":
+            return "measured on the ground with a wheel"
         way = "along the dog's line" if self.how == "line" else "straight between centres"
         radius = f", turn radius {self.turn_radius_m:g} m" if self.turn_radius_m is not None else ""
         start, end = self.start.replace("-", " "), self.end.replace("-", " ")
         return f"{way}{radius}, {start} to {end}"
-
-
-@dataclass(frozen=True, slots=True)
-class LegRow:
-    """One leg in figures, for the leg table.
-
-    Attributes:
-        from_pass, to_pass: pass numbers. from_id, to_id: obstacle ids. from_kind, to_kind: their kinds.
-        line_m: along the line from portal to portal, or None where no line was found.
-        centres_m: straight between the centres.
-        turn_deg: total turning along the leg, or None where no line was found.
-        straight_m: straight run-up before the next take-off, or None.
-    """
-
-    from_pass: int
-    to_pass: int
-    from_id: str
-    to_id: str
-    from_kind: str
-    to_kind: str
-    line_m: float | None
-    centres_m: float
-    turn_deg: float | None
-    straight_m: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +144,12 @@ class Verdict:
 
     @property
     def legal(self) -> bool:
-        """Whether no must-limit is in breach, waived ones left aside, and none of them stayed unmeasured."""
+        """Whether every must-limit was measured and none is in breach, waived ones left aside."""
         return not self.at_or_above("must")
 
     def at_or_above(self, severity: str) -> tuple[Finding, ...]:
         """The findings that count against the plan at this severity or a graver one."""
-        graver = ("must", "should", "note")
-        allowed = graver[: graver.index(severity) + 1]
+        allowed = SEVERITIES[: SEVERITIES.index(severity) + 1]
         return tuple(f for f in self.findings if f.counts_against and f.severity in allowed)
 
     def counts(self) -> dict[str, int]:

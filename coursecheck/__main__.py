@@ -1,0 +1,5 @@
+"""`python -m coursecheck`."""
+
+from coursecheck.cli import main
+
+main()

@@ -1,0 +1,219 @@
+"""The public functions: read, measure, judge, time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coursecheck.course.model import Course
+from coursecheck.course.reading import parse_course, read_course
+from coursecheck.equipment import KINDS, build_shapes
+from coursecheck.errors import UsageError
+from coursecheck.measures import MEASURES, Scene
+from coursecheck.measures.counts import course_length
+from coursecheck.measures.leg_table import leg_table
+from coursecheck.path.compute import compute_line
+from coursecheck.resources import folder
+from coursecheck.rulebook.loading import read_rulebook
+from coursecheck.rulebook.model import Rulebook
+from coursecheck.rulebook.resolve import size_of
+from coursecheck.times import Times, times_for
+from coursecheck.verdict.judge import judge, plan_facets, uncovered
+from coursecheck.verdict.model import CourseLength, Verdict
+
+if TYPE_CHECKING:
+    from os import PathLike
+
+__all__ = [
+    "check",
+    "course_from_text",
+    "load_course",
+    "load_rulebook",
+    "measure_course",
+    "measured_lengths",
+    "shipped_rulebooks",
+    "times",
+    "wheeled_lengths",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class _Vocabulary:
+    """The words of a rulebook that a course file may use."""
+
+    disciplines: Mapping[str, tuple[str, ...]]
+    heights: tuple[str, ...]
+
+
+def load_rulebook(name: str, beside: str | PathLike[str] | None = None) -> Rulebook:
+    """Reads a rulebook.
+
+    Args:
+        name: the name of a shipped rulebook, or a path, relative to `beside` or to the working folder.
+        beside: the folder of the course file that names it.
+
+    Raises:
+        RulebookError: with every problem of the file.
+    """
+    place = None if beside is None else Path(beside)
+    return read_rulebook(name, folder=folder("rules"), beside=place, measures=MEASURES, kinds=KINDS)
+
+
+def shipped_rulebooks() -> list[str]:
+    """The names of the rulebooks that ship, sorted; bases that only serve others are left out."""
+    return sorted(path.stem for path in folder("rules").glob("*.toml") if path.stem != "base")
+
+
+def load_course(path: str | PathLike[str]) -> Course:
+    """Reads a course file and holds its words against the rulebook that it names.
+
+    Raises:
+        CourseError: with every problem of the file.
+    """
+    beside = Path(path).parent
+    return read_course(Path(path), KINDS, lambda name: _vocabulary(name, beside))
+
+
+def course_from_text(text: str, name: str = "course", beside: str | PathLike[str] = ".") -> Course:
+    """Reads a course from text; `name` stands for the file in messages. Raises CourseError like `load_course`."""
+    return parse_course(text, name, KINDS, lambda rulebook: _vocabulary(rulebook, Path(beside)))
+
+
+def _vocabulary(rulebook: str, beside: Path) -> _Vocabulary:
+    book = load_rulebook(rulebook, beside)
+    return _Vocabulary(book.disciplines, tuple(book.heights))
+
+
+def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None) -> dict[str, Scene]:
+    """Builds the obstacles and computes the line for each height class.
+
+    Args:
+        course: the plan.
+        rulebook: gives runner profiles and equipment sizes.
+        heights: the height classes, by default those of the course, or all of the rulebook.
+
+    Raises:
+        UsageError: a height class that the rulebook does not have.
+    """
+    scenes: dict[str, Scene] = {}
+    for height in _chosen_heights(course, rulebook, heights):
+        runner = rulebook.heights[height].runner
+        facets = plan_facets(course, height)
+
+        def ruled(kind: str, size: str, facets: Mapping[str, str] = facets) -> float | None:
+            return size_of(rulebook, kind, size, facets)
+
+        shapes = build_shapes(course, ruled, runner.tunnel_line)
+        scenes[height] = Scene(course, shapes, compute_line(course, shapes, runner), rulebook.length)
+    return scenes
+
+
+def _chosen_heights(course: Course, rulebook: Rulebook, heights: Iterable[str] | None) -> tuple[str, ...]:
+    """The height classes asked for, in the rulebook's order."""
+    chosen = tuple(heights or ()) or course.heights or tuple(rulebook.heights)
+    unknown = [name for name in chosen if name not in rulebook.heights]
+    if unknown:
+        known = ", ".join(rulebook.heights)
+        raise UsageError(f"{rulebook.id} has no height class {unknown[0]!r}; it has {known}")
+    return tuple(name for name in rulebook.heights if name in chosen)
+
+
+def check(
+    course: Course,
+    rulebook: Rulebook,
+    *,
+    heights: Iterable[str] | None = None,
+    setting_out_m: float | None = None,
+    speed_mps: float | None = None,
+    best_s: float | None = None,
+) -> Verdict:
+    """Judges a plan.
+
+    Args:
+        course: the plan.
+        rulebook: the rules.
+        heights: the height classes, by default those of the course.
+        setting_out_m: standard deviation of each set-out coordinate, by default the rulebook's.
+        speed_mps: the judge's speed, by default the course's.
+        best_s: the best run, where the rulebook derives the SCT from it.
+
+    Raises:
+        UsageError: a height class that the rulebook does not have, or a negative error.
+    """
+    error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
+    if not error_m >= 0.0:
+        raise UsageError(f"a setting-out error of {error_m} m makes no sense; give 0 or more")
+    scenes = measure_course(course, rulebook, heights)
+    lengths = _lengths(scenes)
+    reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s)
+    options = {"heights": ", ".join(scenes), "setting-out error": f"{error_m:g} m per coordinate"}
+    options |= {"speed": f"{speed_mps:g} m/s"} if speed_mps is not None else {}
+    options |= {"best run": f"{best_s:g} s"} if best_s is not None else {}
+    return Verdict(
+        course=course,
+        rulebook=rulebook,
+        scenes=scenes,
+        legs={height: leg_table(scene) for height, scene in scenes.items()},
+        lengths=lengths,
+        times=reckoned,
+        findings=judge(rulebook, scenes, error_m),
+        uncovered=uncovered(rulebook),
+        setting_out_m=error_m,
+        options=options,
+    )
+
+
+def times(
+    course: Course,
+    rulebook: Rulebook,
+    lengths: Iterable[CourseLength],
+    *,
+    speed_mps: float | None = None,
+    best_s: float | None = None,
+) -> tuple[Times, ...]:
+    """SCT and MCT for each height class, from the lengths given."""
+    return tuple(
+        times_for(
+            rulebook,
+            discipline=course.discipline,
+            grade=course.grade,
+            height=length.height,
+            length_m=length.length_m,
+            speed_mps=course.speed_mps if speed_mps is None else speed_mps,
+            best_s=best_s,
+            indoor=course.ring.indoor,
+        )
+        for length in lengths
+    )
+
+
+def measured_lengths(
+    course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None
+) -> tuple[CourseLength, ...]:
+    """The course length of each height class, as the rulebook measures it."""
+    return _lengths(measure_course(course, rulebook, heights))
+
+
+def wheeled_lengths(
+    course: Course, rulebook: Rulebook, length_m: float, heights: Iterable[str] | None = None
+) -> tuple[CourseLength, ...]:
+    """The wheel's figure of the day as the course length of each height class."""
+    rule = rulebook.length
+    chosen = _chosen_heights(course, rulebook, heights)
+    return tuple(CourseLength(height, length_m, "wheel", None, rule.start, rule.end) for height in chosen)
+
+
+def _lengths(scenes: Mapping[str, Scene]) -> tuple[CourseLength, ...]:
+    return tuple(_length(height, scene) for height, scene in scenes.items())
+
+
+def _length(height: str, scene: Scene) -> CourseLength:
+    rule = scene.length
+    if not scene.passes:
+        return CourseLength(height, None, rule.how, None, rule.start, rule.end, "the plan has no sequence yet")
+    value = course_length(scene, rule)
+    radius = scene.line.runner.turn_radius_m if rule.how == "line" else None
+    measured = value.measured if isinstance(value.measured, float) else None
+    return CourseLength(height, measured, rule.how, radius, rule.start, rule.end, value.why_not)

@@ -1,0 +1,41 @@
+"""The command `demo`."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import click
+
+from coursecheck.checking import check, load_course, load_rulebook
+from coursecheck.cli.options import wants_colour, write
+from coursecheck.resources import sample
+
+__all__ = ["command"]
+
+
+@click.command("demo")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path, file_okay=False),
+    default="coursecheck-demo",
+    show_default=True,
+    help="The folder for the sample course and its report.",
+)
+def command(output: Path) -> None:
+    """Run the main job on a sample course and say where its report is."""
+    from coursecheck.documents import write_atomic
+    from coursecheck.reports.html import render_html
+    from coursecheck.reports.terminal import render_text
+
+    output.mkdir(parents=True, exist_ok=True)
+    plan = output / "saltmarsh.course.toml"
+    write_atomic(plan, sample("saltmarsh").read_bytes())
+    course = load_course(plan)
+    verdict = check(course, load_rulebook(course.rulebook, output))
+    report = output / "report.html"
+    write_atomic(report, render_html(verdict).encode())
+    width = shutil.get_terminal_size((100, 24)).columns
+    write(render_text(verdict, colour=wants_colour(), width=width), None)
+    click.echo(f"\nThe plan is in {plan}, the judge's report in {report}: open it in a browser.")

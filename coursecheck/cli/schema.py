@@ -1,0 +1,31 @@
+"""The command `schema`."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from coursecheck.cli.options import write
+
+__all__ = ["command"]
+
+
+@click.command("schema")
+@click.argument("what", type=click.Choice(["course", "rulebook", "result"]))
+def command(what: str) -> None:
+    """Print the JSON Schema of a course file, of a rulebook, or of the JSON that check gives."""
+    if what == "course":
+        from coursecheck.course.document import course_schema
+        from coursecheck.equipment import KINDS
+
+        schema = course_schema(KINDS)
+    elif what == "rulebook":
+        from coursecheck.rulebook.document import rulebook_schema
+
+        schema = rulebook_schema()
+    else:
+        from coursecheck.reports.as_json import json_schema
+
+        schema = json_schema()
+    write(json.dumps(schema, indent=2, sort_keys=True), None)

@@ -1,0 +1,33 @@
+"""The command `times`."""
+
+from __future__ import annotations
+
+import click
+
+from coursecheck.checking import load_rulebook, measured_lengths, times, wheeled_lengths
+from coursecheck.cli.check import read_plan
+from coursecheck.cli.options import Positive, best_option, heights_option, speed_option, wants_colour, write
+
+__all__ = ["command"]
+
+
+@click.command("times")
+@click.argument("file")
+@click.option("--length", "length_m", type=Positive(), metavar="M", help="The wheel's figure instead of the plan's.")
+@heights_option
+@speed_option
+@best_option
+def command(
+    file: str, length_m: float | None, heights: tuple[str, ...], speed_mps: float | None, best_s: float | None
+) -> None:
+    """Print length, standard and maximum course time for each height class."""
+    from coursecheck.reports.terminal import render_times
+
+    course, beside = read_plan(file)
+    rulebook = load_rulebook(course.rulebook, beside)
+    if length_m is None:
+        lengths = measured_lengths(course, rulebook, heights)
+    else:
+        lengths = wheeled_lengths(course, rulebook, length_m, heights)
+    reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s)
+    write(render_times(course, lengths, reckoned, colour=wants_colour()), None)

@@ -1,0 +1,157 @@
+"""One value against one limit: the only place that compares, and that says so in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from coursecheck.measures.model import Measure, Value
+from coursecheck.rulebook.model import Limit
+from coursecheck.units import format_apart, format_figure
+
+__all__ = ["CLOSE_CHANCE", "FLOAT_NOISE", "Comparison", "breach_chance", "compare", "expected_words", "subject_words"]
+
+FLOAT_NOISE = 1e-6
+"""Limits are inclusive; this much, in the unit at hand, is rounding of the arithmetic and nothing else."""
+
+CLOSE_CHANCE = 0.05
+"""Met on paper, but with more than this chance of a breach once built: close."""
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """How a value stands to a limit: outcome, margin (negative: beyond the limit), chance of a breach, a sentence."""
+
+    outcome: str
+    margin: float | None
+    chance: float | None
+    message: str
+
+
+def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: float, units: str) -> Comparison:
+    """Judges one value by one limit.
+
+    Args:
+        value: what was measured.
+        limit: the row that applies to it.
+        measure: the measure that took it.
+        setting_out_m: standard deviation of every set-out coordinate, in metres.
+        units: "m" or "ft", for the sentence.
+    """
+    subject = subject_words(value)
+    label = _label(value, limit, measure)
+    if value.measured is None:
+        return Comparison("unmeasurable", None, None, f"{subject}: {label} cannot be measured: {value.why_not}")
+    if isinstance(value.measured, str):
+        return _compare_kind(value.measured, limit, f"{subject}: {label}")
+    return _compare_number(value, value.measured, limit, measure, f"{subject}: {label}", setting_out_m, units)
+
+
+def _compare_kind(kind: str, limit: Limit, opening: str) -> Comparison:
+    met = (not limit.required or kind in limit.required) and kind not in limit.forbidden
+    outcome = "met" if met else "breach"
+    return Comparison(outcome, None, None, f"{opening} {kind}, {expected_words(limit, 'kind', 'm')}")
+
+
+def _compare_number(
+    value: Value, measured: float, limit: Limit, measure: Measure, opening: str, setting_out_m: float, units: str
+) -> Comparison:
+    unit = measure.unit_of(limit.metric)
+    bound, margin = _nearest_bound(measured, limit)
+    chance = breach_chance(measured, limit, value.spread * setting_out_m)
+    shown, _, gap = format_apart(measured, bound, unit, units=units)
+    expected = expected_words(limit, unit, units)
+    if margin < 0:
+        outcome, tail = "breach", f"{gap} {_direction(measured, bound)}"
+    elif chance is not None and chance > CLOSE_CHANCE:
+        outcome, tail = "close", f"{gap} to spare; {chance:.0%} chance of a breach once built"
+    else:
+        outcome, tail = "met", f"{gap} to spare"
+    return Comparison(outcome, margin, chance, f"{opening} {shown}, {expected} ({tail})")
+
+
+def _direction(measured: float, bound: float) -> str:
+    return "short" if measured < bound else "too much"
+
+
+def _nearest_bound(measured: float, limit: Limit) -> tuple[float, float]:
+    """The bound that is nearest to being broken, or broken most, and the margin to it, free of float noise."""
+    margins = []
+    if limit.min is not None:
+        margins.append((measured - limit.min, limit.min))
+    if limit.max is not None:
+        margins.append((limit.max - measured, limit.max))
+    if limit.equals is not None:
+        margins.append((-abs(measured - limit.equals), limit.equals))
+    margin, bound = min(margins)
+    return bound, 0.0 if abs(margin) <= FLOAT_NOISE else margin
+
+
+def breach_chance(measured: float, limit: Limit, deviation: float) -> float | None:
+    """Probability that a normally distributed value falls outside the limit; None where it cannot scatter."""
+    if deviation <= 0.0:
+        return None
+    chance = 0.0
+    if limit.min is not None:
+        chance += _normal_below((limit.min - measured) / deviation)
+    if limit.max is not None:
+        chance += _normal_below((measured - limit.max) / deviation)
+    return min(1.0, chance)
+
+
+def _normal_below(z: float) -> float:
+    """The standard normal distribution function."""
+    return 0.5 * math.erfc(-z / math.sqrt(2))
+
+
+def expected_words(limit: Limit, unit: str, units: str) -> str:
+    """The bound in words."""
+    parts = []
+    if limit.min is not None:
+        parts.append(f"at least {_bound(limit.min, unit, units)}")
+    if limit.max is not None:
+        parts.append(f"at most {_bound(limit.max, unit, units)}")
+    if limit.equals is not None:
+        parts.append(f"exactly {_bound(limit.equals, unit, units)}")
+    if limit.required:
+        parts.append(f"must be {_either(limit.required)}")
+    if limit.forbidden:
+        parts.append(f"must not be {_either(limit.forbidden)}")
+    return " and ".join(parts)
+
+
+def _bound(bound: float, unit: str, units: str) -> str:
+    """A limit with as many decimals as it has: never rounded to something that it is not."""
+    decimals = 2 if unit in ("m", "m2", "s") else 0
+    while decimals < 6:
+        text = format_figure(bound, unit, units=units, decimals=decimals)
+        finer = format_figure(bound, unit, units=units, decimals=6)
+        if float(text.split()[0].rstrip("°")) == float(finer.split()[0].rstrip("°")):
+            return text
+        decimals += 1
+    return format_figure(bound, unit, units=units, decimals=decimals)
+
+
+def _either(words: tuple[str, ...]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def _label(value: Value, limit: Limit, measure: Measure) -> str:
+    extra = [", ".join(limit.of)] if limit.of else []
+    extra += [value.note] if value.note else []
+    return f"{measure.title} ({'; '.join(extra)})" if extra else measure.title
+
+
+def subject_words(value: Value) -> str:
+    """Whom a value belongs to, in words."""
+    passes, names = value.passes, value.obstacles
+    if len(passes) == 2 and len(names) >= 2:
+        return f"{passes[0]} to {passes[1]} ({names[0]} to {names[1]})"
+    if len(passes) == 1 and names:
+        return f"{passes[0]} ({names[0]})"
+    if len(names) == 2 and not passes:
+        return f"{names[0]} and {names[1]}"
+    if len(names) == 1:
+        numbers = ", ".join(str(number) for number in passes)
+        return f"{names[0]} ({numbers})" if numbers else f"{names[0]} (not numbered)"
+    return "course"
