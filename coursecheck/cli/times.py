@@ -21,7 +21,7 @@ def command(
     file: str, length_m: float | None, heights: tuple[str, ...], speed_mps: float | None, best_s: float | None
 ) -> None:
     """Print length, standard and maximum course time for each height class."""
-    from coursecheck.reports.terminal import render_times
+    from coursecheck.reports.times_table import render_times
 
     course, beside = read_plan(file)
     rulebook = load_rulebook(course.rulebook, beside)
