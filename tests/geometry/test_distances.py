@@ -1,0 +1,56 @@
+"""Distances from a piece of a line to a straight are exact; shapely on a fine polyline is the judge."""
+
+import math
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from shapely import LineString
+
+from coursecheck.geometry.distances import nearest_on_piece, piece_to_straight, ray_to_straights
+from coursecheck.geometry.segments import Pose, Segment, outline
+
+near = st.floats(-5, 5)
+poses = st.builds(Pose, near, near, st.floats(-math.pi, math.pi))
+pieces = st.builds(
+    Segment, poses, st.floats(0.1, 5), st.one_of(st.just(0.0), st.floats(0.2, 1.2), st.floats(-1.2, -0.2))
+)
+
+
+@given(pieces, near, near, near, near)
+def test_the_distance_is_that_of_a_fine_polyline(piece, ax, ay, bx, by):
+    assume(math.dist((ax, ay), (bx, by)) > 1e-3)
+    distance, on_piece, on_straight = piece_to_straight(piece, (ax, ay), (bx, by))
+    judge = LineString(outline([piece], 1e-7)).distance(LineString([(ax, ay), (bx, by)]))
+    assert distance == pytest.approx(judge, abs=1e-6)
+    assert math.dist(on_piece, on_straight) == pytest.approx(distance)
+
+
+def test_an_arc_faces_a_straight_with_its_bulge():
+    arc = Segment(Pose(2.0, 0.0, math.pi / 2), math.pi * 2, 0.5)  # half a circle of radius 2 round the origin
+    distance, on_arc, on_straight = piece_to_straight(arc, (-5.0, 3.0), (5.0, 3.0))
+    assert distance == pytest.approx(1.0)
+    assert on_arc == pytest.approx((0.0, 2.0))
+    assert on_straight == pytest.approx((0.0, 3.0))
+
+
+def test_where_they_cross_the_distance_is_nothing():
+    assert piece_to_straight(Segment(Pose(0.0, 0.0, 0.0), 4.0), (2.0, -1.0), (2.0, 1.0))[0] == 0.0
+
+
+def test_a_point_beyond_an_arc_is_nearest_to_its_end():
+    arc = Segment(Pose(1.0, 0.0, math.pi / 2), math.pi / 2, 1.0)
+    assert nearest_on_piece(arc, (3.0, -3.0)) == (1.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("bearing", "reach"), [(0, 8.0), (90, 6.0), (180, 2.0), (45, 6.0 * math.sqrt(2)), (270, 4.0)]
+)
+def test_a_ray_meets_the_first_side_of_a_ring(bearing, reach):
+    corners = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+    sides = list(zip(corners, corners[1:] + corners[:1], strict=True))
+    assert ray_to_straights((4.0, 2.0), bearing, sides) == pytest.approx(reach)
+
+
+def test_a_ray_that_meets_nothing_says_so():
+    assert ray_to_straights((0.0, 0.0), 0.0, [((1.0, 1.0), (2.0, 1.0))]) is None
