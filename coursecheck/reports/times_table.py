@@ -14,7 +14,7 @@ __all__ = ["render_times"]
 
 
 def render_times(course: Course, lengths: Sequence[CourseLength], times: Sequence[Times], *, colour: bool) -> str:
-    """Length, speed, SCT and MCT of each height class, with how each was found and what keeps one from being given."""
+    """Length, speed, SCT and MCT of each height class; how each was found, or what keeps it from being given."""
     rows, notes = [], []
     for length, time in zip(lengths, times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=course.units)

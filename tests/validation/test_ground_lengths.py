@@ -1,7 +1,7 @@
 """Ground lengths of planks and rows against published and derived figures.
 
 Sources: published United States measures (A-frame panels of 9 ft with the apex at 5 ft 6 in or 5 ft; dog walk of
-three 12 ft planks, 4 ft high; weave poles 24 in apart on centre) with the ground lengths derived from them by Pythagoras;
+three 12 ft planks, 4 ft high; weave poles 24 in apart on centre) with the ground lengths derived by Pythagoras;
 FCI 2012 A-frame (ramp 2.65 to 2.75 m, apex 1.70 m). The derived figures are arithmetic, not published.
 """
 
