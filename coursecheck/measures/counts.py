@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from shapely import LineString, STRtree
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.segments import Segment, outline
+from coursecheck.geometry.segments import outline
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import Scene
@@ -176,21 +176,15 @@ def _repeats(scene: Scene, ask: Ask) -> Iterator[Value]:
     unit="count",
     about="How often the line changes between turning left and turning right.",
     metrics={
-        "line": "changes of sign between the net turns of legs and bent tunnels; bends under 20 degrees left out"
+        "line": "changes between bends to the left and to the right, bent tunnels included; those under 20 degrees left out"
     },
 )
 def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    turns: list[float] = []
-    for i, run in enumerate(scene.line.passes):
-        turns.append(_net_turn_deg(run.segments))
-        turns += [_net_turn_deg(leg.segments) for leg in scene.line.legs[i : i + 1]]
-    sides = [turn > 0 for turn in turns if abs(turn) >= SWING_DEG]
+    bends = [piece.turn_rad for piece in scene.line.segments() if piece.curvature]
+    swings = [math.degrees(sum(swing)) for _, swing in itertools.groupby(bends, lambda turn: turn > 0)]
+    sides = [swing > 0 for swing in swings if abs(swing) >= SWING_DEG]
     changes = sum(a != b for a, b in itertools.pairwise(sides))
     yield Value(measured=float(changes))
-
-
-def _net_turn_deg(pieces: Sequence[Segment]) -> float:
-    return math.degrees(sum(piece.turn_rad for piece in pieces))
 
 
 @measure(

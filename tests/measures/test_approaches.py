@@ -1,0 +1,66 @@
+"""Angles of approach, run-ups and the room ahead."""
+
+import pytest
+
+from coursecheck.course.model import Blocked, Ring
+
+HALL = Ring(((0.0, 0.0), (20.0, 0.0), (20.0, 40.0), (0.0, 40.0)), solid=frozenset({2, 3}))
+
+
+@pytest.mark.parametrize(("x", "degrees"), [(0, 0), (6, 45), (-6, 45)])
+def test_the_angle_from_exit_to_entry(bench, take, x, degrees):
+    scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", x, 6, 0))
+    (value,) = take(scene, "approach-angle", "centres")
+    assert value.measured == pytest.approx(degrees)
+    assert value.passes == (1, 2)
+
+
+def test_the_angle_at_a_bend_of_a_tunnel_counts_from_its_mouth(bench, take):
+    scene = bench(("a", "jump", 0, 0, 0), ("t", "tunnel", 0, 6, 30))
+    assert take(scene, "approach-angle", "centres")[0].measured == pytest.approx(30.0)
+
+
+def test_taken_in_reverse_the_angle_is_off_the_other_direction(bench, take):
+    scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 180), run=["a", "b reverse"])
+    assert take(scene, "approach-angle", "centres")[0].measured == pytest.approx(0.0)
+
+
+def test_a_table_is_met_from_anywhere_so_it_has_no_angle(bench, take):
+    assert take(bench(("a", "jump", 0, 0, 0), ("t", "table", 3, 6, 0)), "approach-angle", "centres") == []
+
+
+def test_a_straight_leg_counts_from_the_last_bar_to_the_next_take_off(bench, take):
+    scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", 0, 8, 0))
+    assert take(scene, "run-up", "line")[0].measured == pytest.approx(8.0 - 1.0)
+    assert take(scene, "landing-run", "line")[0].measured == pytest.approx(8.0 - 1.0)
+
+
+@pytest.mark.parametrize(("metric", "metres"), [("ring", 7.0), ("wall", 7.0), ("solid", 7.0)])
+def test_ahead_of_the_exit_the_wall(bench, take, metric, metres):
+    scene = bench(("a", "jump", 10, 33, 0), ring=HALL)
+    assert take(scene, "run-out", metric)[0].measured == pytest.approx(metres)
+
+
+def test_towards_an_open_side_there_is_no_wall_to_measure_to(bench, take):
+    scene = bench(("a", "jump", 10, 33, 180), ring=HALL)
+    assert take(scene, "run-out", "wall") == []
+    assert take(scene, "run-out", "ring")[0].measured == pytest.approx(33.0)
+
+
+@pytest.mark.parametrize(
+    ("x", "metres"),
+    [
+        (11.0, 4.0 - 0.05),  # the left wing of the other jump stands in the strip: its near face
+        (10.0, 17.0),  # through the middle of its bar the way is free
+        (14.0, 17.0),  # well beside
+    ],
+)
+def test_the_next_solid_thing_ahead(bench, take, x, metres):
+    scene = bench(("a", "jump", 10, 23, 0), ("b", "jump", x, 27, 0), run=["a"], ring=HALL)
+    assert take(scene, "run-out", "solid")[0].measured == pytest.approx(metres)
+
+
+def test_a_pillar_ahead_is_solid(bench, take):
+    ring = Ring(HALL.outline, HALL.solid, blocked=(Blocked("pillar", centre=(10.0, 30.0), radius_m=0.5),))
+    scene = bench(("a", "jump", 10, 23, 0), ring=ring)
+    assert take(scene, "run-out", "solid")[0].measured == pytest.approx(7.0 - 0.5, abs=1e-3)
