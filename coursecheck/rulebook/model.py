@@ -77,6 +77,7 @@ class EquipmentSize:
     basis: str
     source: str
     place: Place
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,8 @@ class Reckoning:
         how: "speed": length over the judge's speed within [min_mps, max_mps], or over `speed_mps` where the rule
             fixes it; "rate": length over the table's rate `speed_mps`; "best-run": best time x `factor`;
             "fixed": `fixed_s`; "factor-of-sct": SCT x `factor`; "entered": the judge enters it, between
-            `min_factor` and `max_factor` times the SCT where those are given.
+            `min_factor` and `max_factor` times the SCT where those are given; SCT x `factor`, where given, is the
+            proposal until then.
         slowest_mps: of a best run: where it would ask for less than this speed, length / slowest_mps holds instead.
         rounding: "up", "half-up" (both to whole seconds) or "none".
         cap_s: at most this. floor_s: at least this.
@@ -129,6 +131,7 @@ class TimeRule:
     basis: str
     source: str
     place: Place
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,117 @@
+"""Which row of a rulebook applies: one function both decides and explains."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
+
+from coursecheck.rulebook.model import Limit, Place, Rulebook, Selectors
+
+__all__ = ["Facets", "Resolution", "Row", "resolve", "size_of"]
+
+Facets = Mapping[str, str]
+"""What a selector sees of a subject: facet name -> its one value; a facet that it lacks fits no selector on it."""
+
+
+class Row(Protocol):
+    """Any row of a rulebook that says whom it applies to: a limit, an equipment size, a rule on times."""
+
+    @property
+    def where(self) -> Selectors:
+        """Whom it applies to."""
+        ...
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        ...
+
+    @property
+    def reason(self) -> str:
+        """Why it goes before a row of the base."""
+        ...
+
+
+R = TypeVar("R", bound=Row)
+
+
+@dataclass(frozen=True, slots=True)
+class Resolution(Generic[R]):
+    """The row that applies, or None, and, when asked for, one line a row that says why."""
+
+    row: R | None
+    trace: tuple[str, ...] = ()
+
+
+def resolve(rows: Sequence[R], alternatives: Sequence[Facets], *, explain: bool = False) -> Resolution[R]:
+    """Of rows that answer the same question, the last that fits.
+
+    Args:
+        rows: in the rulebook's order, those of its bases first.
+        alternatives: the ways to see the subject; a row fits when all its selectors fit any one of them.
+        explain: whether to say of each row why it fits or not, and what goes before what.
+    """
+    winner: R | None = None
+    for row in reversed(rows):
+        if _fits(row.where, alternatives):
+            winner = row
+            break
+    if not explain:
+        return Resolution(winner)
+    return Resolution(winner, tuple(_explain(row, winner, alternatives) for row in rows))
+
+
+def size_of(rulebook: Rulebook, kind: str, size: str, facets: Facets) -> float | None:
+    """The rulebook's size of a kind of obstacle, in metres, degrees or a count; None where it gives none."""
+    rows = [row for row in rulebook.sizes if row.kind == kind and row.size == size]
+    chosen = resolve(rows, [facets]).row
+    return None if chosen is None else chosen.value
+
+
+def _fits(where: Selectors, alternatives: Sequence[Facets]) -> bool:
+    return any(all(facets.get(facet) in words for facet, words in where.items()) for facets in alternatives)
+
+
+def _explain(row: Row, winner: Row | None, alternatives: Sequence[Facets]) -> str:
+    opening = f"{_place_words(row)}{_bound_words(row)}"
+    if not _fits(row.where, alternatives):
+        return f"{opening} does not apply: {_misfit_words(row.where, alternatives)}"
+    fit = f"for {_where_words(row.where)}" if row.where else "for all"
+    if row is winner or winner is None:
+        reason = f"; {row.reason}" if row.reason else ""
+        return f"{opening} applies, {fit}{reason}"
+    reason = f": {winner.reason}" if winner.reason else ""
+    return f"{opening} fits, {fit}, but {_place_words(winner)} goes before it{reason}"
+
+
+def _place_words(row: Row) -> str:
+    return f"{row.place.rulebook} line {row.place.line}"
+
+
+def _bound_words(row: Row) -> str:
+    """The bound of a limit in the rulebook's own words, so that the lines of a trace can be told apart."""
+    if not isinstance(row, Limit):
+        return ""
+    numbers = (("min", row.min), ("max", row.max), ("equals", row.equals))
+    parts = [f"{word} {bound:g}" for word, bound in numbers if bound is not None]
+    parts += [f"{word} {', '.join(kinds)}" for word, kinds in (("required", row.required), ("not", row.forbidden)) if kinds]
+    return f" ({row.severity}, {', '.join(parts)})"
+
+
+def _where_words(where: Selectors) -> str:
+    return ", ".join(f"{facet} {' or '.join(words)}" for facet, words in where.items())
+
+
+def _misfit_words(where: Selectors, alternatives: Sequence[Facets]) -> str:
+    """What keeps a row from fitting, by the way to see the subject that comes nearest."""
+    misfits = [
+        [_misfit(facet, words, facets) for facet, words in where.items() if facets.get(facet) not in words]
+        for facets in alternatives
+    ]
+    return ", ".join(min(misfits, key=len, default=["there is nothing to apply it to"]))
+
+
+def _misfit(facet: str, words: Sequence[str], facets: Facets) -> str:
+    asked = " or ".join(words)
+    return f"{facet} is {facets[facet]}, not {asked}" if facet in facets else f"there is no {facet} to be {asked}"
