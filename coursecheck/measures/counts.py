@@ -176,7 +176,7 @@ def _repeats(scene: Scene, ask: Ask) -> Iterator[Value]:
     unit="count",
     about="How often the line changes between turning left and turning right.",
     metrics={
-        "line": "changes between bends to the left and to the right, bent tunnels included; not those under 20 degrees"
+        "line": "changes between bends to the left and to the right, bent tunnels too; not those under 20 degrees"
     },
 )
 def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
