@@ -4,6 +4,7 @@ CoursecheckError            every error of ours; the command line ends with stat
 ├── DocumentError           a file could not be taken; carries all its problems
 │   ├── CourseError         ... a course file
 │   └── RulebookError       ... a rulebook
+├── WriteError              a file could not be written
 └── UsageError              a question that makes no sense: unknown limit, height, rulebook
 """
 
@@ -11,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CourseError", "CoursecheckError", "DocumentError", "Problem", "RulebookError", "UsageError"]
+__all__ = ["CourseError", "CoursecheckError", "DocumentError", "Problem", "RulebookError", "UsageError", "WriteError"]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -57,6 +58,10 @@ class CourseError(DocumentError):
 
 class RulebookError(DocumentError):
     """A rulebook could not be taken."""
+
+
+class WriteError(CoursecheckError):
+    """A file could not be written; what was there before is untouched."""
 
 
 class UsageError(CoursecheckError):

@@ -1,0 +1,228 @@
+"""From raw TOML to msgspec structs, with every mistake told and not only the first.
+
+msgspec itself stops at the first mistake and speaks of types. Here the same struct definitions are walked, each
+value is held against its own, and what is wrong is said in words of the file.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import sys
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Generic, TypeVar
+
+from msgspec import inspect
+
+from coursecheck.documents.lines import join_path
+from coursecheck.documents.problems import Problems, nearest
+from coursecheck.documents.wording import bare, describe, fits, wanted
+
+__all__ = ["Taken", "convert"]
+
+T = TypeVar("T")
+V = TypeVar("V")
+
+
+@dataclass(frozen=True, slots=True)
+class Taken(Generic[T]):
+    """What could be taken of a file.
+
+    Attributes:
+        value: the whole of it, or None where anything in it is wrong.
+        parts: every part that is right in itself, by key path.
+    """
+
+    value: T | None
+    parts: Mapping[str, Any] = field(repr=False)
+
+    def at(self, path: str, kind: type[V]) -> V | None:
+        """The part at a key path; None where it is missing, wrong, or not of that type."""
+        part = self.parts.get(path)
+        return part if isinstance(part, kind) else None
+
+
+def convert(
+    raw: Mapping[str, Any], struct: type[T], problems: Problems, synonyms: Mapping[str, str] | None = None
+) -> Taken[T]:
+    """Takes raw TOML as a struct and notes every mistake in it.
+
+    Understood are structs (also a tagged union of them), lists, tuples, mappings with text keys, text, numbers,
+    decimals, booleans, literals, dates, `Any`, and unions of these that TOML can tell apart. `UNSET` as a default
+    makes a key optional. Numbers must be finite; a whole number may stand for a float.
+
+    Args:
+        raw: the tables of the file.
+        struct: a msgspec Struct class; `Meta` descriptions are used to say what would be right.
+        problems: where mistakes are noted.
+        synonyms: other words for right ones, for the hint at an unknown key or tag.
+
+    Returns:
+        The struct, and all parts that could be taken even where others could not.
+    """
+    walk = _Walk(problems, synonyms or {})
+    value = walk.take(raw, inspect.type_info(struct), "")
+    return Taken(None if value is _WRONG else value, walk.parts)
+
+
+class _Wrong:
+    """Stands for a value that could not be taken; the mistake is noted already."""
+
+
+_WRONG = _Wrong()
+
+
+class _Walk:
+    def __init__(self, problems: Problems, synonyms: Mapping[str, str]) -> None:
+        self.problems = problems
+        self.synonyms = synonyms
+        self.parts: dict[str, Any] = {}
+
+    def take(self, raw: Any, node: inspect.Type, path: str) -> Any:
+        """The value that the raw one stands for, or _WRONG."""
+        value = self._take(raw, node, path)
+        if value is not _WRONG:
+            self.parts[path] = value
+        return value
+
+    def _take(self, raw: Any, node: inspect.Type, path: str) -> Any:
+        node = bare(node)
+        match node:
+            case inspect.StructType():
+                return self._struct(raw, node, path)
+            case inspect.UnionType():
+                return self._union(raw, node, path)
+            case inspect.ListType():
+                return self._list(raw, node, path)
+            case inspect.TupleType():
+                return self._tuple(raw, node, path)
+            case inspect.DictType():
+                return self._mapping(raw, node, path)
+            case inspect.IntType() | inspect.FloatType():
+                return self._number(raw, node, path)
+            case inspect.StrType():
+                return self._text(raw, node, path)
+            case inspect.LiteralType():
+                return self._literal(raw, node, path)
+        return self._other(raw, node, path)
+
+    def _refuse(self, raw: Any, node: inspect.Type, path: str) -> _Wrong:
+        self.problems.add(path, f"found {describe(raw)}", f"write {wanted(node)}")
+        return _WRONG
+
+    def _struct(self, raw: Any, node: inspect.StructType, path: str) -> Any:
+        if not isinstance(raw, dict):
+            return self._refuse(raw, node, path)
+        known = {item.encode_name: item for item in node.fields}
+        names = [*known, node.tag_field] if node.tag_field else list(known)
+        whole = True
+        for key in raw:
+            if key not in names and node.forbid_unknown_fields:
+                self.problems.add(join_path(path, key), "unknown key", nearest(key, names, self.synonyms))
+                whole = False
+        values = self._fields(raw, known.values(), path)
+        return node.cls(**values) if whole and values is not None else _WRONG
+
+    def _fields(self, raw: Mapping[str, Any], fields: Iterable[inspect.Field], path: str) -> dict[str, Any] | None:
+        """The values of a struct's fields by their names in Python; None where one is missing or wrong."""
+        values: dict[str, Any] = {}
+        whole = True
+        for item in fields:
+            place = join_path(path, item.encode_name)
+            if item.encode_name in raw:
+                values[item.name] = self.take(raw[item.encode_name], item.type, place)
+                whole = whole and values[item.name] is not _WRONG
+            elif item.required:
+                self.problems.add(place, "missing", f"add {item.encode_name}: {wanted(item.type)}")
+                whole = False
+        return values if whole else None
+
+    def _union(self, raw: Any, node: inspect.UnionType, path: str) -> Any:
+        choices = [bare(choice) for choice in node.types]
+        structs = [choice for choice in choices if isinstance(choice, inspect.StructType)]
+        if isinstance(raw, dict) and structs and structs[0].tag_field:
+            return self._tagged(raw, structs, structs[0].tag_field, path)
+        fitting = next((choice for choice in choices if fits(raw, choice)), None)
+        return self._refuse(raw, node, path) if fitting is None else self._take(raw, fitting, path)
+
+    def _tagged(self, raw: Mapping[str, Any], structs: list[inspect.StructType], tag_field: str, path: str) -> Any:
+        """One of several structs, told apart by a key. Where that is wrong, the keys they share are still checked."""
+        tags = {str(struct.tag): struct for struct in structs}
+        tag, place = raw.get(tag_field), join_path(path, tag_field)
+        if isinstance(tag, str) and tag in tags:
+            self.parts[place] = tag
+            return self._struct(raw, tags[tag], path)
+        if tag is None:
+            self.problems.add(place, "missing", f"add {tag_field}: one of {', '.join(tags)}")
+        elif not isinstance(tag, str):
+            self.problems.add(place, f"found {describe(tag)}", f"write one of {', '.join(tags)}")
+        else:
+            self.problems.add(place, f"unknown {tag_field} {describe(tag)}", nearest(tag, tags, self.synonyms))
+        shared = set.intersection(*({item.encode_name for item in struct.fields} for struct in structs))
+        self._fields(raw, [item for item in structs[0].fields if item.encode_name in shared], path)
+        return _WRONG
+
+    def _list(self, raw: Any, node: inspect.ListType, path: str) -> Any:
+        fewest, most = node.min_length or 0, node.max_length
+        if not isinstance(raw, list) or len(raw) < fewest or (most is not None and len(raw) > most):
+            return self._refuse(raw, node, path)
+        values = [self.take(item, node.item_type, join_path(path, i)) for i, item in enumerate(raw)]
+        return _WRONG if any(value is _WRONG for value in values) else values
+
+    def _tuple(self, raw: Any, node: inspect.TupleType, path: str) -> Any:
+        if not isinstance(raw, list) or len(raw) != len(node.item_types):
+            return self._refuse(raw, node, path)
+        pairs = zip(raw, node.item_types, strict=True)
+        values = [self.take(item, kind, join_path(path, i)) for i, (item, kind) in enumerate(pairs)]
+        return _WRONG if any(value is _WRONG for value in values) else tuple(values)
+
+    def _mapping(self, raw: Any, node: inspect.DictType, path: str) -> Any:
+        if not isinstance(raw, dict):
+            return self._refuse(raw, node, path)
+        values = {key: self.take(item, node.value_type, join_path(path, key)) for key, item in raw.items()}
+        return _WRONG if any(value is _WRONG for value in values.values()) else values
+
+    def _number(self, raw: Any, node: inspect.IntType | inspect.FloatType, path: str) -> Any:
+        numeric = isinstance(raw, int | float) and not isinstance(raw, bool)
+        if not numeric or (isinstance(node, inspect.IntType) and isinstance(raw, float)):
+            return self._refuse(raw, node, path)
+        if isinstance(raw, float) and not math.isfinite(raw):
+            return self._refuse(raw, node, path)
+        within = (
+            (node.gt is None or raw > node.gt)
+            and (node.ge is None or raw >= node.ge)
+            and (node.lt is None or raw < node.lt)
+            and (node.le is None or raw <= node.le)
+        )
+        if not within or abs(raw) > sys.float_info.max:
+            return self._refuse(raw, node, path)
+        return raw if isinstance(node, inspect.IntType) else float(raw)
+
+    def _text(self, raw: Any, node: inspect.StrType, path: str) -> Any:
+        fits = (
+            isinstance(raw, str)
+            and (node.min_length is None or len(raw) >= node.min_length)
+            and (node.max_length is None or len(raw) <= node.max_length)
+            and (node.pattern is None or re.fullmatch(node.pattern, raw) is not None)
+        )
+        return raw if fits else self._refuse(raw, node, path)
+
+    def _literal(self, raw: Any, node: inspect.LiteralType, path: str) -> Any:
+        if any(raw == value and type(raw) is type(value) for value in node.values):
+            return raw
+        words = [str(value) for value in node.values]
+        if isinstance(raw, str):
+            self.problems.add(path, f"unknown word {describe(raw)}", nearest(raw, words, self.synonyms))
+            return _WRONG
+        return self._refuse(raw, node, path)
+
+    def _other(self, raw: Any, node: inspect.Type, path: str) -> Any:
+        """Booleans, dates, decimals, anything."""
+        if not fits(raw, node):
+            return self._refuse(raw, node, path)
+        if not isinstance(node, inspect.DecimalType):
+            return raw
+        number = Decimal(repr(raw))  # the figure as it was written, not its binary neighbour
+        return number if number.is_finite() else self._refuse(raw, node, path)

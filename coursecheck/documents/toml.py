@@ -1,0 +1,109 @@
+"""Reading TOML whole, with the line of each key."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from os import PathLike
+from pathlib import Path
+from typing import Any, NoReturn
+
+from coursecheck.documents.lines import key_lines
+from coursecheck.errors import DocumentError, Problem
+
+__all__ = ["LIMIT_BYTES", "Document", "parse_toml", "read_toml"]
+
+LIMIT_BYTES = 1 << 20
+BYTE_ORDER_MARK = "\ufeff"  # some editors put it before the first character
+
+_PLACE = re.compile(
+    r"^(?P<wrong>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$", re.DOTALL
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A TOML file as it was read.
+
+    Attributes:
+        name: the file as the user named it.
+        text: all of it, byte order mark and line ends as they were.
+        sha256: of its bytes, hexadecimal.
+        raw: what TOML makes of it.
+        lines: the 1-based line of each key path.
+    """
+
+    name: str
+    text: str
+    sha256: str
+    raw: dict[str, Any]
+    lines: Mapping[str, int] = field(repr=False)
+
+
+def read_toml(path: str | PathLike[str], error: type[DocumentError], limit_bytes: int = LIMIT_BYTES) -> Document:
+    """Reads a TOML file.
+
+    Args:
+        path: the file.
+        error: the class of error to raise.
+        limit_bytes: the size beyond which a file is refused unread.
+
+    Raises:
+        DocumentError: of the class given; the file is missing, no file, unreadable, too big, not UTF-8, not TOML or
+            empty.
+    """
+    try:
+        with Path(path).open("rb") as file:
+            data = file.read(limit_bytes + 1)
+    except FileNotFoundError:
+        _refuse(error, str(path), "there is no such file")
+    except IsADirectoryError:
+        _refuse(error, str(path), "is a folder, not a file")
+    except (OSError, ValueError) as cause:
+        _refuse(error, str(path), f"cannot be read: {getattr(cause, 'strerror', None) or cause}")
+    return parse_toml(data, str(path), error, limit_bytes)
+
+
+def parse_toml(data: bytes | str, name: str, error: type[DocumentError], limit_bytes: int = LIMIT_BYTES) -> Document:
+    """Reads TOML from bytes or text, such as standard input; `name` stands for the file in messages.
+
+    Raises:
+        DocumentError: like `read_toml`.
+    """
+    data = data if isinstance(data, bytes) else data.encode("utf-8", "surrogatepass")
+    if len(data) > limit_bytes:
+        _refuse(error, name, f"is larger than {limit_bytes} bytes", "a file written by hand is far smaller")
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as cause:
+        line = data.count(b"\n", 0, cause.start) + 1
+        _refuse(error, name, f"byte {cause.start} is not UTF-8", "save the file as UTF-8 text", line)
+    toml = text.removeprefix(BYTE_ORDER_MARK)
+    try:
+        raw = tomllib.loads(toml)
+        lines = key_lines(toml)
+    except RecursionError:
+        _refuse(error, name, "lists or tables lie too deep inside each other")
+    except tomllib.TOMLDecodeError as cause:
+        _refuse_syntax(error, name, str(cause), toml.count("\n") + 1)
+    except ValueError:
+        _refuse(error, name, "a whole number has more digits than can be read")
+    if not raw:
+        _refuse(error, name, "the file is empty")
+    return Document(name, text, hashlib.sha256(data).hexdigest(), raw, lines)
+
+
+def _refuse_syntax(error: type[DocumentError], name: str, message: str, last_line: int) -> NoReturn:
+    """Raises the message of tomllib with its place as the line of the problem."""
+    match = _PLACE.match(message)
+    wrong = (match["wrong"] if match else message).strip()
+    line = int(match["line"] or last_line) if match else 0
+    column = f" in column {match['column']}" if match and match["column"] else ""
+    _refuse(error, name, f"not TOML{column}: {wrong[:1].lower()}{wrong[1:]}", "", line)
+
+
+def _refuse(error: type[DocumentError], name: str, wrong: str, right: str = "", line: int = 0) -> NoReturn:
+    raise error([Problem(name, line, "", wrong, right)]) from None

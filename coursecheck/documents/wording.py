@@ -1,0 +1,121 @@
+"""What was found and what is wanted, in words of the file instead of types."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+from msgspec import inspect
+
+__all__ = ["bare", "describe", "fits", "wanted"]
+
+_LONGEST = 40
+
+_FITTING: tuple[tuple[type, tuple[type, ...]], ...] = (
+    # the more special types first: True is an int, and a date with a time is a date
+    (bool, (inspect.BoolType,)),
+    (str, (inspect.StrType,)),
+    (int, (inspect.IntType, inspect.FloatType, inspect.DecimalType)),
+    (float, (inspect.FloatType, inspect.DecimalType)),
+    (dict, (inspect.StructType, inspect.DictType)),
+    (list, (inspect.ListType, inspect.TupleType)),
+    (datetime.datetime, (inspect.DateTimeType,)),
+    (datetime.date, (inspect.DateType,)),
+    (datetime.time, (inspect.TimeType,)),
+)
+
+_PLAIN_WORDS: dict[type, str] = {
+    inspect.BoolType: "true or false",
+    inspect.DateType: "a date such as 2026-01-31",
+    inspect.DateTimeType: "a date and time",
+    inspect.TimeType: "a time of day",
+    inspect.DecimalType: "a number",
+    inspect.StructType: "a table",
+    inspect.DictType: "a table",
+    inspect.AnyType: "anything",
+}
+
+
+def bare(node: inspect.Type) -> inspect.Type:
+    """A type without what is only said about it."""
+    while isinstance(node, inspect.Metadata):
+        node = node.type
+    return node
+
+
+def fits(raw: Any, node: inspect.Type) -> bool:
+    """Whether a raw value is of the sort that a type asks for, whatever its bounds."""
+    node = bare(node)
+    if isinstance(node, inspect.AnyType):
+        return True
+    if isinstance(node, inspect.LiteralType):
+        return any(type(raw) is type(value) for value in node.values)
+    return next((isinstance(node, types) for sort, types in _FITTING if isinstance(raw, sort)), False)
+
+
+def describe(raw: Any) -> str:
+    """A raw value in a few words, on one line."""
+    if isinstance(raw, bool):
+        return str(raw).lower()
+    if isinstance(raw, dict):
+        return "a table"
+    if isinstance(raw, list):
+        return f"a list of {len(raw)}"
+    if isinstance(raw, str):
+        text = raw if raw.isprintable() else ascii(raw)[1:-1]
+        return f'"{text[:_LONGEST]}…"' if len(text) > _LONGEST else f'"{text}"'
+    if isinstance(raw, int) and abs(raw) >= 10**_LONGEST:
+        return "a number of more than 40 digits"
+    return f"{raw:g}" if isinstance(raw, float) and raw == round(raw, 5) else str(raw)
+
+
+def wanted(node: inspect.Type) -> str:
+    """What a type asks for, in a few words, with its description where it has one."""
+    about = ""
+    while isinstance(node, inspect.Metadata):
+        about = about or (node.extra_json_schema or {}).get("description", "")
+        node = node.type
+    return f"{_wanted(node)} ({about})" if about else _wanted(node)
+
+
+def _wanted(node: inspect.Type) -> str:
+    match node:
+        case inspect.IntType():
+            return _bounded("a whole number", node)
+        case inspect.FloatType():
+            return _bounded("a number", node)
+        case inspect.StrType():
+            return _text(node)
+        case inspect.LiteralType():
+            words = [f'"{value}"' if isinstance(value, str) else str(value) for value in node.values]
+            return words[0] if len(words) == 1 else f"one of {', '.join(words)}"
+        case inspect.ListType():
+            return _list(node)
+        case inspect.TupleType():
+            return f"[{', '.join(wanted(item) for item in node.item_types)}]"
+        case inspect.UnionType():
+            return " or ".join(dict.fromkeys(wanted(choice) for choice in node.types))
+    return _PLAIN_WORDS.get(type(node), "something else")
+
+
+def _bounded(noun: str, node: inspect.IntType | inspect.FloatType) -> str:
+    if node.ge is not None and node.le is not None:
+        return f"{noun} from {node.ge:g} to {node.le:g}"
+    low = f" above {node.gt:g}" if node.gt is not None else f" of {node.ge:g} or more" if node.ge is not None else ""
+    high = f" below {node.lt:g}" if node.lt is not None else f" of {node.le:g} or less" if node.le is not None else ""
+    return noun + low + (" and" if low and high else "") + high
+
+
+def _text(node: inspect.StrType) -> str:
+    if node.max_length is not None:
+        return f'"text" of at most {node.max_length} characters'
+    return '"text"' if not node.min_length else '"text" that is not empty'
+
+
+def _list(node: inspect.ListType) -> str:
+    words = f"a list [...] of {wanted(node.item_type)}"
+    if node.min_length:
+        words += f", at least {node.min_length}"
+    if node.max_length is not None:
+        words += f", at most {node.max_length}"
+    return words

@@ -1,0 +1,56 @@
+"""Writing a file whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import secrets
+import stat
+from os import PathLike
+from pathlib import Path
+
+from coursecheck.errors import WriteError
+
+__all__ = ["write_atomic"]
+
+
+def write_atomic(path: str | PathLike[str], data: bytes) -> None:
+    """Writes a file so that at any moment either the old or the new content is there, whole.
+
+    The new content goes to a file beside it, which then takes its place and its permissions. A symbolic link is
+    followed. A device, such as standard output, is written to as it is.
+
+    Args:
+        path: the file, new or to be replaced.
+        data: its content.
+
+    Raises:
+        WriteError: it cannot be written; what was there is untouched.
+    """
+    try:
+        target = Path(path).resolve()
+        mode = target.stat().st_mode if target.exists() else None
+        if mode is not None and stat.S_ISDIR(mode):
+            raise WriteError(f"{path}: is a folder, not a file")
+        if mode is not None and not stat.S_ISREG(mode):
+            target.write_bytes(data)
+        else:
+            _replace(target, data, mode)
+    except (OSError, ValueError, RuntimeError) as cause:
+        raise WriteError(f"{path}: cannot be written: {getattr(cause, 'strerror', None) or cause}") from cause
+
+
+def _replace(target: Path, data: bytes, mode: int | None) -> None:
+    beside = target.with_name(f".{secrets.token_hex(8)}.tmp")
+    try:
+        with os.fdopen(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666), "wb") as file:
+            if mode is not None:
+                beside.chmod(stat.S_IMODE(mode))
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        raise
