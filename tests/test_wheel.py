@@ -1,4 +1,4 @@
-"""The wheel holds rulebooks and templates: built, installed in an empty environment, and put to the main job there."""
+"""The wheel holds rulebooks and templates: built, installed in an empty environment, put to the main job there."""
 
 import os
 import subprocess
