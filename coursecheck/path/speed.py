@@ -1,0 +1,211 @@
+"""How fast a dog runs along its line: a speed profile from its grip, its push and its brakes.
+
+The dog's feet can push it sideways, forwards and backwards, and a push in one direction leaves less for the others:
+with the sideways acceleration v^2/r and the acceleration a along the line, (v^2/r / lateral)^2 + (a / along)^2 <= 1
+(the friction ellipse). On a piece of constant curvature that has a closed form: with u = v^2 it is u = 2 a s + c on a
+straight, and u = lateral r sin(2 s / r * along / lateral + c) on an arc. Forwards from the start and backwards from
+the finish, the lower of the two is the fastest profile that the limits allow. Nothing is pushed while in the air.
+"""
+
+from __future__ import annotations
+
+import bisect
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from coursecheck.geometry.frames import Point
+from coursecheck.geometry.segments import Segment
+from coursecheck.path.line import Line
+
+__all__ = ["Pace", "Profile", "Stretch", "profile_of", "run_time_range_s", "speed_profile", "stretches_of"]
+
+STEP_M = 0.05
+START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """What limits the speed of a dog.
+
+    Attributes:
+        top_mps: on the flat, straight on.
+        lateral_mps2: sideways acceleration that its grip allows.
+        accelerate_mps2, brake_mps2: along the line.
+        obstacle_s: time over an obstacle by kind, where the obstacle and not the ground sets the speed.
+        uncertainty: how far, as a share, all of these may be off for another dog of the class.
+    """
+
+    top_mps: float
+    lateral_mps2: float
+    accelerate_mps2: float
+    brake_mps2: float
+    obstacle_s: dict[str, float] = field(default_factory=dict)
+    uncertainty: float = 0.15
+
+    def scaled(self, factor: float) -> Pace:
+        """A dog that is faster (or slower) by this factor in everything."""
+        return replace(
+            self,
+            top_mps=self.top_mps * factor,
+            lateral_mps2=self.lateral_mps2 * factor,
+            accelerate_mps2=self.accelerate_mps2 * factor,
+            brake_mps2=self.brake_mps2 * factor,
+            obstacle_s={kind: seconds / factor for kind, seconds in self.obstacle_s.items()},
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A piece of the line with what it allows: the most speed there, and whether the dog's feet are on the ground.
+
+    `stop_s` is a pause at its end (a table).
+    """
+
+    piece: Segment
+    cap_mps: float = math.inf
+    grounded: bool = True
+    stop_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """Speed and time along a line.
+
+    Attributes:
+        distance_m, speed_mps, time_s: at the same places, from the start on, in order.
+        points: where those places are.
+    """
+
+    distance_m: tuple[float, ...]
+    speed_mps: tuple[float, ...]
+    time_s: tuple[float, ...]
+    points: tuple[Point, ...]
+
+    @property
+    def total_s(self) -> float:
+        """From the first place to the last."""
+        return self.time_s[-1] if self.time_s else 0.0
+
+    def extremes(self) -> tuple[int, int]:
+        """The indices of the fastest and, the first metres of the start left out, the slowest place."""
+        indices = range(len(self.speed_mps))
+        fastest = max(indices, key=lambda i: self.speed_mps[i])
+        running = [i for i in indices if self.distance_m[i] > 5.0] or list(indices)
+        return fastest, min(running, key=lambda i: self.speed_mps[i])
+
+    def time_at(self, distance_m: float) -> float:
+        """The time when the dog is that far, in seconds; linear between the places."""
+        i = min(max(1, bisect.bisect_left(self.distance_m, distance_m)), len(self.distance_m) - 1)
+        d0, d1 = self.distance_m[i - 1], self.distance_m[i]
+        share = (distance_m - d0) / (d1 - d0) if d1 > d0 else 1.0
+        return self.time_s[i - 1] + share * (self.time_s[i] - self.time_s[i - 1])
+
+
+def stretches_of(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[Stretch, ...]:
+    """The whole line cut into stretches; `kinds` names the obstacle of each pass."""
+    stretches: list[Stretch] = []
+    for i, (run, kind) in enumerate(zip(line.passes, kinds, strict=True)):
+        seconds = pace.obstacle_s.get(kind)
+        cap = run.length_m / seconds if seconds and run.length_m > 0 and kind != "table" else math.inf
+        in_air = run.before_m > 0.0
+        for j, piece in enumerate(run.segments):
+            stop = seconds or 0.0 if kind == "table" and j == 0 else 0.0
+            stretches.append(Stretch(piece, cap, not in_air, stop))
+        if i < len(line.legs):
+            stretches += [Stretch(piece) for piece in line.legs[i].segments]
+    return tuple(stretches)
+
+
+def speed_profile(
+    stretches: Sequence[Stretch], pace: Pace, *, start_mps: float = 0.0, end_mps: float = math.inf
+) -> Profile:
+    """The fastest profile along some stretches within the limits of a pace.
+
+    Args:
+        stretches: in order, each beginning where the last one ends.
+        pace: the limits.
+        start_mps: speed at the start.
+        end_mps: most speed at the end.
+    """
+    cells = [cell for stretch in stretches for cell in _cells(stretch)]
+    if not cells:
+        return Profile((), (), (), ())
+    caps = _caps(cells, pace)
+    forwards = _sweep(cells, caps, pace, pace.accelerate_mps2, start_mps)
+    backwards = _sweep(cells[::-1], caps[::-1], pace, pace.brake_mps2, end_mps)[::-1]
+    speeds = [math.sqrt(min(pair)) for pair in zip(forwards, backwards, strict=True)]
+    distance, time, points = [0.0], [0.0], [cells[0].piece.start.point]
+    for cell, (before, after) in zip(cells, itertools.pairwise(speeds), strict=True):
+        length = cell.piece.length_m
+        # from rest to rest within one cell: the closed form, since the mean of the ends says nothing
+        seconds = (
+            2 * length / (before + after) if before + after > 0 else 2 * math.sqrt(length / pace.accelerate_mps2)
+        )
+        distance.append(distance[-1] + length)
+        time.append(time[-1] + seconds + cell.stop_s)
+        points.append(cell.piece.end.point)
+    return Profile(tuple(distance), tuple(speeds), tuple(time), tuple(points))
+
+
+def profile_of(line: Line, kinds: Sequence[str], pace: Pace) -> Profile:
+    """The speed profile of a whole line: standing start behind the first obstacle, no pull-up at the finish."""
+    start_mps = math.sqrt(2 * pace.accelerate_mps2 * START_RUN_M)
+    return speed_profile(stretches_of(line, kinds, pace), pace, start_mps=start_mps)
+
+
+def run_time_range_s(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[float, float, float]:
+    """Running time of a fast, the typical and a slow dog of the class, in seconds, by the pace's uncertainty."""
+    fast, typical, slow = (
+        profile_of(line, kinds, pace.scaled(factor)).total_s
+        for factor in (1 + pace.uncertainty, 1.0, 1 - pace.uncertainty)
+    )
+    return fast, typical, slow
+
+
+def _cells(stretch: Stretch) -> list[Stretch]:
+    """A stretch cut into short pieces; a pause stays at its end."""
+    length = stretch.piece.length_m
+    count = max(1, math.ceil(length / STEP_M))
+    step = length / count
+    if length == 0.0:
+        return []
+    cuts = [Segment(stretch.piece.at(i * step), step, stretch.piece.curvature) for i in range(count)]
+    stops = [0.0] * (count - 1) + [stretch.stop_s]
+    return [Stretch(cut, stretch.cap_mps, stretch.grounded, stop) for cut, stop in zip(cuts, stops, strict=True)]
+
+
+def _caps(cells: Sequence[Stretch], pace: Pace) -> list[float]:
+    """The highest square of the speed at each end of a cell: what both its neighbours allow, and 0 at a pause."""
+    own = [_cap(cell, pace) for cell in cells]
+    between = [0.0 if cell.stop_s else min(pair) for cell, pair in zip(cells, itertools.pairwise(own), strict=False)]
+    return [own[0], *between, own[-1]]
+
+
+def _sweep(
+    cells: Sequence[Stretch], caps: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
+) -> list[float]:
+    """Squares of the highest speeds at the ends of the cells, reached by pushing all the way from the first end."""
+    squares = [min(first_mps**2, caps[0])]
+    for cell, cap in zip(cells, caps[1:], strict=True):
+        squares.append(min(_pushed(squares[-1], cell, pace, along_mps2), cap))
+    return squares
+
+
+def _cap(cell: Stretch, pace: Pace) -> float:
+    """The highest square of the speed that a cell allows at all."""
+    grip = pace.lateral_mps2 / abs(cell.piece.curvature) if cell.piece.curvature else math.inf
+    return min(pace.top_mps**2, cell.cap_mps**2, grip)
+
+
+def _pushed(square: float, cell: Stretch, pace: Pace, along_mps2: float) -> float:
+    """The square of the speed at the end of a cell after pushing along it with all the grip that is left."""
+    if not cell.grounded:
+        return square
+    curvature, length = abs(cell.piece.curvature), cell.piece.length_m
+    if curvature == 0.0:
+        return square + 2 * along_mps2 * length
+    grip = pace.lateral_mps2 / curvature
+    phase = math.asin(min(1.0, square / grip)) + 2 * curvature * length * along_mps2 / pace.lateral_mps2
+    return grip * math.sin(min(math.pi / 2, phase))
