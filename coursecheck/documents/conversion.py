@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
@@ -17,7 +17,7 @@ from typing import Any, Generic, TypeVar
 from msgspec import inspect
 
 from coursecheck.documents.lines import join_path
-from coursecheck.documents.problems import Problems, nearest
+from coursecheck.documents.problems import Problems, likely, nearest
 from coursecheck.documents.wording import bare, describe, fits, wanted
 
 __all__ = ["Taken", "convert"]
@@ -42,6 +42,11 @@ class Taken(Generic[T]):
         """The part at a key path; None where it is missing, wrong, or not of that type."""
         part = self.parts.get(path)
         return part if isinstance(part, kind) else None
+
+    def places(self, path: str) -> list[str]:
+        """The key paths of those items of a list that are right, in order."""
+        start = len(path) + 1
+        return [place for place in self.parts if place.startswith(f"{path}[") and place[start:-1].isdigit()]
 
 
 def convert(
@@ -90,6 +95,8 @@ class _Walk:
     def _take(self, raw: Any, node: inspect.Type, path: str) -> Any:
         node = bare(node)
         match node:
+            case inspect.StructType(tag_field=str(tag)) if isinstance(raw, dict):
+                return self._tagged(raw, [node], tag, path)
             case inspect.StructType():
                 return self._struct(raw, node, path)
             case inspect.UnionType():
@@ -115,28 +122,36 @@ class _Walk:
     def _struct(self, raw: Any, node: inspect.StructType, path: str) -> Any:
         if not isinstance(raw, dict):
             return self._refuse(raw, node, path)
-        known = {item.encode_name: item for item in node.fields}
-        names = [*known, node.tag_field] if node.tag_field else list(known)
-        whole = True
-        for key in raw:
-            if key not in names and node.forbid_unknown_fields:
-                self.problems.add(join_path(path, key), "unknown key", nearest(key, names, self.synonyms))
-                whole = False
-        values = self._fields(raw, known.values(), path)
-        return node.cls(**values) if whole and values is not None else _WRONG
+        names = [item.encode_name for item in node.fields] + ([node.tag_field] if node.tag_field else [])
+        unknown = self._unknown(raw, names, path) if node.forbid_unknown_fields else {}
+        values = self._fields(raw, node.fields, path, unknown.values())
+        return node.cls(**values) if not unknown and values is not None else _WRONG
 
-    def _fields(self, raw: Mapping[str, Any], fields: Iterable[inspect.Field], path: str) -> dict[str, Any] | None:
-        """The values of a struct's fields by their names in Python; None where one is missing or wrong."""
+    def _unknown(self, raw: Mapping[str, Any], names: Collection[str], path: str) -> dict[str, str | None]:
+        """The keys that are not known, noted as mistakes, each with the key that was most likely meant."""
+        unknown = {key: likely(key, names, self.synonyms) for key in raw if key not in names}
+        for key in unknown:
+            self.problems.add(join_path(path, key), "unknown key", nearest(key, names, self.synonyms))
+        return unknown
+
+    def _fields(
+        self, raw: Mapping[str, Any], fields: Iterable[inspect.Field], path: str, misspelt: Collection[str | None]
+    ) -> dict[str, Any] | None:
+        """The values of a struct's fields by their names in Python; None where one is missing or wrong.
+
+        A key that was misspelt is not told a second time as missing.
+        """
         values: dict[str, Any] = {}
         whole = True
         for item in fields:
-            place = join_path(path, item.encode_name)
-            if item.encode_name in raw:
-                values[item.name] = self.take(raw[item.encode_name], item.type, place)
+            name, place = item.encode_name, join_path(path, item.encode_name)
+            if name in raw:
+                values[item.name] = self.take(raw[name], item.type, place)
                 whole = whole and values[item.name] is not _WRONG
             elif item.required:
-                self.problems.add(place, "missing", f"add {item.encode_name}: {wanted(item.type)}")
                 whole = False
+                if name not in misspelt:
+                    self.problems.add(place, "missing", f"add {name}: {wanted(item.type)}")
         return values if whole else None
 
     def _union(self, raw: Any, node: inspect.UnionType, path: str) -> Any:
@@ -154,14 +169,16 @@ class _Walk:
         if isinstance(tag, str) and tag in tags:
             self.parts[place] = tag
             return self._struct(raw, tags[tag], path)
-        if tag is None:
+        fields = {item.encode_name: item for struct in structs for item in struct.fields}
+        shared = [item for item in fields.values() if all(item in struct.fields for struct in structs)]
+        misspelt = self._unknown(raw, [*fields, tag_field], path).values()
+        if tag is None and tag_field not in misspelt:
             self.problems.add(place, "missing", f"add {tag_field}: one of {', '.join(tags)}")
-        elif not isinstance(tag, str):
-            self.problems.add(place, f"found {describe(tag)}", f"write one of {', '.join(tags)}")
-        else:
+        elif isinstance(tag, str):
             self.problems.add(place, f"unknown {tag_field} {describe(tag)}", nearest(tag, tags, self.synonyms))
-        shared = set.intersection(*({item.encode_name for item in struct.fields} for struct in structs))
-        self._fields(raw, [item for item in structs[0].fields if item.encode_name in shared], path)
+        elif tag is not None:
+            self.problems.add(place, f"found {describe(tag)}", f"write one of {', '.join(tags)}")
+        self._fields(raw, shared, path, misspelt)
         return _WRONG
 
     def _list(self, raw: Any, node: inspect.ListType, path: str) -> Any:

@@ -8,7 +8,7 @@ from coursecheck.documents.lines import nearest_line
 from coursecheck.documents.toml import Document
 from coursecheck.errors import DocumentError, Problem
 
-__all__ = ["Problems", "nearest"]
+__all__ = ["Problems", "likely", "nearest"]
 
 
 class Problems:
@@ -54,13 +54,19 @@ def nearest(word: str, known: Collection[str], synonyms: Mapping[str, str] | Non
     Returns:
         `write "tyre"` where one comes near or the word is a synonym of it, else all words that would do.
     """
-    from difflib import get_close_matches
-
-    match = (synonyms or {}).get(word.casefold())
-    if match not in known:
-        folded = {name.casefold(): name for name in known}
-        close = get_close_matches(word.casefold(), folded, n=1)
-        match = folded[close[0]] if close else None
+    match = likely(word, known, synonyms)
     if match is not None:
         return f'write "{match}"'
     return "known here: " + ", ".join(known) if known else ""
+
+
+def likely(word: str, known: Collection[str], synonyms: Mapping[str, str] | None = None) -> str | None:
+    """The known word that was most likely meant, or None where none comes near."""
+    from difflib import get_close_matches
+
+    match = (synonyms or {}).get(word.casefold())
+    if match in known:
+        return match
+    folded = {name.casefold(): name for name in known}
+    close = get_close_matches(word.casefold(), folded, n=1)
+    return folded[close[0]] if close else None

@@ -70,12 +70,17 @@ def describe(raw: Any) -> str:
 
 
 def wanted(node: inspect.Type) -> str:
-    """What a type asks for, in a few words, with its description where it has one."""
-    about = ""
+    """What a type asks for, in a few words.
+
+    The title of a type stands in for the words that follow from it, its description is added to them.
+    """
+    title = about = ""
     while isinstance(node, inspect.Metadata):
-        about = about or (node.extra_json_schema or {}).get("description", "")
+        said = node.extra_json_schema or {}
+        title, about = title or said.get("title", ""), about or said.get("description", "")
         node = node.type
-    return f"{_wanted(node)} ({about})" if about else _wanted(node)
+    words = title or _wanted(node)
+    return f"{words} ({about})" if about else words
 
 
 def _wanted(node: inspect.Type) -> str:

@@ -1,0 +1,253 @@
+"""Reading a course file: every mistake in one go, then the frozen model in metres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from os import PathLike
+from typing import Any, Protocol
+
+from msgspec import UnsetType
+
+from coursecheck.course.document import (
+    CourseFile,
+    ObstacleTable,
+    SequenceTable,
+    StockTable,
+    attribute,
+    course_file,
+    kind_synonyms,
+)
+from coursecheck.course.kinds import KindWords
+from coursecheck.course.model import Course, Obstacle, Origin, Stock
+from coursecheck.course.ring import build_ring, check_ring
+from coursecheck.course.sequence import read_word, word_mistake
+from coursecheck.documents import Document, Problems, Taken, convert, nearest, parse_toml, read_toml
+from coursecheck.errors import CoursecheckError, CourseError, DocumentError
+from coursecheck.units import FOOT_M
+
+__all__ = ["METRES", "Vocabulary", "parse_course", "read_course"]
+
+METRES = {"m": 1.0, "ft": FOOT_M}
+"""How many metres the unit of a file has."""
+
+FORMAT = 1
+
+
+class Vocabulary(Protocol):
+    """The words of a rulebook that a course file may use."""
+
+    @property
+    def disciplines(self) -> Mapping[str, Sequence[str]]:
+        """Its disciplines, each with its grades."""
+        ...
+
+    @property
+    def heights(self) -> Sequence[str]:
+        """Its height classes."""
+        ...
+
+
+FindVocabulary = Callable[[str], Vocabulary]
+
+
+def read_course(
+    path: str | PathLike[str], kinds: Mapping[str, KindWords], vocabulary: FindVocabulary | None = None
+) -> Course:
+    """Reads a course file.
+
+    Args:
+        path: the file.
+        kinds: the kinds of obstacles by name.
+        vocabulary: finds the words of the rulebook of that name, raising CoursecheckError where there is none;
+            without it, discipline, grade and heights are taken as they are.
+
+    Raises:
+        CourseError: with every problem of the file.
+    """
+    return _course(read_toml(path, CourseError), kinds, vocabulary)
+
+
+def parse_course(
+    text: str | bytes, name: str, kinds: Mapping[str, KindWords], vocabulary: FindVocabulary | None = None
+) -> Course:
+    """Reads a course from text; `name` stands for the file in messages. Else like `read_course`."""
+    return _course(parse_toml(text, name, CourseError), kinds, vocabulary)
+
+
+def _course(document: Document, kinds: Mapping[str, KindWords], vocabulary: FindVocabulary | None) -> Course:
+    problems = Problems(document)
+    _check_format(document, problems)
+    taken = convert(document.raw, course_file(kinds), problems, kind_synonyms(kinds))
+    check_ring(taken, problems)
+    _check_words(taken, problems, vocabulary)
+    _check_ids(taken, problems)
+    _check_run(taken, problems)
+    _check_tunnels(taken, problems, kinds)
+    _check_store(taken, problems, kinds)
+    problems.raise_any(CourseError)
+    if taken.value is None:
+        raise AssertionError("a file that could not be taken has problems")
+    return _build(taken.value, document, kinds)
+
+
+def _check_format(document: Document, problems: Problems) -> None:
+    """Another version may have other keys, so that nothing else could be said about the file."""
+    version = document.raw.get("format")
+    if isinstance(version, int) and not isinstance(version, bool) and version != FORMAT:
+        problems.add("format", f"format {version} is not known", f"this program reads format {FORMAT}")
+        problems.raise_any(CourseError)
+
+
+def _check_words(taken: Taken[Any], problems: Problems, vocabulary: FindVocabulary | None) -> None:
+    """Discipline, grade and heights against the rulebook."""
+    heights = [(place, taken.parts[place]) for place in taken.places("course.heights")]
+    for i, (place, height) in enumerate(heights):
+        if height in [word for _, word in heights[:i]]:
+            problems.add(place, f'"{height}" stands twice', "name each height class once")
+    rulebook = taken.at("course.rulebook", str)
+    words = None if vocabulary is None or rulebook is None else _find_words(rulebook, problems, vocabulary)
+    if words is None:
+        return
+    discipline, grade = taken.at("course.discipline", str), taken.at("course.grade", str)
+    grades = words.disciplines.get(discipline or "")
+    if discipline is not None and grades is None:
+        wrong = f'{rulebook} has no discipline "{discipline}"'
+        problems.add("course.discipline", wrong, nearest(discipline, list(words.disciplines)))
+    if grade is not None and grades is not None and grade not in grades:
+        problems.add("course.grade", f'{rulebook} has no grade "{grade}" in {discipline}', nearest(grade, grades))
+    for place, height in heights:
+        if height not in words.heights:
+            problems.add(place, f'{rulebook} has no height class "{height}"', nearest(height, words.heights))
+
+
+def _find_words(rulebook: str, problems: Problems, vocabulary: FindVocabulary) -> Vocabulary | None:
+    """The words of a rulebook; None where it could not be taken, and its mistakes are noted."""
+    try:
+        return vocabulary(rulebook)
+    except DocumentError as error:
+        for problem in error.problems:
+            problems.add("course.rulebook", str(problem))
+    except CoursecheckError as error:
+        problems.add("course.rulebook", str(error))
+    return None
+
+
+def _check_ids(taken: Taken[Any], problems: Problems) -> None:
+    first: dict[str, int] = {}
+    for place in _obstacle_places(problems.document):
+        name = taken.at(f"{place}.id", str)
+        if name is None:
+            continue
+        if name in first:
+            problems.add(
+                f"{place}.id", f'"{name}" is taken by the obstacle on line {first[name]}', "give it another id"
+            )
+        first.setdefault(name, problems.document.lines.get(f"{place}.id", 0))
+
+
+def _check_run(taken: Taken[Any], problems: Problems) -> None:
+    obstacles = problems.document.raw.get("obstacle", [])
+    # An id counts as known even where its obstacle has other mistakes: one mistake, one message.
+    known = [item.get("id") for item in obstacles if isinstance(item, dict)] if isinstance(obstacles, list) else None
+    for place in taken.places("sequence.run"):
+        word = taken.parts[place]
+        mistake = word_mistake(word)
+        if mistake:
+            problems.add(place, *mistake)
+        name = word.split()[0] if word.split() else None
+        if name is not None and known is not None and name not in known:
+            ids = [known_id for known_id in known if isinstance(known_id, str)]
+            problems.add(place, f'no obstacle has the id "{name}"', nearest(name, ids))
+
+
+def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
+    """A bent tunnel must not cross itself: neither its inner side, nor the mouths."""
+    metres = METRES.get(taken.at("course.units", str) or "m", 1.0)
+    for place in _obstacle_places(problems.document):
+        table = taken.at(place, ObstacleTable)
+        kind = kinds[taken.parts[f"{place}.kind"]] if table is not None else None
+        if table is None or kind is None or not {"length", "bend", "diameter"} <= set(kind.sizes):
+            continue
+        given = _sizes(table, kind, metres)
+        length, bend, diameter = (
+            given.get(name, kind.sizes[name].default) for name in ("length", "bend", "diameter")
+        )
+        most = min(360.0, math.degrees(length / (diameter / 2)))
+        if abs(bend) >= 360.0 or abs(bend) > most + 1e-9:
+            wrong = f"a tunnel of {length:.2f} m that is bent by {bend:g} degrees crosses itself"
+            problems.add(f"{place}.bend", wrong, f"bend it by less than {math.floor(most)} degrees")
+
+
+def _check_store(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
+    for kind in kinds.values():
+        stock = taken.at(f"store.{kind.name}", StockTable)
+        if stock is None or not stock.lengths:
+            continue
+        place = f"store.{kind.name}.lengths"
+        if "length" not in kind.sizes:
+            problems.add(place, f"a {kind.name} has no length to choose", f"write {kind.name} = {stock.count}")
+        elif len(stock.lengths) != stock.count:
+            problems.add(place, f"{len(stock.lengths)} lengths for a count of {stock.count}", "give one for each")
+
+
+def _obstacle_places(document: Document) -> list[str]:
+    obstacles = document.raw.get("obstacle")
+    return [f"obstacle[{i}]" for i in range(len(obstacles))] if isinstance(obstacles, list) else []
+
+
+def _build(file: CourseFile, document: Document, kinds: Mapping[str, KindWords]) -> Course:
+    course, metres = file.course, METRES[file.course.units]
+    sequence: SequenceTable = file.sequence
+    return Course(
+        title=course.title,
+        rulebook=course.rulebook,
+        discipline=course.discipline,
+        grade=course.grade,
+        heights=() if isinstance(course.heights, UnsetType) else tuple(course.heights),
+        speed_mps=None if isinstance(course.speed_mps, UnsetType) else course.speed_mps,
+        units=course.units,
+        ring=build_ring(file.ring, metres),
+        obstacles=tuple(
+            Obstacle(
+                id=table.id,
+                kind=(kind := kinds[str(table.__struct_config__.tag)]).name,
+                at=(table.at[0] * metres, table.at[1] * metres),
+                bearing_deg=_bearing(table.bearing),
+                sizes=_sizes(table, kind, metres),
+            )
+            for table in file.obstacle
+        ),
+        passes=tuple(read_word(i, word) for i, word in enumerate(sequence.run, start=1)),
+        start_line_m=sequence.start_line * metres,
+        finish_line_m=sequence.finish_line * metres,
+        store=None if isinstance(file.store, UnsetType) else _store(file.store, kinds, metres),
+        origin=Origin(document.name, document.sha256, document.lines),
+    )
+
+
+def _bearing(degrees: float) -> float:
+    """Within [0, 360): the remainder of a tiny negative angle rounds up to 360."""
+    bearing = degrees % 360.0
+    return 0.0 if bearing == 360.0 else bearing
+
+
+def _sizes(table: ObstacleTable, kind: KindWords, metres: float) -> dict[str, float]:
+    """The sizes that the judge gave, in metres, degrees or counts."""
+    given = {name: getattr(table, attribute(name)) for name in kind.sizes}
+    return {
+        name: value * metres if kind.sizes[name].unit == "m" else float(value)
+        for name, value in given.items()
+        if not isinstance(value, UnsetType)
+    }
+
+
+def _store(store: object, kinds: Mapping[str, KindWords], metres: float) -> dict[str, Stock]:
+    owned = {name: getattr(store, attribute(name)) for name in kinds}
+    return {
+        name: Stock(stock.count, tuple(length * metres for length in stock.lengths))
+        if isinstance(stock, StockTable)
+        else Stock(stock)
+        for name, stock in owned.items()
+        if not isinstance(stock, UnsetType)
+    }
