@@ -1,0 +1,145 @@
+"""Shortest curves of bounded curvature between two poses, for whole arrays of pairs at once.
+
+The shortest curve whose radius never falls below r is one of six words (L. E. Dubins, "On curves of minimal length
+with a constraint on average curvature", Am. J. Math. 79, 1957): an arc, a straight and an arc (LSL, RSR, LSR, RSL),
+or three arcs (LRL, RLR), the middle one longer than a half circle. The closed forms here go by the centres of the
+first and the last circle.
+
+Poses are arrays whose last axis holds x, y (metres) and heading (radians counter-clockwise from +x).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coursecheck.geometry.segments import Pose, Segment
+
+__all__ = ["SIDES", "Floats", "Words", "chain", "full_turn", "solve"]
+
+Floats = NDArray[np.float64]
+
+TURN = 2 * np.pi
+SIDES = np.array([[1, 0, 1], [-1, 0, -1], [1, 0, -1], [-1, 0, 1], [1, -1, 1], [-1, 1, -1]], dtype=float)
+"""Of each word's three pieces: 1 turns left, -1 right, 0 runs straight. Order: LSL, RSR, LSR, RSL, LRL, RLR."""
+
+DUST_RAD = 1e-11  # a turn this close to a full circle is float noise round no turn at all
+SAME_PLACE = 1e-10  # in turn radii: circles this close coincide
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """All six words for each of the pairs.
+
+    Attributes:
+        lengths_m: shape (6, ...); infinite where a word does not exist.
+        pieces: shape (3, 6, ...): the three pieces, radians for arcs, turn radii for a straight.
+        bearing: shape (6, ...): the heading of the straight; of three arcs, the heading from the centre of the first
+            circle to that of the last one.
+    """
+
+    lengths_m: Floats
+    pieces: Floats
+    bearing: Floats
+
+    @property
+    def turns_rad(self) -> Floats:
+        """The signed change of heading of each word, shape (6, ...); left is positive."""
+        sides = SIDES.T.reshape((3, 6) + (1,) * (self.lengths_m.ndim - 1))
+        return np.asarray((sides * self.pieces).sum(axis=0))
+
+    def pull(self) -> tuple[Floats, Floats]:
+        """How much shorter each word gets per metre by which its first circle moves along x and along y.
+
+        The last circle's pull is the opposite. Along a word with a straight it is the straight's direction.
+        """
+        size = np.ones_like(self.bearing)
+        size[4:] = -1.0 / np.maximum(np.sin((self.pieces[1, 4:] - np.pi) / 2), 1e-9)  # no bound for circles in a row
+        return size * np.cos(self.bearing), size * np.sin(self.bearing)
+
+
+def full_turn(angle: Floats) -> Floats:
+    """Angles brought within [0, 2 pi), float noise below a full circle counted as nothing."""
+    turned = angle - TURN * np.floor(angle * (1 / TURN))
+    turned[(turned > TURN - DUST_RAD) | (turned < 0.0)] = 0.0
+    return turned
+
+
+def solve(start: Floats, end: Floats, radius_m: float) -> Words:
+    """The six words from `start` to `end`.
+
+    Args:
+        start: shape (..., 3).
+        end: shape (..., 3), the same shape.
+        radius_m: the tightest turn, greater than 0.
+    """
+    heading = np.stack((start[..., 2], end[..., 2]))
+    normal_x, normal_y = -np.sin(heading), np.cos(heading)
+    dx = (end[..., 0] - start[..., 0]) / radius_m
+    dy = (end[..., 1] - start[..., 1]) / radius_m
+
+    shape: tuple[Any, ...] = (4,) + (1,) * dx.ndim
+    first, last = SIDES[:4, 0].reshape(shape), SIDES[:4, 2].reshape(shape)
+    across_x = dx + last * normal_x[1] - first * normal_x[0]  # from the first circle's centre to the last one's
+    across_y = dy + last * normal_y[1] - first * normal_y[0]
+    apart = np.sqrt(across_x * across_x + across_y * across_y)
+    bearing = np.empty((6, *dx.shape))
+    bearing[:4] = np.arctan2(across_y, across_x)
+    bearing[4:] = bearing[:2]
+
+    pieces = np.empty((3, 6, *dx.shape))
+    missing = np.zeros((6, *dx.shape), dtype=bool)
+    _with_straight(pieces, bearing, missing, heading, apart)
+    _with_three_arcs(pieces, bearing, missing, heading, apart)
+    lengths = radius_m * pieces.sum(axis=0)
+    lengths[missing] = np.inf
+    return Words(lengths, pieces, bearing)
+
+
+def _side(dimensions: int) -> Floats:
+    """Left and right, to be spread over two words."""
+    return np.array([1.0, -1.0]).reshape((2,) + (1,) * (dimensions - 1))
+
+
+def _with_straight(
+    pieces: Floats, bearing: Floats, missing: NDArray[np.bool_], heading: Floats, apart: Floats
+) -> None:
+    """Fills in LSL, RSR, LSR, RSL."""
+    side = _side(apart.ndim)
+    crossed = (apart[2:] - 2.0) * (apart[2:] + 2.0)
+    missing[2:4] = crossed < 0.0
+    straight = np.sqrt(np.maximum(crossed, 0.0))
+    bearing[2:4] += side * np.arctan2(2.0, straight)
+    together = apart[:2] < SAME_PLACE
+    if together.any():
+        bearing[:2][together] = np.broadcast_to(heading[0], together.shape)[together]
+    pieces[0, :2] = full_turn(side * (bearing[:2] - heading[0]))
+    pieces[0, 2:4] = full_turn(side * (bearing[2:4] - heading[0]))
+    pieces[1, :2], pieces[1, 2:4] = apart[:2], straight
+    pieces[2, :2] = full_turn(side * (heading[1] - bearing[:2]))
+    pieces[2, 2:4] = full_turn(side * (bearing[2:4] - heading[1]))
+
+
+def _with_three_arcs(
+    pieces: Floats, bearing: Floats, missing: NDArray[np.bool_], heading: Floats, apart: Floats
+) -> None:
+    """Fills in LRL and RLR: the middle circle touches both others, its centre the apex of an isosceles triangle."""
+    side = _side(apart.ndim)
+    missing[4:] = apart[:2] > 4.0
+    base = np.arccos(np.minimum(apart[:2] / 4.0, 1.0))
+    pieces[0, 4:] = full_turn(side * (bearing[4:] - heading[0]) + base + np.pi / 2)
+    pieces[1, 4:] = np.pi + 2 * base
+    pieces[2, 4:] = full_turn(side * (heading[1] - bearing[4:]) + base + np.pi / 2)
+
+
+def chain(start: Pose, pieces: list[tuple[float, float]]) -> tuple[Segment, ...]:
+    """Segments in a row from (length in metres, curvature in 1/m), those without a length left out."""
+    segments: list[Segment] = []
+    for length_m, curvature in pieces:
+        if length_m > 0.0:
+            segments.append(Segment(start, length_m, curvature))
+            start = segments[-1].end
+    return tuple(segments)
