@@ -7,12 +7,13 @@ Everything is reckoned in exact fractions of the decimals that were given, so th
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from coursecheck.errors import UsageError
-from coursecheck.rulebook.model import Reckoning, Rulebook
+from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 
 __all__ = ["Times", "times_for"]
@@ -92,12 +93,16 @@ def times_for(
 
     Args:
         rulebook: whose rules on times.
-        discipline, grade, height, indoor: what selects the rule.
+        discipline: selects the rule, as do the next two.
+        grade: as the rulebook lists it.
+        height: the height class.
         length_m: the course length, or None where it is not known; rounded to 0.01 m, halves up, before use, so that
             the printed figures can be reworked.
         speed_mps: the judge's speed.
         best_s: the best run, where the rulebook derives the SCT from it.
-        sct_s, mct_s: times that the judge enters, where the rulebook lets the judge do so.
+        sct_s: the SCT that the judge enters, where the rulebook lets the judge do so.
+        mct_s: the MCT likewise.
+        indoor: whether the ring is in a hall; selects the rule, too.
 
     Raises:
         UsageError: a length, speed or time that is not a positive number.
@@ -124,7 +129,7 @@ def times_for(
         mct_rule=mct.rule,
         sct_why_not=sct.why_not,
         mct_why_not=mct.why_not,
-        notes=tuple(dict.fromkeys((*sct.notes, *mct.notes))),
+        notes=tuple(dict.fromkeys((*sct.notes, *mct.notes, *_unused(rule, given, entered)))),
     )
 
 
@@ -139,19 +144,20 @@ def _decimal(value: float | None, what: str) -> Decimal | None:
 
 def _reckon(how: Reckoning, given: _Given, entered_s: Decimal | None, sct: _Time | None) -> _Time:
     """One time by its rule. `sct` is None while the SCT itself is reckoned."""
-    if how.how == "speed":
-        found = _by_judges_speed(how, given)
-    elif how.how == "rate":
-        found = _over_speed(how.speed_mps, given)
-    elif how.how == "best-run":
+    if how.how == "best-run":
         found = _by_best_run(how, given)
+    elif how.how == "speed":
+        found = _rounded(_by_judges_speed(how, given), how)
+    elif how.how == "rate":
+        found = _rounded(_over_speed(_needed(how.speed_mps, how), given), how)
     elif how.how == "fixed":
-        found = _Time(Fraction(how.fixed_s or 0), f"fixed at {_seconds(how.fixed_s)}")
+        fixed = _needed(how.fixed_s, how)
+        found = _rounded(_Time(Fraction(fixed), f"fixed at {_seconds(fixed)}"), how)
     elif how.how == "factor-of-sct":
-        found = _by_factor(how.factor, sct)
+        found = _rounded(_by_factor(_needed(how.factor, how), sct), how)
     else:
         found = _as_entered(how, entered_s, sct)
-    return _bounded(_rounded(found, how), how)
+    return _bounded(found, how)
 
 
 def _over_speed(speed_mps: Decimal | None, given: _Given, notes: tuple[str, ...] = ()) -> _Time:
@@ -165,32 +171,126 @@ def _over_speed(speed_mps: Decimal | None, given: _Given, notes: tuple[str, ...]
 
 def _by_judges_speed(how: Reckoning, given: _Given) -> _Time:
     """Length over the judge's speed, or over the one that the rule fixes."""
-    speed, notes = given.speed_mps, []
-    if how.speed_mps is not None:
-        if speed is not None and speed != how.speed_mps:
-            notes.append(f"the rulebook fixes {_plain(how.speed_mps)} m/s; {_plain(speed)} m/s is not used")
-        speed = how.speed_mps
-    elif speed is not None and how.min_mps is not None and speed < how.min_mps:
-        notes.append(f"{_plain(speed)} m/s is below the rulebook's {_plain(how.min_mps)} m/s")
-    elif speed is not None and how.max_mps is not None and speed > how.max_mps:
-        notes.append(f"{_plain(speed)} m/s is above the rulebook's {_plain(how.max_mps)} m/s")
-    return _over_speed(speed, given, tuple(notes))
+    speed = given.speed_mps
+    if speed is None:
+        return _over_speed(how.speed_mps, given)
+    note = ""
+    if how.speed_mps is not None and speed != how.speed_mps:
+        note = f"the rulebook fixes {_plain(how.speed_mps)} m/s; the judge's {_plain(speed)} m/s is not used"
+    elif how.min_mps is not None and speed < how.min_mps:
+        note = f"{_plain(speed)} m/s is below the rulebook's {_plain(how.min_mps)} m/s"
+    elif how.max_mps is not None and speed > how.max_mps:
+        note = f"{_plain(speed)} m/s is above the rulebook's {_plain(how.max_mps)} m/s"
+    return _over_speed(how.speed_mps or speed, given, (note,) if note else ())
 
 
 def _by_best_run(how: Reckoning, given: _Given) -> _Time:
-    """Best run times a factor, unless that asks for less than the slowest speed allowed."""
+    """Best run times a factor, rounded; where that asks for less than the slowest speed, length over that speed."""
     if given.best_s is None:
         return _Time(None, why_not="needs the best run: give it once the class has been run")
-    factor = how.factor if how.factor is not None else Decimal(1)
-    found = _Time(Fraction(given.best_s) * Fraction(factor), f"best run {_seconds(given.best_s)} x {_plain(factor)}")
-    if how.slowest_mps is None:
-        return found
-    if given.length_m is None:
-        return _Time(None, why_not="needs the course length")
-    asked = _rounded(found, how).exact_s
-    if asked is not None and Fraction(given.length_m) / asked >= Fraction(how.slowest_mps):
+    factor = _needed(how.factor, how)
+    exact = Fraction(given.best_s) * Fraction(factor)
+    found = _rounded(_Time(exact, f"best run {_seconds(given.best_s)} x {_plain(factor)}"), how)
+    if how.slowest_mps is None or found.exact_s is None:
         return found
     slowest = _over_speed(how.slowest_mps, given)
-    return _Time(
-        slowest.exact_s, f"{slowest.rule}, since {found.rule} would ask for less", "", how.slowest_mps, whole=False
-    )
+    if slowest.exact_s is None:
+        return slowest
+    if found.exact_s <= slowest.exact_s:
+        return found
+    return replace(slowest, rule=f"{slowest.rule}, the slowest allowed, as {found.rule}, would be longer")
+
+
+def _by_factor(factor: Decimal, sct: _Time | None) -> _Time:
+    """A multiple of the SCT as exact as it is; where the printed SCT is rounded, the rule says what it came from."""
+    if sct is None or sct.exact_s is None:
+        return _Time(None, why_not="needs the SCT")
+    shown = sct.shown_s
+    whence = _seconds(shown) if shown is not None and Fraction(shown) == sct.exact_s else f"({sct.rule})"
+    return _Time(sct.exact_s * Fraction(factor), f"{_plain(factor)} x {whence}")
+
+
+def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) -> _Time:
+    """The judge's figure, held against the rulebook's range; until then the proposal, where it has one."""
+    base = None if sct is None else sct.exact_s
+    bounds = [None if base is None or f is None else base * Fraction(f) for f in (how.min_factor, how.max_factor)]
+    room = _range_words(how, sct)
+    if entered_s is not None:
+        exact = Fraction(entered_s)
+        low, high = bounds
+        outside = (low is not None and exact < low) or (high is not None and exact > high)
+        notes = (f"{_seconds(entered_s)} is outside the rulebook's range, {room}",) if outside else ()
+        return _Time(exact, "entered by the judge", notes=notes)
+    if how.factor is None:
+        return _Time(None, why_not=f"the judge sets it{', ' if room else ''}{room}; none was entered")
+    proposal = _rounded(_by_factor(how.factor, sct), how)
+    return replace(proposal, rule=f"{proposal.rule}; the judge may set it{', ' if room else ''}{room}")
+
+
+def _range_words(how: Reckoning, sct: _Time | None) -> str:
+    """The range that an entered time is held to, in words and, where the SCT is known, in seconds."""
+    factors = [factor for factor in (how.min_factor, how.max_factor) if factor is not None]
+    words = " to ".join(_plain(factor) for factor in factors)
+    if not factors:
+        return ""
+    limits = [_by_factor(factor, sct).shown_s for factor in factors]
+    seconds = " to ".join(str(limit) for limit in limits if limit is not None)
+    return f"{words} x SCT" + (f": {seconds} s" if seconds else "")
+
+
+def _rounded(time: _Time, how: Reckoning) -> _Time:
+    if time.exact_s is None or how.rounding == "none":
+        return time
+    whole = math.ceil(time.exact_s) if how.rounding == "up" else _half_up(time.exact_s)
+    words = "rounded up" if how.rounding == "up" else "rounded, halves up"
+    return replace(time, exact_s=Fraction(whole), rule=f"{time.rule}, {words}", whole=True)
+
+
+def _bounded(time: _Time, how: Reckoning) -> _Time:
+    if time.exact_s is None:
+        return time
+    if how.cap_s is not None and time.exact_s > Fraction(how.cap_s):
+        return _held(time, how.cap_s, "at most")
+    if how.floor_s is not None and time.exact_s < Fraction(how.floor_s):
+        return _held(time, how.floor_s, "at least")
+    return time
+
+
+def _held(time: _Time, bound_s: Decimal, words: str) -> _Time:
+    whole = time.whole and bound_s == bound_s.to_integral_value()
+    return replace(time, exact_s=Fraction(bound_s), rule=f"{time.rule}, {words} {_seconds(bound_s)}", whole=whole)
+
+
+def _half_up(value: Fraction) -> int:
+    """To the nearest whole number, halves up."""
+    return math.floor(value + Fraction(1, 2))
+
+
+def _needed(value: Decimal | None, how: Reckoning) -> Decimal:
+    """A figure without which a rule means nothing; a rulebook that was read always has it."""
+    if value is None:
+        raise ValueError(f"a time reckoned by {how.how} lacks its figure")
+    return value
+
+
+def _plain(value: Decimal) -> str:
+    """A decimal without needless zeros."""
+    return f"{value.normalize():f}"
+
+
+def _seconds(value: Decimal) -> str:
+    """Seconds as a judge writes them: whole, or with two decimals and more only where there are more."""
+    text = _plain(value)
+    decimals = len(text.partition(".")[2])
+    return f"{value:.2f} s" if decimals == 1 else f"{text} s"
+
+
+def _unused(rule: TimeRule, given: _Given, entered: tuple[Decimal | None, Decimal | None]) -> Iterator[str]:
+    """What was given although this rule does not ask for it."""
+    if given.speed_mps is not None and "speed" not in (rule.sct.how, rule.mct.how):
+        yield f"the judge's speed, {_plain(given.speed_mps)} m/s, is not used by this rulebook's rule"
+    if given.best_s is not None and "best-run" not in (rule.sct.how, rule.mct.how):
+        yield f"the best run, {_seconds(given.best_s)}, is not used by this rulebook's rule"
+    for name, how, value in (("SCT", rule.sct.how, entered[0]), ("MCT", rule.mct.how, entered[1])):
+        if value is not None and how != "entered":
+            yield f"the {name} entered, {_seconds(value)}, is not used: this rulebook reckons it"

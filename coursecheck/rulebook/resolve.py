@@ -95,7 +95,9 @@ def _bound_words(row: Row) -> str:
         return ""
     numbers = (("min", row.min), ("max", row.max), ("equals", row.equals))
     parts = [f"{word} {bound:g}" for word, bound in numbers if bound is not None]
-    parts += [f"{word} {', '.join(kinds)}" for word, kinds in (("required", row.required), ("not", row.forbidden)) if kinds]
+    parts += [
+        f"{word} {', '.join(kinds)}" for word, kinds in (("required", row.required), ("not", row.forbidden)) if kinds
+    ]
     return f" ({row.severity}, {', '.join(parts)})"
 
 
@@ -109,7 +111,8 @@ def _misfit_words(where: Selectors, alternatives: Sequence[Facets]) -> str:
         [_misfit(facet, words, facets) for facet, words in where.items() if facets.get(facet) not in words]
         for facets in alternatives
     ]
-    return ", ".join(min(misfits, key=len, default=["there is nothing to apply it to"]))
+    nearest: list[str] = min(misfits, key=len, default=["there is nothing to apply it to"])
+    return ", ".join(nearest)
 
 
 def _misfit(facet: str, words: Sequence[str], facets: Facets) -> str:

@@ -1,0 +1,111 @@
+"""The words that a rulebook may use, and its selectors held against them."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from msgspec import UNSET, structs
+
+from coursecheck.course.kinds import KindWords
+from coursecheck.documents import Problems, nearest
+from coursecheck.rulebook.document import WhereTable
+from coursecheck.rulebook.model import Selectors
+
+__all__ = ["MeasureWords", "Vocabulary", "check_words", "selectors_of"]
+
+PLACES = ("first", "last")
+SWITCHES = ("true", "false")
+
+
+class MeasureWords(Protocol):
+    """What a rulebook has to know of a measure."""
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+        ...
+
+    @property
+    def metrics(self) -> Mapping[str, str]:
+        """How it can be measured; "*" stands for the name of any size."""
+        ...
+
+    def knows(self, metric: str) -> bool:
+        """Whether it can be measured that way."""
+        ...
+
+    def unit_of(self, metric: str) -> str:
+        """The unit of a metric: "m", "m2", "deg", "s", "count" or "kind"."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """The measures and kinds of obstacle there are, and the disciplines and height classes of one rulebook file."""
+
+    measures: Mapping[str, MeasureWords]
+    kinds: Mapping[str, KindWords]
+    disciplines: Mapping[str, tuple[str, ...]]
+    heights: Collection[str]
+
+    def grades(self, disciplines: Iterable[str] = ()) -> tuple[str, ...]:
+        """The grades of these disciplines, or of all."""
+        chosen = [name for name in disciplines if name in self.disciplines] or list(self.disciplines)
+        return tuple(dict.fromkeys(grade for name in chosen for grade in self.disciplines[name]))
+
+    def synonyms(self) -> dict[str, str]:
+        """Other words for kinds of obstacle."""
+        return {word.casefold(): kind.name for kind in self.kinds.values() for word in kind.synonyms}
+
+
+def check_words(
+    words: Iterable[str],
+    known: Collection[str],
+    what: str,
+    path: str,
+    problems: Problems,
+    synonyms: Mapping[str, str] | None = None,
+) -> None:
+    """Notes every word that is not known."""
+    for word in words:
+        if word not in known:
+            problems.add(path, f'unknown {what} "{word}"', nearest(word, known, synonyms))
+
+
+def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Problems) -> Selectors:
+    """The selectors of a row: one word is a list of one, true and false are words.
+
+    Args:
+        where: as read.
+        path: its key path, for messages.
+        words: what its values are held against.
+        problems: where unknown values are noted.
+    """
+    renamed = {item.name: item.encode_name for item in structs.fields(WhereTable)}
+    selectors = {
+        renamed[name]: _as_words(value) for name, value in structs.asdict(where).items() if value is not UNSET
+    }
+    kinds = tuple(words.kinds)
+    known: dict[str, tuple[str, Collection[str]]] = {
+        "discipline": ("discipline", tuple(words.disciplines)),
+        "grade": ("grade", words.grades(selectors.get("discipline", ()))),
+        "height": ("height class", words.heights),
+        "kind": ("kind of obstacle", kinds),
+        "from": ("kind of obstacle", kinds),
+        "to": ("kind of obstacle", kinds),
+        "pass": ("place", PLACES),
+        "reverse": ("word", SWITCHES),
+        "indoor": ("word", SWITCHES),
+    }
+    for facet, values in selectors.items():
+        what, allowed = known[facet]
+        check_words(values, allowed, what, f"{path}.{facet}", problems, words.synonyms())
+    return selectors
+
+
+def _as_words(value: bool | str | list[str]) -> tuple[str, ...]:
+    if isinstance(value, bool):
+        return (str(value).lower(),)
+    return (value,) if isinstance(value, str) else tuple(value)
