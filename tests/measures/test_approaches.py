@@ -1,8 +1,12 @@
 """Angles of approach, run-ups and the room ahead."""
 
+import math
+
 import pytest
 
 from coursecheck.course.model import Blocked, Ring
+from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.line import LegLine, Line, PassLine
 
 HALL = Ring(((0.0, 0.0), (20.0, 0.0), (20.0, 40.0), (0.0, 40.0)), solid=frozenset({2, 3}))
 
@@ -64,3 +68,20 @@ def test_a_pillar_ahead_is_solid(bench, take):
     ring = Ring(HALL.outline, HALL.solid, blocked=(Blocked("pillar", centre=(10.0, 30.0), radius_m=0.5),))
     scene = bench(("a", "jump", 10, 23, 0), ring=ring)
     assert take(scene, "run-out", "solid")[0].measured == pytest.approx(7.0 - 0.5, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("turn_deg", "radius", "metres"),
+    [
+        (9.0, 2.0, 4.0 + math.radians(9.0) * 2.0),  # a slight bend is straight enough
+        (90.0, 2.0, math.radians(10.0) * 2.0),  # of a real bend only its last ten degrees
+        (-90.0, 2.0, math.radians(10.0) * 2.0),
+    ],
+)
+def test_a_run_up_is_straight_as_long_as_it_bends_by_no_more_than_ten_degrees(bench, take, turn_deg, radius, metres):
+    scene = bench(("a", "tunnel", 0, 0, 90, {"length": 3.0}), ("b", "tunnel", 20, 20, 45))
+    on = Segment(Pose(3.0, 0.0, 0.0), 4.0)
+    bend = Segment(on.end, math.radians(abs(turn_deg)) * radius, math.copysign(1 / radius, turn_deg))
+    runs = (PassLine(1, scene.line.passes[0].segments), PassLine(2, scene.line.passes[1].segments))
+    scene.__dict__["line"] = Line(scene.line.runner, runs, (LegLine(1, (on, bend)),))
+    assert take(scene, "run-up", "line")[0].measured == pytest.approx(metres)
