@@ -9,7 +9,16 @@ from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
 from coursecheck.units import format_apart, format_figure
 
-__all__ = ["CLOSE_CHANCE", "FLOAT_NOISE", "Comparison", "breach_chance", "compare", "expected_words", "subject_words"]
+__all__ = [
+    "CLOSE_CHANCE",
+    "FLOAT_NOISE",
+    "Comparison",
+    "breach_chance",
+    "compare",
+    "expected_words",
+    "label_words",
+    "subject_words",
+]
 
 FLOAT_NOISE = 1e-6
 """Limits are inclusive; this much, in the unit at hand, is rounding of the arithmetic and nothing else."""
@@ -39,7 +48,7 @@ def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: floa
         units: "m" or "ft", for the sentence.
     """
     subject = subject_words(value)
-    label = _label(value, limit, measure)
+    label = label_words(value, limit, measure)
     if value.measured is None:
         return Comparison("unmeasurable", None, None, f"{subject}: {label} cannot be measured: {value.why_not}")
     if isinstance(value.measured, str):
@@ -136,7 +145,8 @@ def _either(words: tuple[str, ...]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
-def _label(value: Value, limit: Limit, measure: Measure) -> str:
+def label_words(value: Value, limit: Limit, measure: Measure) -> str:
+    """What was measured, in words: the measure, the kinds that were counted, what tells the value from others."""
     extra = [", ".join(limit.of)] if limit.of else []
     extra += [value.note] if value.note else []
     return f"{measure.title} ({'; '.join(extra)})" if extra else measure.title

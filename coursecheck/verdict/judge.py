@@ -9,7 +9,7 @@ from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import Resolution, resolve
-from coursecheck.verdict.compare import compare, expected_words
+from coursecheck.verdict.compare import compare, expected_words, label_words
 from coursecheck.verdict.model import OUTCOMES, SEVERITIES, Finding, Uncovered
 
 __all__ = ["judge", "plan_facets", "uncovered"]
@@ -81,7 +81,7 @@ def _finding(value: Value, row: Limit, rows: Sequence[Limit], ways: Sequence[Fac
     unit = measure.unit_of(row.metric)
     return Finding(
         limit=row.id,
-        title=measure.title,
+        title=label_words(value, row, measure),
         outcome=result.outcome,
         severity=row.severity,
         height=judging.height,
