@@ -96,8 +96,8 @@ def times_for(
         discipline: selects the rule, as do the next two.
         grade: as the rulebook lists it.
         height: the height class.
-        length_m: the course length, or None where it is not known; rounded to 0.01 m, halves up, before use, so that
-            the printed figures can be reworked.
+        length_m: the course length, or None where it is not known; 0, of a plan with one obstacle, is none. Rounded
+            to 0.01 m, halves up, before use, so that the printed figures can be reworked.
         speed_mps: the judge's speed.
         best_s: the best run, where the rulebook derives the SCT from it.
         sct_s: the SCT that the judge enters, where the rulebook lets the judge do so.
@@ -107,9 +107,9 @@ def times_for(
     Raises:
         UsageError: a length, speed or time that is not a positive number.
     """
-    length = _decimal(length_m, "course length")
+    length = None if length_m == 0 else _decimal(length_m, "course length")
     if length is not None:
-        length = Decimal(_half_up(Fraction(length) / HUNDREDTH)).scaleb(-2)
+        length = Decimal(_half_up(Fraction(length) / HUNDREDTH)).scaleb(-2) or None
     given = _Given(length, _decimal(speed_mps, "speed"), _decimal(best_s, "best run"))
     entered = _decimal(sct_s, "SCT"), _decimal(mct_s, "MCT")
     facets = {"discipline": discipline, "grade": grade, "height": height, "indoor": str(indoor).lower()}
