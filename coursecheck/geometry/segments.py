@@ -32,6 +32,10 @@ class Pose:
             self.heading,
         )
 
+    def turned(self) -> Pose:
+        """The same place, looking back."""
+        return Pose(self.x, self.y, self.heading + math.pi)
+
 
 @dataclass(frozen=True, slots=True)
 class Segment:
@@ -76,8 +80,7 @@ class Segment:
 
     def reversed(self) -> Segment:
         """The same piece run the other way."""
-        end = self.end
-        return Segment(Pose(end.x, end.y, end.heading + math.pi), self.length_m, -self.curvature)
+        return Segment(self.end.turned(), self.length_m, -self.curvature)
 
 
 def length_of(segments: Iterable[Segment]) -> float:

@@ -3,7 +3,7 @@
 Importing this package fills the registry.
 """
 
-from coursecheck.measures import approaches, counts, edges, ground, legs, stock
+from coursecheck.measures import approaches, counts, edges, ground, legs, stock, straights
 from coursecheck.measures.model import Ask, Facets, Measure, Value, Witness
 from coursecheck.measures.registry import MEASURES
 from coursecheck.measures.scene import Scene
@@ -22,4 +22,5 @@ __all__ = [
     "ground",
     "legs",
     "stock",
+    "straights",
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from shapely import Point as ShapelyPoint
 from shapely import Polygon
@@ -13,15 +13,13 @@ from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
-from coursecheck.geometry.segments import Segment, reversed_segments
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import legs, measure, pass_facets
 from coursecheck.measures.scene import Scene, rectangle_round
 
-__all__ = ["landing_run_m", "room_ahead", "run_up_m"]
+__all__ = ["room_ahead"]
 
-STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
 STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: a large dog's width and a hand
 
 
@@ -66,84 +64,6 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
     box = rectangle_round(scene.shape(run).footprint)
     longest = max(math.dist(box[0], box[1]), math.dist(box[1], box[2]))
     return math.degrees(math.hypot(TWO_POINTS / distance_m, TWO_POINTS / longest))
-
-
-def _straight_start(pieces: Sequence[Segment]) -> float:
-    """How far some pieces run on before they have turned by more than STRAIGHT_DEG off their first direction."""
-    limit, turned, run = math.radians(STRAIGHT_DEG), 0.0, 0.0
-    for piece in pieces:
-        ahead = turned + piece.turn_rad
-        if abs(ahead) > limit:
-            allowed = math.copysign(limit, piece.curvature) - turned
-            return run + allowed / piece.curvature
-        turned, run = ahead, run + piece.length_m
-    return run
-
-
-def run_up_m(scene: Scene, before: Pass) -> float:
-    """The straight part of a leg before the next take-off or entry; of a straight leg, back to the last exit."""
-    index = before.number - 1
-    leg, run = scene.line.legs[index], scene.line.passes[index]
-    straight = _straight_start(reversed_segments(leg.segments))
-    return straight + (run.after_m if straight >= leg.length_m else 0.0)
-
-
-def landing_run_m(scene: Scene, before: Pass) -> float:
-    """The straight part of a leg after landing or exit; of a straight leg, on to the next entry."""
-    index = before.number - 1
-    leg, run = scene.line.legs[index], scene.line.passes[index + 1]
-    straight = _straight_start(leg.segments)
-    return straight + (run.before_m if straight >= leg.length_m else 0.0)
-
-
-@measure(
-    "run-up",
-    title="straight run-up",
-    unit="m",
-    about="The straight part of the line before the dog takes off for an obstacle or enters it.",
-    metrics={
-        "line": "along the dog's line, back from take-off or entry as far as it bends by no more than 10 degrees"
-    },
-)
-def _run_up(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for before, run in legs(scene):
-        leg = scene.line.legs[before.number - 1]
-        straight = run_up_m(scene, before)
-        entry = scene.line.passes[run.number - 1].entry
-        yield _straight_value(
-            scene, before, run, run, straight, leg.problem, (entry.ahead(-straight).point, entry.point)
-        )
-
-
-@measure(
-    "landing-run",
-    title="straight run after landing",
-    unit="m",
-    about="The straight part of the line after the dog has landed or left an obstacle, before it turns.",
-    metrics={"line": "along the dog's line, from landing or exit as far as it bends by no more than 10 degrees"},
-)
-def _landing_run(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for run, after in legs(scene):
-        leg = scene.line.legs[run.number - 1]
-        straight = landing_run_m(scene, run)
-        leave = scene.line.passes[run.number - 1].exit
-        yield _straight_value(
-            scene, run, after, run, straight, leg.problem, (leave.point, leave.ahead(straight).point)
-        )
-
-
-def _straight_value(
-    scene: Scene, before: Pass, after: Pass, of: Pass, straight: float, problem: str | None, ends: tuple[Point, Point]
-) -> Value:
-    return Value(
-        measured=None if problem else straight,
-        passes=(before.number, after.number),
-        obstacles=(before.obstacle, after.obstacle),
-        witness=Witness("segment", ends),
-        facets=(pass_facets(scene, of),),
-        spread=TWO_POINTS,
-        why_not=problem or "",
-    )
 
 
 @measure(

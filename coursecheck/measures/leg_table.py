@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from coursecheck.measures.approaches import run_up_m
 from coursecheck.measures.legs import portal_to_portal_m
 from coursecheck.measures.registry import legs
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.straights import run_up_m
 
 __all__ = ["LegRow", "leg_table"]
 
