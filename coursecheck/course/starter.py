@@ -6,12 +6,11 @@ import math
 from collections.abc import Sequence
 
 from coursecheck.course.plain import spell_value
-from coursecheck.geometry.frames import Point
 
 __all__ = ["starter_text"]
 
-_FROM_EDGE_M = 2.2  # from the edge of the ring to the circle that the first obstacles stand on
-_WIDEST_M = 9.0  # radius of that circle in a large ring
+# The circle that the first obstacles stand on: its radius, and its distance to the edge where there is room.
+_TIGHTEST_M, _WIDEST_M, _FROM_EDGE_M = 3.8, 9.0, 4.0
 
 _TEXT = """\
 # A course for coursecheck. Lengths are in metres (or feet, see units); x runs to the right along the bottom side of
@@ -35,7 +34,7 @@ size = {size}    # x, y
 entrance = [[0.0, 1.0], [0.0, 3.0]]    # its two ends
 exit = {exit}
 
-# Where nobody can run: a pillar, a tent, a drain. Take the marks away to use it.
+# Where nobody can run: a pillar, a tent, a drain. Remove the # to use it.
 # [[ring.blocked]]
 # name = "pillar"
 # centre = [6.0, 6.0]
@@ -52,7 +51,7 @@ run = {run}
 start_line = 1.0    # before the first obstacle
 finish_line = 1.0    # after the last one
 
-# What the club owns. Take the marks away, and more than that is a finding.
+# What the club owns. With it, asking for more than that is a finding.
 # [store]
 # jump = 16
 # tunnel = {{ count = 2, lengths = [5.0, 4.0] }}
@@ -87,7 +86,7 @@ def starter_text(
     height_m: float,
     heights: Sequence[str],
 ) -> str:
-    """The text of a starter course: three jumps and a tunnel on a gentle curve, 5.5 to 6 m apart along the dog's way.
+    """The text of a starter course: three jumps and a tunnel on a curve, 5.7 or 6 m apart along the dog's way.
 
     Args:
         title: as printed on the papers.
@@ -104,29 +103,30 @@ def starter_text(
         discipline=spell_value(discipline),
         grade=spell_value(grade),
         heights=spell_value(list(heights)),
-        size=spell_value([width_m, height_m]),
-        exit=spell_value([[width_m, 1.0], [width_m, 3.0]]),
+        size=spell_value([float(width_m), float(height_m)]),
+        exit=spell_value([[float(width_m), 1.0], [float(width_m), 3.0]]),
         obstacles=_obstacles(width_m, height_m),
-        run=spell_value(["1", "2", "3", "T"]),
+        run=spell_value(["a", "b", "T", "c"]),
     )
 
 
 def _obstacles(width_m: float, height_m: float) -> str:
     """Obstacles clockwise on a circle round the middle of the ring, from its leftmost point."""
-    radius = min(_WIDEST_M, min(width_m, height_m) / 2 - _FROM_EDGE_M)
-    spacing, tunnel = (5.5, 3.0) if radius < 5.0 else (6.0, 5.0)
+    radius = min(_WIDEST_M, max(_TIGHTEST_M, min(width_m, height_m) / 2 - _FROM_EDGE_M))
+    spacing, tunnel = (5.7, 3.0) if radius < 5.0 else (6.0, 5.0)
 
-    def stand(count: int) -> tuple[Point, int]:
-        """Place and bearing after `count` times the spacing, as a judge would write them."""
-        turned = count * spacing / radius
+    def stand(way_m: float) -> dict[str, object]:
+        """Place and bearing so far along the circle, as a judge would write them."""
+        turned = way_m / radius
         x, y = width_m / 2 - radius * math.cos(turned), height_m / 2 + radius * math.sin(turned)
-        return (round(x, 1), round(y, 1)), round(math.degrees(turned))
+        return {"at": spell_value([round(x, 1), round(y, 1)]), "bearing": round(math.degrees(turned))}
 
-    parts = []
-    for count in range(3):
-        at, bearing = stand(count)
-        parts.append(_JUMP.format(id=count + 1, at=spell_value(list(at)), bearing=bearing))
-    at, bearing = stand(3)
     bend = round(math.degrees(tunnel / radius))
-    parts.append(_TUNNEL.format(id="T", at=spell_value(list(at)), bearing=bearing, length=tunnel, bend=bend))
-    return "".join(parts)
+    return "".join(
+        [
+            _JUMP.format(id="a", **stand(0.0)),
+            _JUMP.format(id="b", **stand(spacing)),
+            _TUNNEL.format(id="T", **stand(2 * spacing), length=tunnel, bend=bend),
+            _JUMP.format(id="c", **stand(3 * spacing + tunnel)),
+        ]
+    )
