@@ -40,7 +40,7 @@ def _obstacle_facets(scene: Scene, name: str) -> Facets:
     "edge-distance",
     title="distance to the ring's edge",
     unit="m",
-    about="How near the ground that an obstacle covers comes to the ring's edge or to a wall.",
+    about="How near the ground of an obstacle that stands inside the ring comes to the ring's edge or to a wall.",
     metrics=EDGE_METRICS,
 )
 def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
@@ -49,6 +49,8 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
         return
     edge = MultiLineString(sides)
     for name, shape in scene.shapes.items():
+        if not scene.ring.covers(shape.footprint):
+            continue  # it reaches out of the ring: that is said once, by beyond-ring
         near = nearest_points(shape.footprint, edge)
         ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
         yield Value(
