@@ -48,7 +48,8 @@ def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for one, other in _pairs(scene, PASSAGE_REACH_M):
         solids = MultiPolygon(one.solids), MultiPolygon(other.solids)
         gap = solids[0].distance(solids[1])
-        if TOUCH_M < gap <= PASSAGE_REACH_M:
+        apart = one.footprint.intersection(other.footprint).area <= TOUCH_M  # else they stand in each other: see overlap
+        if apart and TOUCH_M < gap <= PASSAGE_REACH_M:
             near = nearest_points(*solids)
             ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
             yield _pair_value(one, other, gap, Witness("segment", ends), TWO_POINTS)

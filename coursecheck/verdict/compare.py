@@ -147,7 +147,8 @@ def _either(words: tuple[str, ...]) -> str:
 
 def label_words(value: Value, limit: Limit, measure: Measure) -> str:
     """What was measured, in words: the measure, the kinds that were counted, what tells the value from others."""
-    extra = [", ".join(limit.of)] if limit.of else []
+    extra = [limit.metric] if len(measure.metrics) > 1 else []
+    extra += [", ".join(limit.of)] if limit.of else []
     extra += [value.note] if value.note else []
     return f"{measure.title} ({'; '.join(extra)})" if extra else measure.title
 
