@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-
-import numpy as np
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.legs import Leg
 from coursecheck.path.line import LegLine, Line, PassLine
-from coursecheck.path.optimum import best_states
+from coursecheck.path.obstruction import Obstruction
+from coursecheck.path.optimum import Chain
 from coursecheck.path.runner import Runner
-from coursecheck.path.states import Link, Node, Nodes, chain_of_passes
-from coursecheck.path.words import SIDES, Floats, chain, solve
+from coursecheck.path.states import Link, Node, chain_of_passes
+from coursecheck.path.words import Floats
 
 __all__ = ["compute_line"]
 
@@ -29,20 +30,40 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner) ->
     if not course.passes:
         return Line(runner, (), ())
     nodes, links = chain_of_passes(course.passes, shapes, runner)
-    states = best_states(nodes, links, runner.turn_radius_m)
-    entries, exits = Nodes(nodes).poses(np.arange(len(nodes)), np.array(states))
-    passes, legs, k = [], [], 0
+    obstruction = Obstruction(course.ring, shapes, runner.clearance_m)
+    legs = [None if link.stop else Leg(runner.turn_radius_m, obstruction, link.turn) for link in links]
+    owners = [run.obstacle for run in course.passes for _ in range(_nodes_of(shapes, run))]
+    chosen = Chain(nodes, legs, owners, obstruction)
+    best = chosen.best()
+    entries, exits = chosen.places(_settled_ends(best.states, links))
+    passes: list[PassLine] = []
+    lines: list[LegLine] = []
+    k = 0
     for run in course.passes:
+        last = k + _nodes_of(shapes, run) - 1
         way = shapes[run.obstacle].way(reverse=run.reverse)
-        last = k + 1 if way.form == "stop" else k
         if way.form == "track":
             passes.append(PassLine(run.number, way.track))
         else:
             passes.append(_pass_line(run, nodes[k], nodes[last], entries[k], exits[last]))
-        if last < len(links):
-            legs.append(_leg_line(links[last], passes[-1].exit, entries[last + 1], runner.turn_radius_m))
+        if last < len(links) and (curve := best.curves[last]) is not None and (leg := legs[last]) is not None:
+            lines.append(LegLine(run.number, curve.segments(passes[-1].exit), leg.problem))
         k = last + 1
-    return Line(runner, tuple(passes), tuple(legs))
+    return Line(runner, tuple(passes), tuple(lines))
+
+
+def _nodes_of(shapes: Mapping[str, Shape], run: Pass) -> int:
+    return 2 if shapes[run.obstacle].way(reverse=run.reverse).form == "stop" else 1
+
+
+def _settled_ends(states: Floats, links: Sequence[Link]) -> Floats:
+    """The states with a stop at either end of the course run straight through: nothing else decides its direction."""
+    states = states.copy()
+    if links and links[0].stop:
+        states[0] = states[1]
+    if links and links[-1].stop:
+        states[-1] = states[-2]
+    return states
 
 
 def _pose(values: Floats) -> Pose:
@@ -52,22 +73,9 @@ def _pose(values: Floats) -> Pose:
 def _pass_line(run: Pass, come: Node, leave: Node, entry: Floats, exit_pose: Floats) -> PassLine:
     start, end = _pose(entry), _pose(exit_pose)
     if come is leave:
-        inside = come.depth_m / np.cos(start.heading - come.entry.heading)
+        inside = come.depth_m / math.cos(start.heading - come.entry.heading)
         whole = Segment(start, float(come.before_m + inside + come.after_m))
         return PassLine(run.number, (whole,), come.before_m, come.after_m)
     centre = end.ahead(-leave.after_m)
     pieces = (Segment(start, come.before_m), Segment(centre, leave.after_m))
     return PassLine(run.number, pieces, come.before_m, leave.after_m)
-
-
-def _leg_line(link: Link, start: Pose, end: Floats, radius_m: float) -> LegLine:
-    words = solve(np.array([start.x, start.y, start.heading]), end, radius_m)
-    lengths = words.lengths_m
-    if link.turn is not None:
-        lengths[words.turns_rad <= 0 if link.turn == "left" else words.turns_rad >= 0] = np.inf
-    k = int(lengths.argmin())
-    return LegLine(link.number, chain(start, _pieces(SIDES[k], words.pieces[:, k], radius_m)))
-
-
-def _pieces(sides: Sequence[float] | Floats, amounts: Floats, radius_m: float) -> list[tuple[float, float]]:
-    return [(float(a) * radius_m, float(s) / radius_m) for a, s in zip(amounts, sides, strict=True)]

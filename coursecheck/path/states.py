@@ -24,6 +24,7 @@ from coursecheck.path.words import Floats
 
 __all__ = ["Link", "Node", "Nodes", "chain_of_passes", "point_node", "track_node"]
 
+EVEN_M = 1e-6  # see Node.own_cost
 FREE = math.pi
 """The cone of a node whose direction is free all round."""
 
@@ -40,7 +41,8 @@ class Node:
         before_m: straight before the opening.
         after_m: straight beyond it.
         depth_m: from the entry opening to the exit opening, across.
-        half_exit_m: half the exit opening, where there is a depth.
+        throat_m: how far the solid sides reach before the entry opening and beyond the exit opening.
+        half_opening_m: half of what is free between them.
     """
 
     entry: Pose
@@ -50,7 +52,8 @@ class Node:
     before_m: float = 0.0
     after_m: float = 0.0
     depth_m: float = 0.0
-    half_exit_m: float = 0.0
+    throat_m: float = 0.0
+    half_opening_m: float = 0.0
 
     @property
     def half_width_m(self) -> float:
@@ -62,13 +65,42 @@ class Node:
         """Whether any direction will do."""
         return self.cone_rad >= FREE
 
+    @property
+    def narrow(self) -> bool:
+        """Whether the solid sides leave less room for a direction than the cone."""
+        reach_m = self.depth_m + self.throat_m
+        return reach_m > 0.0 and reach_m * math.tan(self.cone_rad) > self.half_opening_m - self.half_width_m
+
     def limit_rad(self, offsets: Floats) -> tuple[Floats, Floats]:
-        """The least and the greatest direction at each offset: within the cone, and out inside the exit opening."""
+        """The least and the greatest direction at each offset: within the cone, and nowhere outside the opening."""
         low, high = np.full_like(offsets, -self.cone_rad), np.full_like(offsets, self.cone_rad)
-        if self.depth_m > 0.0:
-            low = np.maximum(low, -np.arctan((self.half_exit_m - offsets) / self.depth_m))
-            high = np.minimum(high, np.arctan((self.half_exit_m + offsets) / self.depth_m))
+        if self.narrow:
+            left, right = self.half_opening_m + offsets, self.half_opening_m - offsets
+            beyond, ahead = self.depth_m + self.throat_m, max(self.throat_m, 1e-9)
+            low = np.maximum(low, -np.arctan(np.minimum(right / beyond, left / ahead)))
+            high = np.minimum(high, np.arctan(np.minimum(left / beyond, right / ahead)))
         return low, high
+
+    def own_cost(self, states: Floats) -> Floats:
+        """The way through the depth at each of n states (n, 2), in metres, and what makes one choice of equals.
+
+        Between states that are equally good the middle of the opening and the mean direction are preferred; the
+        weight is too small to change a length that could be measured.
+        """
+        cost = self.depth_m / np.cos(states[:, 1])
+        if self.half_width_m > 0.0:
+            cost = cost + EVEN_M * (states[:, 0] / self.half_width_m) ** 2
+        return np.asarray(cost if self.free else cost + EVEN_M * states[:, 1] ** 2)
+
+    def own_derivatives(self, state: Floats) -> tuple[float, tuple[float, float], tuple[float, float]]:
+        """Of one state: `own_cost`, its slopes by offset and direction, its second derivatives."""
+        offset, direction = float(state[0]), float(state[1])
+        cos, sin = math.cos(direction), math.sin(direction)
+        across = EVEN_M / self.half_width_m**2 if self.half_width_m > 0.0 else 0.0
+        turned = 0.0 if self.free else EVEN_M
+        cost = self.depth_m / cos + across * offset**2 + turned * direction**2
+        slope = (2 * across * offset, self.depth_m * sin / cos**2 + 2 * turned * direction)
+        return cost, slope, (2 * across, self.depth_m * (1 + sin**2) / cos**3 + 2 * turned)
 
     def grid(self, offsets: int, directions: int) -> Floats:
         """States spread evenly over all that is allowed, shape (n, 2): offset in metres, direction in radians."""
@@ -142,6 +174,19 @@ class Nodes:
             _placed(x1, y1, h1, offset, direction, after + depth / np.cos(direction)),
         )
 
+    def slopes(self, index: NDArray[np.intp], states: Floats, by_pose: Floats, *, leaving: bool) -> Floats:
+        """Slopes by offset and direction (..., 2) of what has the slopes `by_pose` (..., 3) by exit or entry pose."""
+        _, _, h0, _, _, h1, before, after, depth = np.moveaxis(self._table[index], -1, 0)
+        direction = states[..., 1]
+        heading = h1 if leaving else h0
+        along = after + depth / np.cos(direction) if leaving else -before
+        longer = depth * np.sin(direction) / np.cos(direction) ** 2 if leaving else np.zeros_like(before)
+        cos, sin = np.cos(heading + direction), np.sin(heading + direction)
+        by_x, by_y = by_pose[..., 0], by_pose[..., 1]
+        by_offset = by_x * np.sin(heading) - by_y * np.cos(heading)
+        by_direction = by_x * (longer * cos - along * sin) + by_y * (longer * sin + along * cos) + by_pose[..., 2]
+        return np.stack((by_offset, by_direction), axis=-1)
+
 
 def _placed(x: Floats, y: Floats, heading: Floats, offset: Floats, direction: Floats, along: Floats) -> Floats:
     """Poses at an offset to the right of the mean heading, then `along` the chosen direction."""
@@ -199,10 +244,10 @@ def _nodes_of(shape: Shape, *, reverse: bool, runner: Runner) -> list[Node]:
             Node(centre, centre, cone_rad=FREE, before_m=reach),
             Node(centre, centre, cone_rad=FREE, after_m=reach),
         ]
-    return [_flight_node(way, runner)]
+    return [_flight_node(shape, way, runner)]
 
 
-def _flight_node(way: Way, runner: Runner) -> Node:
+def _flight_node(shape: Shape, way: Way, runner: Runner) -> Node:
     near, far = (share * way.entry.half_width_m for share in runner.crossing)
     front = Pose(*way.entry.centre, heading_rad(way.entry.bearing_deg))
     return Node(
@@ -213,5 +258,13 @@ def _flight_node(way: Way, runner: Runner) -> Node:
         before_m=runner.takeoff_m,
         after_m=runner.landing_m,
         depth_m=math.dist(way.entry.centre, way.exit.centre),
-        half_exit_m=way.exit.half_width_m,
+        throat_m=_throat_m(shape, way),
+        half_opening_m=way.entry.half_width_m,
     )
+
+
+def _throat_m(shape: Shape, way: Way) -> float:
+    """How far the solid sides of an opening reach before it."""
+    frame = way.entry.frame
+    corners = [corner for solid in shape.solids for corner in solid.exterior.coords]
+    return max([0.0, *(-frame.locate((x, y))[0] for x, y, *_ in corners)])

@@ -16,9 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.geometry.segments import Pose, Segment
-
-__all__ = ["SIDES", "Floats", "Words", "chain", "full_turn", "solve"]
+__all__ = ["SIDES", "Floats", "Words", "full_turn", "solve"]
 
 Floats = NDArray[np.float64]
 
@@ -133,13 +131,3 @@ def _with_three_arcs(
     pieces[0, 4:] = full_turn(side * (bearing[4:] - heading[0]) + base + np.pi / 2)
     pieces[1, 4:] = np.pi + 2 * base
     pieces[2, 4:] = full_turn(side * (heading[1] - bearing[4:]) + base + np.pi / 2)
-
-
-def chain(start: Pose, pieces: list[tuple[float, float]]) -> tuple[Segment, ...]:
-    """Segments in a row from (length in metres, curvature in 1/m), those without a length left out."""
-    segments: list[Segment] = []
-    for length_m, curvature in pieces:
-        if length_m > 0.0:
-            segments.append(Segment(start, length_m, curvature))
-            start = segments[-1].end
-    return tuple(segments)

@@ -1,0 +1,159 @@
+"""The way round: curves that wrap round corners, for whole arrays of pairs of poses at once.
+
+A route is a row of wraps. Each wrap is an arc to one side that keeps one or more corners inside it, at least the
+clearance away. Its circle is as tight as the runner can turn, and it is shifted as far as the corners allow to where
+the line gets shortest: that is against the bisector of the turn, because moving a circle by d changes the length by
+(direction in - direction out) . d. From pose to wrap, from wrap to wrap and from wrap to pose the line is the common
+tangent of two circles; the first and the last circle touch the poses, on either side of them: four curves a route.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coursecheck.path.words import Floats, full_turn
+
+__all__ = ["ENDS", "Curves", "Route", "Wrap", "solve_route"]
+
+ENDS = ((1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0))
+"""The sides of the first and of the last arc of the four curves of a route."""
+
+ROUNDS = 30  # of the fixed point between directions and shifts, at most
+SETTLED_RAD = 1e-12
+
+
+@dataclass(frozen=True, slots=True)
+class Wrap:
+    """An arc round corners.
+
+    Attributes:
+        owner: whose corners.
+        side: 1 turns left round them, -1 right.
+        corners: x, y and the radius of the disc that stands for each.
+    """
+
+    owner: str
+    side: float
+    corners: tuple[tuple[float, float, float], ...]
+
+    def radius_m(self, turn_radius_m: float, clearance_m: float) -> float:
+        """Of the arc: the turn radius, or more where the corner's disc is bigger."""
+        biggest: float = max(size for _, _, size in self.corners)
+        return max(turn_radius_m, clearance_m + biggest)
+
+    def centres(self, to: Floats, turn_radius_m: float, clearance_m: float) -> Floats:
+        """Where the arc's centre lies when it is shifted as far as can be towards unit vectors `to` (..., 2).
+
+        The centre must stay within (radius - corner's radius - clearance) of every corner: the furthest point of an
+        intersection of discs is the furthest point of one of them or a point where two of them meet. Not a number
+        where the discs have no point in common.
+        """
+        radius = self.radius_m(turn_radius_m, clearance_m)
+        points = [np.array(corner[:2]) for corner in self.corners]
+        slack = [radius - size - clearance_m for _, _, size in self.corners]
+        options = [point + free * to for point, free in zip(points, slack, strict=True)]
+        for (p, a), (q, b) in combinations(zip(points, slack, strict=True), 2):
+            options += [np.broadcast_to(meeting, to.shape) for meeting in _meetings(p, a, q, b)]
+        if len(options) == 1:
+            return options[0]
+        stacked = np.stack(options)
+        offsets = np.stack([stacked - point for point in points])
+        reach_m = np.array(slack).reshape(-1, *(1,) * (offsets.ndim - 2)) + 1e-9
+        inside = ((offsets * offsets).sum(axis=-1) <= reach_m**2).all(axis=0)
+        reach = np.where(inside, (stacked * to).sum(axis=-1), -np.inf)
+        best = np.take_along_axis(stacked, reach.argmax(axis=0)[None, ..., None], axis=0)[0]
+        return np.asarray(np.where(inside.any(axis=0)[..., None], best, np.nan))
+
+
+def _meetings(p: Floats, a: float, q: Floats, b: float) -> Iterator[Floats]:
+    """Where two circles meet."""
+    way = q - p
+    apart = float(np.sqrt(way @ way))
+    if apart == 0.0 or apart > a + b or apart < abs(a - b):
+        return
+    along = (apart * apart + a * a - b * b) / (2 * apart)
+    off = np.sqrt(max(a * a - along * along, 0.0))
+    unit = way / apart
+    normal = np.array([-unit[1], unit[0]])
+    yield p + along * unit + off * normal
+    yield p + along * unit - off * normal
+
+
+Route = tuple[Wrap, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Curves:
+    """The four curves of a route for each pair of poses.
+
+    Attributes:
+        lengths_m: shape (4, n); infinite where a curve does not exist.
+        turns: shape (wraps + 2, 4, n): the angle of each arc in radians, to its own side.
+        straights_m: shape (wraps + 1, 4, n): the straights between them.
+        headings: shape (wraps + 1, 4, n): the headings of the straights.
+        sides: shape (wraps + 2, 4): which way each arc turns.
+        radii_m: shape (wraps + 2,): the radius of each arc.
+    """
+
+    lengths_m: Floats
+    turns: Floats
+    straights_m: Floats
+    headings: Floats
+    sides: Floats
+    radii_m: Floats
+
+    @property
+    def turns_rad(self) -> Floats:
+        """The signed change of heading of each curve, shape (4, n)."""
+        return np.asarray((self.sides[:, :, None] * self.turns).sum(axis=0))
+
+
+def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float) -> Curves:
+    """The four curves of a route from each start to each end, poses of shape (n, 3)."""
+    count = len(route) + 2
+    sides = np.empty((count, 4))
+    sides[0], sides[-1] = np.array(ENDS).T
+    for k, wrap in enumerate(route):
+        sides[k + 1] = wrap.side
+    radii = np.array([turn_radius_m, *(wrap.radius_m(turn_radius_m, clearance_m) for wrap in route), turn_radius_m])
+    centres = np.empty((count, 4, len(start), 2))
+    for k, poses in ((0, start), (-1, end)):
+        normal = np.column_stack((-np.sin(poses[:, 2]), np.cos(poses[:, 2])))
+        centres[k] = poses[:, :2] + turn_radius_m * sides[k][:, None, None] * normal
+    for k, wrap in enumerate(route):
+        centres[k + 1] = np.mean([corner[:2] for corner in wrap.corners], axis=0)
+    straights, headings, missing = _tangents(centres, sides, radii)
+    for _round in range(ROUNDS):
+        before = headings
+        for k, wrap in enumerate(route):
+            turn = full_turn(wrap.side * (headings[k + 1] - headings[k]))
+            middle = headings[k] + wrap.side * turn / 2
+            to = wrap.side * np.stack((-np.sin(middle), np.cos(middle)), axis=-1)
+            centres[k + 1] = wrap.centres(to, turn_radius_m, clearance_m)
+        straights, headings, missing = _tangents(centres, sides, radii)
+        if not (np.abs(headings - before) > SETTLED_RAD).any():
+            break
+    first = np.broadcast_to(start[:, 2], headings.shape[1:])[None]
+    last = np.broadcast_to(end[:, 2], headings.shape[1:])[None]
+    along = np.concatenate((first, headings, last))
+    turns = full_turn(sides[:, :, None] * (along[1:] - along[:-1]))
+    lengths = (radii[:, None, None] * turns).sum(axis=0) + straights.sum(axis=0)
+    lengths[missing | np.isnan(lengths)] = np.inf
+    return Curves(lengths, turns, straights, headings, sides, radii)
+
+
+def _tangents(centres: Floats, sides: Floats, radii: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Lengths and headings of the straights between circles in a row, and whether any of them does not exist."""
+    way = centres[1:] - centres[:-1]
+    square = (way * way).sum(axis=-1)
+    signed = sides * radii[:, None]
+    step = (signed[1:] - signed[:-1])[:, :, None]
+    rest = square - step * step
+    straights = np.sqrt(np.maximum(rest, 0.0))
+    headings = np.arctan2(way[..., 1], way[..., 0]) - np.arctan2(step, straights)
+    return straights, headings, np.asarray((rest < 0.0).any(axis=0))

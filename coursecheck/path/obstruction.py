@@ -1,0 +1,355 @@
+"""What stands in the way of a leg, and whether a curve keeps clear of it.
+
+A leg may cross nothing: no solid part, no bar or row of poles, no blocked area, not the ring's edge. Of all that is
+solid, and of the edge, it also keeps the runner's clearance, except within twice the clearance (along the line) of
+its two ends: where a dog comes out of one obstacle and goes into the next was fixed by whoever placed them, and the
+line cannot keep away from the mouth of the very tunnel that it leaves.
+
+Distances are exact: from straights and circular arcs to the edges of polygons, in closed form.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from coursecheck.course.model import Ring
+from coursecheck.equipment.shape import Shape
+from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.words import Floats
+
+__all__ = ["EDGE", "Hit", "Obstruction", "Part", "distances", "sample"]
+
+EDGE = "the ring's edge"
+
+SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
+END_M = 1e-7  # a leg begins on the edge of the tunnel that it leaves
+CROSSING_M = 1e-9
+NOISE_M = 1e-6
+POST_M = 0.05  # a part no wider than a post is one disc
+FEW_CORNERS = 10
+CURVE_M = 0.005  # how far the corners that stand for a curved side may lie inside it
+STEPS = 8  # chords for each arc in the quick search for what is near
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One thing that stands in the way.
+
+    Attributes:
+        owner: id of the obstacle, name of the blocked area, or EDGE.
+        shape: a polygon or a line.
+        solid: whether clearance is kept; a bar must only not be crossed.
+        starts, ends: its edges, shape (n, 2) each.
+    """
+
+    owner: str
+    shape: BaseGeometry
+    solid: bool
+    starts: Floats
+    ends: Floats
+
+
+def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
+    corners = shapely.get_coordinates(shape)
+    return Part(owner, shape, solid, corners[:-1], corners[1:])
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """Where a curve first comes too near to something.
+
+    Attributes:
+        owner: what it comes too near to.
+        piece: index of the piece of the curve.
+    """
+
+    owner: str
+    piece: int
+
+
+class Obstruction:
+    """All that stands in the ring, for one runner's clearance."""
+
+    def __init__(self, ring: Ring | None, shapes: Mapping[str, Shape], clearance_m: float) -> None:
+        """What stands in a ring, or in the open where there is none."""
+        self.clearance_m = max(clearance_m, SMALLEST_CLEARANCE_M)
+        self.ring = Polygon(ring.outline) if ring else None
+        self.parts = (*_ring_parts(ring), *_obstacle_parts(shapes))
+        self._tree = shapely.STRtree([part.shape for part in self.parts])
+        self._corners: dict[str, Floats] = {}
+        self._slack = min(NOISE_M, self.clearance_m / 2)
+
+    def hit_by(self, start: Floats, pieces: Sequence[tuple[float, float]]) -> Hit | None:
+        """The first place where a leg comes too near to something; None where it is clear.
+
+        Args:
+            start: the pose where the leg begins, shape (3,).
+            pieces: its pieces as (length in metres, curvature in 1/m).
+        """
+        segments = _row(Pose(*start.tolist()), pieces)
+        points, error_m = sample(segments)
+        if self.ring is not None and not self.ring.covers(Point(points[0])):
+            return Hit(EDGE, 0)
+        near = np.sort(self._tree.query(LineString(points), predicate="dwithin", distance=self.clearance_m + error_m))
+        hits = [hit for i in near if (hit := self._hit_part(segments, self.parts[i])) is not None]
+        return min(hits, key=lambda hit: hit.piece, default=None)
+
+    def _hit_part(self, segments: Sequence[Segment], part: Part) -> Hit | None:
+        """The first piece of a leg that comes too near to one part."""
+        if part.owner != EDGE and shapely.intersects_xy(part.shape, *segments[0].at(END_M).point):
+            return Hit(part.owner, 0)
+        stretches = self._stretches(math.fsum(s.length_m for s in segments), solid=part.solid)
+        begin = 0.0
+        for index, segment in enumerate(segments):
+            for low, high, least_m in stretches:
+                piece = _between(segment, low - begin, high - begin)
+                if piece is not None and distances(piece, part.starts, part.ends).min() < least_m:
+                    return Hit(part.owner, index)
+            begin += segment.length_m
+        return None
+
+    def _stretches(self, total_m: float, *, solid: bool) -> list[tuple[float, float, float]]:
+        """Stretches of a leg (from, to) with the least distance to be kept there."""
+        zone = 2 * self.clearance_m
+        if not solid or total_m <= 2 * zone:
+            return [(END_M, total_m - END_M, CROSSING_M)]
+        return [
+            (END_M, zone, CROSSING_M),
+            (zone, total_m - zone, self.clearance_m - self._slack),
+            (total_m - zone, total_m - END_M, CROSSING_M),
+        ]
+
+    def clear_flights(
+        self, owner: str, entries: Floats, exits: Floats
+    ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+        """Which straight flights over an obstacle keep the clearance from all others, and which cross none of them.
+
+        Args:
+            owner: the obstacle that is cleared; its own parts do not count.
+            entries: poses of take-off, shape (n, 3).
+            exits: poses of landing.
+        """
+        lines = np.asarray(shapely.linestrings(np.stack((entries[:, :2], exits[:, :2]), axis=1)))
+        reach = shapely.box(*shapely.total_bounds(lines)).buffer(self.clearance_m)
+        foreign = [self.parts[i] for i in np.sort(self._tree.query(reach)) if self.parts[i].owner != owner]
+        crossing = np.zeros(len(lines), dtype=bool)
+        close = np.zeros(len(lines), dtype=bool)
+        for part in foreign:
+            crossing |= np.asarray(shapely.intersects(lines, part.shape))
+            if part.solid:
+                close |= np.asarray(shapely.dwithin(lines, part.shape, self.clearance_m - self._slack))
+        if self.ring is not None:
+            crossing |= ~np.asarray(shapely.covers(self.ring, shapely.points(entries[:, :2])))
+        return ~(close | crossing), ~crossing
+
+    def surely_hit(self, owner: str, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:
+        """Which of many legs certainly come too near to an owner's parts, judged by chords.
+
+        Args:
+            owner: of the parts.
+            starts: poses, shape (n, 3).
+            lengths_m: of the pieces of each leg, shape (n, pieces).
+            curvatures: of the pieces.
+        """
+        points, along, errors_m = _sample_many(starts, lengths_m, curvatures)
+        zone = 2 * self.clearance_m
+        middle = (along >= zone) & (along <= along[:, -1:] - zone)
+        middle &= (middle.sum(axis=1) >= 2)[:, None]
+        index = np.nonzero(middle)[0]
+        hit = np.zeros(len(starts), dtype=bool)
+        if not len(index):
+            return hit
+        rows, renumbered = np.unique(index, return_inverse=True)
+        lines = np.asarray(shapely.linestrings(points[middle], indices=renumbered))
+        least = np.maximum(self.clearance_m - errors_m[rows] - self._slack, 0.0)
+        for part in self.parts:
+            if part.owner == owner:
+                away_m = np.asarray(shapely.distance(lines, part.shape))
+                hit[rows] |= away_m < least if part.solid else away_m == 0.0
+        return hit
+
+    def corners(self, owner: str) -> Floats:
+        """The corners to go round, shape (n, 3): x, y and the radius of the disc that stands for each."""
+        if owner not in self._corners:
+            shapes = [part.shape for part in self.parts if part.owner == owner]
+            self._corners[owner] = (
+                _bays(self.ring) if self.ring is not None and owner == EDGE else _outer_corners(shapes)
+            )
+        return self._corners[owner]
+
+
+def _bays(ring: Polygon) -> Floats:
+    """The corners of the ring that point inwards."""
+    outline = shapely.get_coordinates(shapely.orient_polygons(ring))[:-1]
+    before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
+    inwards = outline[_cross(before, after) < 0.0]
+    return np.column_stack((inwards, np.zeros(len(inwards))))
+
+
+def _outer_corners(shapes: Sequence[BaseGeometry]) -> Floats:
+    """The corners of the hull of all parts of an obstacle; small discs as such, curved sides by a few corners."""
+    found: list[tuple[float, float, float]] = []
+    hull = shapely.convex_hull(shapely.GeometryCollection(list(shapes)))
+    boundary = hull.boundary
+    rest = [shape for shape in shapes if not _is_post(shape)]
+    for shape in shapes:
+        if _is_post(shape) and shapely.intersects(boundary, shape):
+            circle = shapely.minimum_bounding_radius(shape)
+            found.append((shape.centroid.x, shape.centroid.y, float(circle)))
+    if any(shape.geom_type == "Polygon" for shape in rest):
+        outline = shapely.convex_hull(shapely.GeometryCollection(rest))
+        error_m = CURVE_M if shapely.get_num_coordinates(outline) > FEW_CORNERS else 0.0
+        kept = shapely.get_coordinates(shapely.simplify(outline, error_m) if error_m else outline)[:-1]
+        found += [(float(x), float(y), error_m) for x, y in kept]
+    return np.array(found)
+
+
+def _is_post(shape: BaseGeometry) -> bool:
+    return bool(shape.geom_type == "Polygon" and shapely.minimum_bounding_radius(shape) <= POST_M)
+
+
+def _row(start: Pose, pieces: Sequence[tuple[float, float]]) -> list[Segment]:
+    """Pieces in a row, those without a length kept."""
+    segments: list[Segment] = []
+    for length_m, curvature in pieces:
+        segments.append(Segment(start, length_m, curvature))
+        start = segments[-1].end
+    return segments
+
+
+def _between(segment: Segment, low: float, high: float) -> Segment | None:
+    """The stretch of a segment between two distances from its start; None where nothing is left."""
+    low, high = max(low, 0.0), min(high, segment.length_m)
+    if low >= high:
+        return None
+    return Segment(segment.at(low), high - low, segment.curvature)
+
+
+def _ring_parts(ring: Ring | None) -> Iterable[Part]:
+    if ring is None:
+        return
+    yield _part(EDGE, LineString([*ring.outline, ring.outline[0]]))
+    for blocked in ring.blocked:
+        yield _part(
+            blocked.name, Polygon(blocked.outline) if blocked.outline else _disc(blocked.centre, blocked.radius_m)
+        )
+
+
+def _disc(centre: tuple[float, float], radius_m: float) -> Polygon:
+    """A disc as the polygon around it, no corner further than a tenth of a millimetre off."""
+    corners = max(8, math.ceil(math.pi / math.acos(radius_m / (radius_m + 1e-4))))
+    angles = 2 * np.pi * np.arange(corners) / corners
+    reach = radius_m / math.cos(math.pi / corners)
+    return Polygon(np.column_stack((centre[0] + reach * np.cos(angles), centre[1] + reach * np.sin(angles))))
+
+
+def _obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:
+    for name in sorted(shapes):
+        yield from (_part(name, solid) for solid in shapes[name].solids)
+        yield from (_part(name, LineString(bar), solid=False) for bar in shapes[name].bars)
+
+
+def sample(segments: Sequence[Segment]) -> tuple[list[tuple[float, float]], float]:
+    """Points along a curve and how far, at most, the curve strays from their chords, in metres."""
+    points, error_m = [segments[0].start.point], 0.0
+    for segment in segments:
+        steps = STEPS if segment.curvature else 1
+        points += [segment.at(segment.length_m * i / steps).point for i in range(1, steps + 1)]
+        if segment.curvature:
+            half = min(math.pi, abs(segment.turn_rad) / steps / 2)
+            error_m = max(error_m, (1 - math.cos(half)) / abs(segment.curvature))
+    return points, error_m
+
+
+def _sample_many(starts: Floats, lengths_m: Floats, curvatures: Floats) -> tuple[Floats, Floats, Floats]:
+    """Points (n, m, 2) along many curves, their distances along them, and how far the curves stray from chords."""
+    share = np.arange(1, STEPS + 1) / STEPS
+    pose, begin = starts, np.zeros(len(starts))
+    points, along = [starts[:, None, :2]], [begin[:, None]]
+    for length, curvature in zip(lengths_m.T, curvatures.T, strict=True):
+        run = length[:, None] * share
+        half = curvature[:, None] * run / 2
+        chord = run * np.sinc(half / np.pi)
+        turned = pose[:, 2:] + half
+        x, y = pose[:, :1] + chord * np.cos(turned), pose[:, 1:2] + chord * np.sin(turned)
+        points.append(np.stack((x, y), axis=-1))
+        along.append(begin[:, None] + run)
+        pose = np.column_stack((x[:, -1], y[:, -1], pose[:, 2] + curvature * length))
+        begin = begin + length
+    half = np.minimum(np.abs(lengths_m * curvatures) / STEPS / 2, np.pi)
+    strays = (1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12)
+    return np.concatenate(points, axis=1), np.concatenate(along, axis=1), strays.max(axis=1)
+
+
+def distances(piece: Segment, starts: Floats, ends: Floats) -> Floats:
+    """Exact distances in metres from a straight or an arc to each of n edges; 0 where they meet.
+
+    Args:
+        piece: the straight or arc.
+        starts: one end of each edge, shape (n, 2).
+        ends: the other end.
+    """
+    first, last = (np.array(pose.point) for pose in (piece.start, piece.end))
+    least = np.minimum(_to_edges(first, starts, ends), _to_edges(last, starts, ends))
+    if piece.curvature == 0.0:
+        return _from_straight(least, first, last, starts, ends)
+    return _from_arc(least, piece, starts, ends)
+
+
+def _to_edges(point: Floats, starts: Floats, ends: Floats) -> Floats:
+    """From one point to edges, or from points to one edge."""
+    along = ends - starts
+    square = np.maximum((along * along).sum(axis=-1), 1e-300)
+    share = np.clip(((point - starts) * along).sum(axis=-1) / square, 0.0, 1.0)
+    offset = starts + share[..., None] * along - point
+    return np.asarray(np.sqrt((offset * offset).sum(axis=-1)))
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
+
+
+def _from_straight(least: Floats, first: Floats, last: Floats, starts: Floats, ends: Floats) -> Floats:
+    least = np.minimum(least, np.minimum(_to_edges(starts, first, last), _to_edges(ends, first, last)))
+    way = last - first
+    apart = _cross(way, starts - first) * _cross(way, ends - first) < 0.0
+    edge = ends - starts
+    across = _cross(edge, first - starts) * _cross(edge, last - starts) < 0.0
+    return np.asarray(np.where(apart & across, 0.0, least))
+
+
+def _from_arc(least: Floats, piece: Segment, starts: Floats, ends: Floats) -> Floats:
+    centre, radius = np.array(piece.centre), 1 / abs(piece.curvature)
+    side = math.copysign(1.0, piece.curvature)
+    first = piece.start.heading - side * math.pi / 2
+    span = abs(piece.turn_rad)
+
+    def gap(points: Floats) -> Floats:
+        """From points to the arc along the ray from its centre; infinite where the arc does not reach the ray."""
+        x, y = points[:, 0] - centre[0], points[:, 1] - centre[1]
+        reached = np.mod(side * (np.arctan2(y, x) - first), 2 * np.pi) <= span
+        return np.where(reached, np.abs(np.sqrt(x * x + y * y) - radius), np.inf)
+
+    edge = ends - starts
+    length = np.sqrt(np.maximum((edge * edge).sum(axis=-1), 1e-300))
+    unit = edge / length[:, None]
+    along = ((centre - starts) * unit).sum(axis=-1)
+    foot = starts + along[:, None] * unit
+    off = foot - centre
+    apart = np.sqrt((off * off).sum(axis=-1))
+    least = np.minimum(least, np.minimum(gap(starts), gap(ends)))
+    least = np.where((along >= 0.0) & (along <= length), np.minimum(least, gap(foot)), least)
+    half = np.sqrt(np.maximum(radius * radius - apart * apart, 0.0))
+    for sign in (-1.0, 1.0):
+        meets = (apart <= radius) & (along + sign * half >= 0.0) & (along + sign * half <= length)
+        reached = np.isfinite(gap(foot + (sign * half)[:, None] * unit))
+        least = np.where(meets & reached, 0.0, least)
+    return np.asarray(least)

@@ -1,0 +1,195 @@
+"""Newton's method on the states of a chain whose curves keep their form.
+
+The gradient is exact. When the first circle of a curve moves by d, its length changes by -u.d, u being the direction
+of its first straight; turning the start pose moves that circle and shortens the arc on it. The centres of wraps are
+at their best already, so to first order they do not count. Second derivatives are differences of exact gradients.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coursecheck.path.curves import Curve
+from coursecheck.path.detour import ENDS, Route
+from coursecheck.path.legs import Leg
+from coursecheck.path.states import Node, Nodes
+from coursecheck.path.words import SIDES, Floats, solve
+
+__all__ = ["newton"]
+
+ITERATIONS = 25
+STEP = 1e-6  # of the differences, metres or radians
+DAMPING = 1e-9
+HALVINGS = 12
+STILL = 1e-11
+
+
+class Chosen(Protocol):
+    """A chain that has been chosen."""
+
+    @property
+    def states(self) -> Floats: ...
+    @property
+    def curves(self) -> tuple[Curve | None, ...]: ...
+
+
+def newton(nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], chosen: Chosen) -> Floats:
+    """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none."""
+    model = _Model(nodes, table, legs, [None if c is None else c.route for c in chosen.curves])
+    states = chosen.states
+    value, gradient, hessian = model.derivatives(states)
+    for _iteration in range(ITERATIONS):
+        free = model.movable(states, gradient)
+        if not free.any() or np.abs(gradient[free]).max() < STILL:
+            break
+        step = _step(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
+        for halving in range(HALVINGS):
+            moved = model.clip(states + step * 0.5**halving)
+            moved_value = model.value(moved)
+            if moved_value < value + 1e-13 * max(1.0, value):
+                break
+        else:
+            break
+        still = np.abs(moved - states).max() < STILL
+        states = moved
+        if still:
+            break
+        value, gradient, hessian = model.derivatives(states)
+    return states
+
+
+def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
+    """The Newton step of the variables that may move, damped until it goes downhill."""
+    step = np.zeros_like(gradient)
+    inside = hessian[np.ix_(free, free)]
+    slope = gradient[free]
+    damping = DAMPING
+    for _attempt in range(12):
+        trial = np.linalg.solve(inside + damping * np.eye(len(slope)), -slope)
+        if trial @ slope < 0.0 and np.abs(trial).max() < 2.0:
+            break
+        damping = max(damping * 10.0, 1e-3)
+    step[free] = trial
+    return step
+
+
+class _Model:
+    """The length of the chain as a function of its states."""
+
+    def __init__(
+        self, nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], routes: Sequence[Route | None]
+    ) -> None:
+        self._nodes, self._table, self._legs, self._routes = nodes, table, legs, routes
+        self._low = np.array([[n.bands[0][0], -np.inf if n.free else -n.cone_rad] for n in nodes])
+        self._high = np.array([[n.bands[-1][1], np.inf if n.free else n.cone_rad] for n in nodes])
+        self._runs = np.array([k for k, leg in enumerate(legs) if leg is not None], dtype=int)
+        self._radius = next((leg.radius_m for leg in legs if leg is not None), 1.0)
+
+    def clip(self, states: Floats) -> Floats:
+        """States brought back into what the nodes allow."""
+        states = np.clip(states, self._low, self._high)
+        for k, node in enumerate(self._nodes):
+            if len(node.bands) > 1 or node.narrow:
+                offset = np.clip(states[k, 0], *node.band_of(float(states[k, 0])))
+                states[k] = node.clip(np.array([[offset, states[k, 1]]]))[0]
+        return states
+
+    def movable(self, states: Floats, gradient: Floats) -> NDArray[np.bool_]:
+        """Which variables are not held at a bound by the gradient."""
+        low, high = self._low.copy(), self._high.copy()
+        for k, node in enumerate(self._nodes):
+            low[k, 0], high[k, 0] = node.band_of(float(states[k, 0]))
+            if node.narrow:
+                low[k, 1], high[k, 1] = (float(v[0]) for v in node.limit_rad(states[k : k + 1, 0]))
+        held = ((states <= low) & (gradient > 0.0)) | ((states >= high) & (gradient < 0.0)) | (low == high)
+        return np.asarray(~held)
+
+    def value(self, states: Floats) -> float:
+        """The length in metres, infinite where a curve ceases to exist."""
+        lengths, _ = self._legs_at(states[None, :-1][:, self._runs], states[None, 1:][:, self._runs])
+        return float(lengths.sum() + sum(float(n.own_cost(states[k : k + 1])[0]) for k, n in enumerate(self._nodes)))
+
+    def derivatives(self, states: Floats) -> tuple[float, Floats, Floats]:
+        """Length, gradient (n, 2) and matrix of second derivatives (2n, 2n)."""
+        count = len(self._nodes)
+        shifts = np.vstack((np.zeros(4), STEP * np.eye(4)))
+        lengths, slopes = self._legs_at(
+            states[self._runs][None] + shifts[:, None, :2], states[self._runs + 1][None] + shifts[:, None, 2:]
+        )
+        gradient, hessian = np.zeros(2 * count), np.zeros((2 * count, 2 * count))
+        blocks = (slopes[1:] - slopes[0]) / STEP
+        for at, k in enumerate(self._runs):
+            here = slice(2 * k, 2 * k + 4)
+            gradient[here] += slopes[0, at]
+            hessian[here, here] += (blocks[:, at] + blocks[:, at].T) / 2
+        own = 0.0
+        for k, node in enumerate(self._nodes):
+            cost, slope, curve = node.own_derivatives(states[k])
+            own += cost
+            gradient[2 * k : 2 * k + 2] += slope
+            hessian[2 * k, 2 * k] += curve[0]
+            hessian[2 * k + 1, 2 * k + 1] += curve[1]
+        return float(lengths[0].sum() + own), gradient.reshape(count, 2), hessian
+
+    def _legs_at(self, left: Floats, right: Floats) -> tuple[Floats, Floats]:
+        """Lengths (v, legs) and their slopes (v, legs, 4) by the two states of each leg, shapes (v, legs, 2)."""
+        _, leave = self._table.poses(self._runs, left)
+        come, _ = self._table.poses(self._runs + 1, right)
+        lengths, start_pull, end_pull, start_side, end_side = self._curves(leave, come)
+        by_leave = _by_pose(leave[..., 2], start_pull, start_side * self._radius, -1.0)
+        by_come = _by_pose(come[..., 2], end_pull, end_side * self._radius, 1.0)
+        slopes = np.concatenate(
+            (
+                self._table.slopes(self._runs, left, by_leave, leaving=True),
+                self._table.slopes(self._runs + 1, right, by_come, leaving=False),
+            ),
+            axis=-1,
+        )
+        return lengths, slopes
+
+    def _curves(self, leave: Floats, come: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Length, the pulls at both ends and the sides of the first and last arc, of each leg's shortest curve."""
+        words = solve(leave, come, self._radius)
+        lengths = words.lengths_m.copy()
+        turns = words.turns_rad
+        for at, k in enumerate(self._runs):
+            leg = self._legs[k]
+            if leg is not None and leg.turn is not None:
+                lengths[..., at] = leg.allowed(lengths[..., at], turns[..., at])
+        row = lengths.argmin(axis=0)[None]
+        pull = np.stack([np.take_along_axis(part, row, axis=0)[0] for part in words.pull()], axis=-1)
+        chosen = np.take_along_axis(lengths, row, axis=0)[0]
+        sides = SIDES[row[0]]
+        start_pull, end_pull = pull, pull.copy()
+        start_side, end_side = sides[..., 0].copy(), sides[..., 2].copy()
+        for at, k in enumerate(self._runs):
+            leg, route = self._legs[k], self._routes[k]
+            if leg is None or route is None:
+                continue
+            curves = leg.solve_route(route, leave[:, at], come[:, at])
+            allowed = leg.allowed(curves.lengths_m, curves.turns_rad)
+            best = allowed.argmin(axis=0)
+            pick = np.arange(len(best))
+            chosen[:, at] = allowed[best, pick]
+            first, last = curves.headings[0, best, pick], curves.headings[-1, best, pick]
+            start_pull[:, at] = np.column_stack((np.cos(first), np.sin(first)))
+            end_pull[:, at] = np.column_stack((np.cos(last), np.sin(last)))
+            start_side[:, at], end_side[:, at] = np.array(ENDS)[best].T
+        return chosen, start_pull, end_pull, start_side, end_side
+
+
+def _by_pose(heading: Floats, pull: Floats, arc: Floats, sign: float) -> Floats:
+    """The slope of a length by x, y and heading of the pose at its start (sign -1) or end (sign 1).
+
+    Args:
+        heading: of the pose.
+        pull: direction of the straight next to it, shape (..., 2).
+        arc: radius of the arc at the pose, positive to the left.
+        sign: which end.
+    """
+    along = pull[..., 0] * np.cos(heading) + pull[..., 1] * np.sin(heading)
+    return sign * np.concatenate((pull, (arc * (1.0 - along))[..., None]), axis=-1)

@@ -1,0 +1,154 @@
+"""The search for the shortest way round what stands between two poses."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import count
+
+import numpy as np
+
+from coursecheck.path.curves import Curve, word_curve, wrapped_curve
+from coursecheck.path.detour import Route, Wrap, solve_route
+from coursecheck.path.obstruction import Hit, Obstruction
+from coursecheck.path.words import Floats, solve
+
+__all__ = ["Found", "search"]
+
+POPS = 120  # curves that a search looks at before it gives up
+OTHER_WAY = 1.3  # a second way round is kept where it is no longer than this,
+OTHER_WAY_M = 2.0  # and this, at the poses looked at
+NEEDLESS_RAD = 1.5 * np.pi  # a wrap that turns further would be touched from the wrong side
+
+Allowed = Callable[[Floats, Floats], Floats]
+
+
+@dataclass(slots=True)
+class Found:
+    """What a search brings home.
+
+    Attributes:
+        routes: the shortest way round, and another one that is not much longer; empty where a word itself is clear
+            or where nothing was found.
+        owners: everything that stood in the way, in the order in which it was met.
+    """
+
+    routes: list[Route] = field(default_factory=list)
+    owners: list[str] = field(default_factory=list)
+
+
+def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, allowed: Allowed) -> Found:
+    """The shortest ways round between two poses of shape (3,).
+
+    Best first: the shortest curve that is known is looked at exactly; where it comes too near to something, the ways
+    round that on either side join the queue. A way round is never shorter than the curve it comes from, so the first
+    clear curve is the shortest of all that can be reached.
+
+    Args:
+        start: where the leg begins.
+        end: where it ends.
+        radius_m: the tightest turn.
+        obstruction: what stands in the way.
+        allowed: makes the lengths infinite whose turns are forbidden.
+    """
+    found, queue = Found(), _Queue(start, end, radius_m, obstruction, allowed)
+    best_m = np.inf
+    for _pop in range(POPS):
+        curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
+        if curve is None:
+            break
+        hit = obstruction.hit_by(start, curve.pieces)
+        if hit is None:
+            if curve.route is None:
+                break
+            best_m = min(best_m, curve.length_m)
+            if curve.route not in found.routes:
+                found.routes.append(curve.route)
+            if len(found.routes) == 2:
+                break
+            continue
+        if hit.owner not in found.owners:
+            found.owners.append(hit.owner)
+        for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end):
+            queue.push(route)
+    return found
+
+
+class _Queue:
+    """Curves in the order of their lengths."""
+
+    def __init__(
+        self, start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, allowed: Allowed
+    ) -> None:
+        self._start, self._end, self._radius_m = start, end, radius_m
+        self._obstruction, self._allowed = obstruction, allowed
+        self._serial = count()
+        self._seen: set[Route] = set()
+        self._heap: list[tuple[float, int, Curve]] = []
+        words = solve(start, end, radius_m)
+        for row, length_m in enumerate(allowed(words.lengths_m, words.turns_rad)):
+            if np.isfinite(length_m):
+                self._add(word_curve(words, row, radius_m))
+
+    def _add(self, curve: Curve) -> None:
+        heapq.heappush(self._heap, (curve.length_m, next(self._serial), curve))
+
+    def pop(self, longest_m: float) -> Curve | None:
+        """The shortest curve that was not looked at yet; None where it is longer than `longest_m`."""
+        if not self._heap or self._heap[0][0] > longest_m:
+            return None
+        return heapq.heappop(self._heap)[2]
+
+    def push(self, route: Route) -> None:
+        """Adds the curves of a route, and of the route without a wrap that it turns out not to need."""
+        if not route or route in self._seen:
+            return
+        self._seen.add(route)
+        curves = solve_route(self._start[None], self._end[None], route, self._radius_m, self._obstruction.clearance_m)
+        lengths = self._allowed(curves.lengths_m, curves.turns_rad)[:, 0]
+        for k, length_m in enumerate(lengths):
+            if np.isfinite(length_m):
+                self._add(wrapped_curve(curves, k, route))
+        best = int(lengths.argmin())
+        if np.isfinite(lengths[best]):
+            for k in np.nonzero(curves.turns[1:-1, best, 0] > NEEDLESS_RAD)[0].tolist():
+                self.push((*route[:k], *route[k + 1 :]))
+
+
+def _ways_round(curve: Curve, hit: Hit, corners: Floats, start: Floats, end: Floats) -> Iterator[Route]:
+    """The routes that go round what was hit, on either side, as a wrap of its own or joined to its neighbour."""
+    if not len(corners):
+        return
+    route = curve.route or ()
+    # Arcs and straights alternate: how many wraps come before the piece; a wrap's own arc has a place on either side.
+    places = {(hit.piece + 1) // 2, hit.piece // 2} if route else {0}
+    for place in sorted({min(place, len(route)) for place in places}):
+        before = np.mean([corner[:2] for corner in route[place - 1].corners], axis=0) if place else start[:2]
+        after = np.mean([corner[:2] for corner in route[place].corners], axis=0) if place < len(route) else end[:2]
+        for side in (1.0, -1.0):
+            corner = _outermost(corners, before, after, side, route)
+            if corner is not None:
+                yield from _with_wrap(route, place, Wrap(hit.owner, side, (corner,)))
+
+
+def _outermost(
+    corners: Floats, before: Floats, after: Floats, side: float, route: Route
+) -> tuple[float, float, float] | None:
+    """The corner furthest out on the side on which the line passes, none that the route already has."""
+    way = after - before
+    used = {corner for wrap in route for corner in wrap.corners}
+    out = side * (way[0] * (corners[:, 1] - before[1]) - way[1] * (corners[:, 0] - before[0]))
+    for x, y, size in corners[np.argsort(out, kind="stable")].tolist():
+        if (x, y, size) not in used:
+            return (x, y, size)
+    return None
+
+
+def _with_wrap(route: Route, place: int, wrap: Wrap) -> Iterator[Route]:
+    """The route with a wrap more, and with the wrap's corner joined to a neighbour that turns the same way."""
+    yield (*route[:place], wrap, *route[place:])
+    for k in (place - 1, place):
+        if 0 <= k < len(route) and route[k].side == wrap.side:
+            joined = Wrap(route[k].owner, wrap.side, tuple(sorted((*route[k].corners, *wrap.corners))))
+            yield (*route[:k], joined, *route[k + 1 :])
