@@ -43,8 +43,13 @@ class Layer:
     rate_unit: str
 
     def tables(self, key: str, struct: type[S]) -> Iterator[tuple[str, dict[str, Any], S]]:
-        """The rows of the file under a key."""
-        return tables(self.document, self.taken, key, struct)
+        """The rows of the file under a key; of hopeless rows at least the selectors are checked."""
+        for path, raw, table in tables(self.document, self.taken, key, struct):
+            if table is not None:
+                yield path, raw, table
+            else:
+                where = part(self.taken, f"{path}.where", WhereTable)
+                self.selectors(where or WhereTable(), path)
 
     def place(self, path: str) -> Place:
         """Where a row stands."""
@@ -72,14 +77,12 @@ def decimal_of(value: float) -> Decimal:
 
 def tables(
     document: Document, taken: Taken[Any], key: str, struct: type[S]
-) -> Iterator[tuple[str, dict[str, Any], S]]:
-    """The rows under a key: key path, raw table, and what could be taken of it. Hopeless rows are left out."""
+) -> Iterator[tuple[str, dict[str, Any], S | None]]:
+    """The rows under a key: key path, raw table, and what could be taken of it; None of a hopeless row."""
     rows = document.raw.get(key)
     for i, raw in enumerate(rows if isinstance(rows, list) else []):
-        path = f"{key}[{i}]"
-        table = part(taken, path, struct) if isinstance(raw, dict) else None
-        if table is not None:
-            yield path, raw, table
+        if isinstance(raw, dict):
+            yield f"{key}[{i}]", raw, part(taken, f"{key}[{i}]", struct)
 
 
 def part(taken: Taken[Any], path: str, struct: type[S]) -> S | None:

@@ -99,7 +99,8 @@ def _check_measure(layer: Layer, path: str, said: Mapping[str, Any], table: Limi
     else:
         known = measure.metrics
     if metric not in known or not measure.knows(metric):
-        layer.problems.add(f"{path}.metric", f'"{name}" is not measured by "{metric}"', nearest(metric, known))
+        right = nearest(metric, known) or "give these kinds a row for each: no size is common to them"
+        layer.problems.add(f"{path}.metric", f'"{name}" is not measured by "{metric}"', right)
         return None
     return measure.unit_of(metric)
 

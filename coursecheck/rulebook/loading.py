@@ -203,6 +203,8 @@ def _heights(
     """The height classes of one file; what a class leaves out comes from the base's class of the same id."""
     heights: dict[str, Height] = {}
     for path, raw, table in tables(document, taken, "height", HeightTable):
+        if table is None:
+            continue
         if table.id in heights:
             problems.add(f"{path}.id", f'height class "{table.id}" twice', "give each its own id")
         heights[table.id] = _height(table, raw, path, base.get(table.id), problems)
