@@ -83,13 +83,13 @@ def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Prob
         words: what its values are held against.
         problems: where unknown values are noted.
     """
-    renamed = {item.name: item.encode_name for item in structs.fields(WhereTable)}
-    selectors = {
-        renamed[name]: _as_words(value) for name, value in structs.asdict(where).items() if value is not UNSET
-    }
-    kinds = tuple(words.kinds)
+    given = zip(where.__struct_encode_fields__, structs.astuple(where), strict=True)
+    selectors = {facet: _as_words(value) for facet, value in given if value is not UNSET}
+    if not selectors:
+        return {}
+    kinds = words.kinds
     known: dict[str, tuple[str, Collection[str]]] = {
-        "discipline": ("discipline", tuple(words.disciplines)),
+        "discipline": ("discipline", words.disciplines),
         "grade": ("grade", words.grades(selectors.get("discipline", ()))),
         "height": ("height class", words.heights),
         "kind": ("kind of obstacle", kinds),
