@@ -62,7 +62,8 @@ class CourseTable(Table, frozen=True, kw_only=True):
     discipline: Annotated[Word, Meta(description="as the rulebook lists it")]
     grade: Annotated[Word, Meta(description="as the rulebook lists it")]
     heights: (
-        Annotated[list[Word], Meta(min_length=1, description="height classes; left out: all of them")] | UnsetType
+        Annotated[list[Word], Meta(min_length=1, max_length=50, description="height classes; left out: all of them")]
+        | UnsetType
     ) = UNSET
     speed_mps: Annotated[float, Meta(gt=0, le=20, description="the judge's speed, m/s")] | UnsetType = UNSET
     units: Annotated[Literal["m", "ft"], Meta(description="of every length in this file")] = "m"
@@ -84,7 +85,10 @@ class RingTable(Table, frozen=True, kw_only=True):
     outline: Outline | UnsetType = UNSET
     solid: Annotated[
         list[Literal["bottom", "right", "top", "left"] | Annotated[int, Meta(ge=0)]],
-        Meta(description="sides that are walls; of an outline the indices of its sides, counted from 0"),
+        Meta(
+            max_length=_MOST_CORNERS,
+            description="sides that are walls; of an outline the indices of its sides, counted from 0",
+        ),
     ] = field(default_factory=list)
     entrance: Opening | UnsetType = UNSET
     exit: Opening | UnsetType = UNSET

@@ -72,11 +72,13 @@ def convert(
     return Taken(None if value is _WRONG else value, walk.parts)
 
 
-class _Wrong:
-    """Stands for a value that could not be taken; the mistake is noted already."""
+_MOST_HINTS = 50  # a table with more unknown keys is of another kind altogether; looking for each takes its time
 
+_WRONG = object()
+"""Stands for a value that could not be taken, where the mistake is noted already."""
 
-_WRONG = _Wrong()
+_UNFIT = object()
+"""Stands for a value that is not what was asked for, where the mistake is still to be noted."""
 
 
 class _Walk:
@@ -87,13 +89,16 @@ class _Walk:
 
     def take(self, raw: Any, node: inspect.Type, path: str) -> Any:
         """The value that the raw one stands for, or _WRONG."""
-        value = self._take(raw, node, path)
+        value = self._take(raw, bare(node), path)
+        if value is _UNFIT:
+            self.problems.add(path, f"found {describe(raw)}", f"write {wanted(node)}")
+            return _WRONG
         if value is not _WRONG:
             self.parts[path] = value
         return value
 
     def _take(self, raw: Any, node: inspect.Type, path: str) -> Any:
-        node = bare(node)
+        """The value, _WRONG where a part of it is wrong, or _UNFIT where all of it is."""
         match node:
             case inspect.StructType(tag_field=str(tag)) if isinstance(raw, dict):
                 return self._tagged(raw, [node], tag, path)
@@ -108,20 +113,16 @@ class _Walk:
             case inspect.DictType():
                 return self._mapping(raw, node, path)
             case inspect.IntType() | inspect.FloatType():
-                return self._number(raw, node, path)
+                return _number(raw, node)
             case inspect.StrType():
-                return self._text(raw, node, path)
+                return _text(raw, node)
             case inspect.LiteralType():
                 return self._literal(raw, node, path)
-        return self._other(raw, node, path)
-
-    def _refuse(self, raw: Any, node: inspect.Type, path: str) -> _Wrong:
-        self.problems.add(path, f"found {describe(raw)}", f"write {wanted(node)}")
-        return _WRONG
+        return _other(raw, node)
 
     def _struct(self, raw: Any, node: inspect.StructType, path: str) -> Any:
         if not isinstance(raw, dict):
-            return self._refuse(raw, node, path)
+            return _UNFIT
         names = [item.encode_name for item in node.fields] + ([node.tag_field] if node.tag_field else [])
         unknown = self._unknown(raw, names, path) if node.forbid_unknown_fields else {}
         values = self._fields(raw, node.fields, path, unknown.values())
@@ -129,9 +130,13 @@ class _Walk:
 
     def _unknown(self, raw: Mapping[str, Any], names: Collection[str], path: str) -> dict[str, str | None]:
         """The keys that are not known, noted as mistakes, each with the key that was most likely meant."""
-        unknown = {key: likely(key, names, self.synonyms) for key in raw if key not in names}
-        for key in unknown:
-            self.problems.add(join_path(path, key), "unknown key", nearest(key, names, self.synonyms))
+        unknown: dict[str, str | None] = {}
+        for key in raw:
+            if key not in names:
+                hinted = len(unknown) < _MOST_HINTS
+                unknown[key] = likely(key, names, self.synonyms) if hinted else None
+                hint = nearest(key, names, self.synonyms) if hinted else ""
+                self.problems.add(join_path(path, key), "unknown key", hint)
         return unknown
 
     def _fields(
@@ -159,8 +164,8 @@ class _Walk:
         structs = [choice for choice in choices if isinstance(choice, inspect.StructType)]
         if isinstance(raw, dict) and structs and structs[0].tag_field:
             return self._tagged(raw, structs, structs[0].tag_field, path)
-        fitting = next((choice for choice in choices if fits(raw, choice)), None)
-        return self._refuse(raw, node, path) if fitting is None else self._take(raw, fitting, path)
+        fitting = next((choice for choice in node.types if fits(raw, choice)), None)
+        return _UNFIT if fitting is None else self.take(raw, fitting, path)
 
     def _tagged(self, raw: Mapping[str, Any], structs: list[inspect.StructType], tag_field: str, path: str) -> Any:
         """One of several structs, told apart by a key. Where that is wrong, the keys they share are still checked."""
@@ -184,62 +189,65 @@ class _Walk:
     def _list(self, raw: Any, node: inspect.ListType, path: str) -> Any:
         fewest, most = node.min_length or 0, node.max_length
         if not isinstance(raw, list) or len(raw) < fewest or (most is not None and len(raw) > most):
-            return self._refuse(raw, node, path)
+            return _UNFIT
         values = [self.take(item, node.item_type, join_path(path, i)) for i, item in enumerate(raw)]
         return _WRONG if any(value is _WRONG for value in values) else values
 
     def _tuple(self, raw: Any, node: inspect.TupleType, path: str) -> Any:
         if not isinstance(raw, list) or len(raw) != len(node.item_types):
-            return self._refuse(raw, node, path)
+            return _UNFIT
         pairs = zip(raw, node.item_types, strict=True)
         values = [self.take(item, kind, join_path(path, i)) for i, (item, kind) in enumerate(pairs)]
         return _WRONG if any(value is _WRONG for value in values) else tuple(values)
 
     def _mapping(self, raw: Any, node: inspect.DictType, path: str) -> Any:
         if not isinstance(raw, dict):
-            return self._refuse(raw, node, path)
+            return _UNFIT
         values = {key: self.take(item, node.value_type, join_path(path, key)) for key, item in raw.items()}
         return _WRONG if any(value is _WRONG for value in values.values()) else values
-
-    def _number(self, raw: Any, node: inspect.IntType | inspect.FloatType, path: str) -> Any:
-        numeric = isinstance(raw, int | float) and not isinstance(raw, bool)
-        if not numeric or (isinstance(node, inspect.IntType) and isinstance(raw, float)):
-            return self._refuse(raw, node, path)
-        if isinstance(raw, float) and not math.isfinite(raw):
-            return self._refuse(raw, node, path)
-        within = (
-            (node.gt is None or raw > node.gt)
-            and (node.ge is None or raw >= node.ge)
-            and (node.lt is None or raw < node.lt)
-            and (node.le is None or raw <= node.le)
-        )
-        if not within or abs(raw) > sys.float_info.max:
-            return self._refuse(raw, node, path)
-        return raw if isinstance(node, inspect.IntType) else float(raw)
-
-    def _text(self, raw: Any, node: inspect.StrType, path: str) -> Any:
-        fits = (
-            isinstance(raw, str)
-            and (node.min_length is None or len(raw) >= node.min_length)
-            and (node.max_length is None or len(raw) <= node.max_length)
-            and (node.pattern is None or re.fullmatch(node.pattern, raw) is not None)
-        )
-        return raw if fits else self._refuse(raw, node, path)
 
     def _literal(self, raw: Any, node: inspect.LiteralType, path: str) -> Any:
         if any(raw == value and type(raw) is type(value) for value in node.values):
             return raw
-        words = [str(value) for value in node.values]
-        if isinstance(raw, str):
+        words = [value for value in node.values if isinstance(value, str)]
+        if isinstance(raw, str) and words:
             self.problems.add(path, f"unknown word {describe(raw)}", nearest(raw, words, self.synonyms))
             return _WRONG
-        return self._refuse(raw, node, path)
+        return _UNFIT
 
-    def _other(self, raw: Any, node: inspect.Type, path: str) -> Any:
-        """Booleans, dates, decimals, anything."""
-        if not fits(raw, node):
-            return self._refuse(raw, node, path)
-        if not isinstance(node, inspect.DecimalType):
-            return raw
-        number = Decimal(repr(raw))  # the figure as it was written, not its binary neighbour
-        return number if number.is_finite() else self._refuse(raw, node, path)
+
+def _number(raw: Any, node: inspect.IntType | inspect.FloatType) -> Any:
+    numeric = isinstance(raw, int | float) and not isinstance(raw, bool)
+    if not numeric or (isinstance(node, inspect.IntType) and isinstance(raw, float)):
+        return _UNFIT
+    if isinstance(raw, float) and not math.isfinite(raw):
+        return _UNFIT
+    within = (
+        (node.gt is None or raw > node.gt)
+        and (node.ge is None or raw >= node.ge)
+        and (node.lt is None or raw < node.lt)
+        and (node.le is None or raw <= node.le)
+    )
+    if not within or abs(raw) > sys.float_info.max:
+        return _UNFIT
+    return raw if isinstance(node, inspect.IntType) else float(raw)
+
+
+def _text(raw: Any, node: inspect.StrType) -> Any:
+    within = (
+        isinstance(raw, str)
+        and (node.min_length is None or len(raw) >= node.min_length)
+        and (node.max_length is None or len(raw) <= node.max_length)
+        and (node.pattern is None or re.fullmatch(node.pattern, raw) is not None)
+    )
+    return raw if within else _UNFIT
+
+
+def _other(raw: Any, node: inspect.Type) -> Any:
+    """Booleans, dates, decimals, anything."""
+    if not fits(raw, node):
+        return _UNFIT
+    if not isinstance(node, inspect.DecimalType):
+        return raw
+    number = Decimal(repr(raw))  # the figure as it was written, not its binary neighbour
+    return number if number.is_finite() else _UNFIT
