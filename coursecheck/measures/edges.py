@@ -6,7 +6,8 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from shapely import LineString, MultiLineString, Polygon
+import numpy as np
+from shapely import LineString, MultiLineString, Polygon, distance
 from shapely import Point as ShapelyPoint
 from shapely.ops import nearest_points
 
@@ -21,6 +22,7 @@ from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.registry import leg_facets, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
 
+CHORD_M = 1e-3
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
 EDGE_METRICS = {
     "ring": "to the ring's edge",
@@ -89,7 +91,14 @@ def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 
 def _nearest(pieces: Sequence[Segment], straights: Sequence[tuple[Point, Point]]) -> tuple[float, Point, Point]:
-    return min(piece_to_straight(piece, a, b) for piece in pieces for a, b in straights)
+    """The least distance between some pieces and some straights, exact, with the two nearest points.
+
+    Chords pick out the pairs that can be the nearest; only those are worked out exactly.
+    """
+    chords = np.array([LineString(outline([piece], CHORD_M)) for piece in pieces])
+    rough = distance(chords[:, None], np.array([LineString(ends) for ends in straights])[None, :])
+    pairs = np.argwhere(rough <= rough.min() + 2 * CHORD_M)
+    return min(piece_to_straight(pieces[i], *straights[j]) for i, j in pairs)
 
 
 def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, Point, Point], spread: float) -> Value:
@@ -144,8 +153,10 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 def _closest_part(pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]) -> tuple[str, Polygon]:
     """The part that is nearest to the pieces; the exact distance is then taken from that part alone."""
-    track = LineString(outline(pieces, 1e-4))
-    return min(parts, key=lambda named: (track.distance(named[1]), named[0]))
+    track = LineString(outline(pieces, CHORD_M))
+    rough = distance(track, np.array([part for _, part in parts]))
+    near = np.flatnonzero(rough <= rough.min() + 2 * CHORD_M)
+    return min((parts[i] for i in near), key=lambda named: (_nearest(pieces, _rim(named[1]))[0], named[0]))
 
 
 def _rim(part: Polygon) -> list[tuple[Point, Point]]:

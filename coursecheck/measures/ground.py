@@ -48,7 +48,9 @@ def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for one, other in _pairs(scene, PASSAGE_REACH_M):
         solids = MultiPolygon(one.solids), MultiPolygon(other.solids)
         gap = solids[0].distance(solids[1])
-        apart = one.footprint.intersection(other.footprint).area <= TOUCH_M  # else they stand in each other: see overlap
+        apart = (
+            one.footprint.intersection(other.footprint).area <= TOUCH_M
+        )  # else they stand in each other: see overlap
         if apart and TOUCH_M < gap <= PASSAGE_REACH_M:
             near = nearest_points(*solids)
             ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))

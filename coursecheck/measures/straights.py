@@ -6,17 +6,19 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.frames import Point, heading_rad, turn_rad
+from coursecheck.equipment.shape import Portal
+from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose, Segment, reversed_segments
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
-from coursecheck.path.words import SIDES, solve
+from coursecheck.path.words import SIDES, Floats, solve
 
-__all__ = ["landing_room_m", "landing_run_m", "run_up_m", "run_up_room_m", "straight_room_m"]
+__all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m", "straight_rooms_m"]
 
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
 
@@ -49,49 +51,65 @@ def landing_run_m(scene: Scene, before: Pass) -> float:
     return straight + (run.before_m if straight >= leg.length_m else 0.0)
 
 
-def run_up_room_m(scene: Scene, before: Pass, run: Pass) -> float:
-    """The longest straight run-up that there is room for, to the take-off before the middle of the obstacle."""
-    portal, takeoff_m = scene.way(run).entry, scene.line.passes[run.number - 1].before_m
-    end = Pose(*portal.centre, heading_rad(portal.bearing_deg)).ahead(-takeoff_m)
-    return straight_room_m(scene.line.passes[before.number - 1].exit, end, scene.line.runner.turn_radius_m)
+def run_up_rooms_m(scene: Scene) -> Floats:
+    """For each leg, the longest straight run-up that there is room for before the middle of the next obstacle."""
+    starts, ends = [], []
+    for before, after in legs(scene):
+        portal, takeoff_m = scene.way(after).entry, scene.line.passes[after.number - 1].before_m
+        starts.append(scene.line.passes[before.number - 1].exit)
+        ends.append(_through(portal).ahead(-takeoff_m))
+    return straight_rooms_m(starts, ends, scene.line.runner.turn_radius_m)
 
 
-def landing_room_m(scene: Scene, run: Pass, after: Pass) -> float:
-    """The longest straight run that there is room for, from the landing beyond the middle of the obstacle."""
-    portal, landing_m = scene.way(run).exit, scene.line.passes[run.number - 1].after_m
-    landing = Pose(*portal.centre, heading_rad(portal.bearing_deg)).ahead(landing_m)
-    entry = scene.line.passes[after.number - 1].entry
-    return straight_room_m(entry.turned(), landing.turned(), scene.line.runner.turn_radius_m)
+def landing_rooms_m(scene: Scene) -> Floats:
+    """For each leg, the longest straight run that there is room for from the landing beyond the middle."""
+    starts, ends = [], []
+    for before, after in legs(scene):
+        portal, landing_m = scene.way(before).exit, scene.line.passes[before.number - 1].after_m
+        starts.append(scene.line.passes[after.number - 1].entry.turned())
+        ends.append(_through(portal).ahead(landing_m).turned())
+    return straight_rooms_m(starts, ends, scene.line.runner.turn_radius_m)
 
 
-def straight_room_m(start: Pose, end: Pose, radius_m: float) -> float:
-    """How long the last straight into `end` can be on a way from `start`, in metres.
+def _through(portal: Portal) -> Pose:
+    return Pose(*portal.centre, heading_rad(portal.bearing_deg))
+
+
+def straight_rooms_m(starts: Sequence[Pose], ends: Sequence[Pose], radius_m: float) -> Floats:
+    """How long the last straight into each end can be on a way from its start, in metres, shape (n,).
 
     A way is a curve of bounded curvature that turns, in all, by no more than half a circle, or a quarter more than
     the headings ask for: it makes no loop. Found to a few micrometres by narrowing a row of lengths four times.
     """
-    allowed = max(math.pi, abs(turn_rad(start.heading, end.heading)) + math.pi / 2)
-    low, high = 0.0, math.dist(start.point, end.point)
+    if not starts:
+        return np.zeros(0)
+    start = np.array([(pose.x, pose.y, pose.heading) for pose in starts])
+    end = np.array([(pose.x, pose.y, pose.heading) for pose in ends])
+    needed = np.abs(np.remainder(end[:, 2] - start[:, 2] + np.pi, 2 * np.pi) - np.pi)
+    allowed = np.maximum(np.pi, needed + np.pi / 2)[:, None]
+    low, high = np.zeros(len(start)), np.hypot(*(end[:, :2] - start[:, :2]).T)
+    share = np.linspace(0.0, 1.0, 33)
+    found = np.zeros(len(start))
     for _ in range(4):
-        lengths = np.linspace(low, high, 33)
-        ends = np.column_stack(
-            (
-                end.x - lengths * math.cos(end.heading),
-                end.y - lengths * math.sin(end.heading),
-                np.full_like(lengths, end.heading),
-            )
-        )
-        starts = np.broadcast_to(np.array([start.x, start.y, start.heading]), ends.shape)
-        words = solve(starts, ends, radius_m)
-        arcs = np.einsum("pw,pwn->wn", np.abs(SIDES.T), words.pieces)
-        fits = np.any(np.isfinite(words.lengths_m) & (arcs <= allowed + 1e-9), axis=0)
-        if not fits.any():
-            return 0.0
-        last = int(np.flatnonzero(fits)[-1])
-        if last == len(lengths) - 1:
-            return float(lengths[last])
-        low, high = float(lengths[last]), float(lengths[last + 1])
-    return low
+        lengths = low[:, None] + (high - low)[:, None] * share
+        last = _longest_fit(start, end, lengths, allowed, radius_m)
+        rows, column = np.arange(len(start)), np.maximum(last, 0)
+        found = np.where(last >= 0, lengths[rows, column], 0.0)
+        low, high = found, np.where(last >= 0, lengths[rows, np.minimum(column + 1, 32)], 0.0)
+    return found
+
+
+def _longest_fit(start: Floats, end: Floats, lengths: Floats, allowed: Floats, radius_m: float) -> NDArray[np.int64]:
+    """Of each row of lengths, the column of the longest one that some word allows; -1 where none does."""
+    ends = np.empty((*lengths.shape, 3))
+    ends[..., 0] = end[:, :1] - lengths * np.cos(end[:, 2:])
+    ends[..., 1] = end[:, 1:2] - lengths * np.sin(end[:, 2:])
+    ends[..., 2] = end[:, 2:]
+    words = solve(np.broadcast_to(start[:, None, :], ends.shape), ends, radius_m)
+    arcs = np.einsum("pw,pw...->w...", np.abs(SIDES.T), words.pieces)
+    fits = np.any(np.isfinite(words.lengths_m) & (arcs <= allowed + 1e-9), axis=0)
+    last = lengths.shape[1] - 1 - np.argmax(fits[:, ::-1], axis=1)
+    return np.where(fits.any(axis=1), last, -1)
 
 
 @measure(
@@ -106,9 +124,10 @@ def straight_room_m(start: Pose, end: Pose, radius_m: float) -> float:
     },
 )
 def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
+    rooms = run_up_rooms_m(scene) if ask.metric == "room" else None
     for before, run in legs(scene):
         leg = scene.line.legs[before.number - 1]
-        straight = run_up_m(scene, before) if ask.metric == "line" else run_up_room_m(scene, before, run)
+        straight = run_up_m(scene, before) if rooms is None else float(rooms[before.number - 1])
         entry = scene.line.passes[run.number - 1].entry
         yield _straight_value(
             scene, before, run, run, straight, leg.problem, (entry.ahead(-straight).point, entry.point)
@@ -127,9 +146,10 @@ def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
     },
 )
 def _landing_run(scene: Scene, ask: Ask) -> Iterator[Value]:
+    rooms = landing_rooms_m(scene) if ask.metric == "room" else None
     for run, after in legs(scene):
         leg = scene.line.legs[run.number - 1]
-        straight = landing_run_m(scene, run) if ask.metric == "line" else landing_room_m(scene, run, after)
+        straight = landing_run_m(scene, run) if rooms is None else float(rooms[run.number - 1])
         leave = scene.line.passes[run.number - 1].exit
         yield _straight_value(
             scene, run, after, run, straight, leg.problem, (leave.point, leave.ahead(straight).point)

@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
-from coursecheck.rulebook.model import Limit, Rulebook
+from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.resolve import Resolution, resolve
 from coursecheck.verdict.compare import compare, expected_words, label_words
-from coursecheck.verdict.model import OUTCOMES, SEVERITIES, Finding, Uncovered
+from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered
 
 __all__ = ["judge", "plan_facets", "uncovered"]
 
 
 @dataclass(frozen=True, slots=True)
 class _Judging:
-    """What stays the same while one plan is judged for one height class."""
+    """What stays the same while one plan is judged for one height class, and what was measured for it so far."""
 
     scene: Scene
     height: str
     facets: Facets
     setting_out_m: float
+    taken: dict[tuple[str, Ask], list[Value]] = field(default_factory=dict)
+
+    def values(self, measure: str, ask: Ask) -> list[Value]:
+        """The values of a measure; several limits may ask for the same ones."""
+        if (measure, ask) not in self.taken:
+            self.taken[measure, ask] = list(MEASURES[measure].take(self.scene, ask))
+        return self.taken[measure, ask]
 
 
 def plan_facets(course: Course, height: str) -> dict[str, str]:
@@ -43,12 +50,12 @@ def judge(rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float)
         scenes: the measured scene of each height class.
         setting_out_m: standard deviation of every set-out coordinate, in metres.
     """
+    judgings = [
+        _Judging(scene, height, plan_facets(scene.course, height), setting_out_m) for height, scene in scenes.items()
+    ]
     findings: list[Finding] = []
     for rows in rows_by_id(rulebook).values():
-        per_height: list[list[Finding]] = []
-        for height, scene in scenes.items():
-            judging = _Judging(scene, height, plan_facets(scene.course, height), setting_out_m)
-            per_height.append(list(_apply(rows, judging)) or [_not_applicable(rows, judging)])
+        per_height = [list(_apply(rows, judging)) or [_not_applicable(rows, judging)] for judging in judgings]
         findings += _merged(per_height, list(scenes))
     order = {height: i for i, height in enumerate(scenes)}
     return tuple(sorted(findings, key=lambda finding: _rank(finding, order)))
@@ -64,13 +71,18 @@ def rows_by_id(rulebook: Rulebook) -> dict[str, list[Limit]]:
 
 def _apply(rows: Sequence[Limit], judging: _Judging) -> Iterator[Finding]:
     """The findings of one limit: each value of its measure against the row that applies to it."""
-    asks = dict.fromkeys((row.measure, row.metric, row.of) for row in rows)
-    for name, metric, of in asks:
-        for value in MEASURES[name].take(judging.scene, Ask(metric, of)):
+    asks = dict.fromkeys((row.measure, Ask(row.metric, row.of)) for row in rows if _may_apply(row, judging.facets))
+    for name, ask in asks:
+        for value in judging.values(name, ask):
             ways = [{**judging.facets, **facets} for facets in value.facets]
             row = resolve(rows, ways).row
-            if row is not None and (row.measure, row.metric, row.of) == (name, metric, of):
+            if row is not None and (row.measure, Ask(row.metric, row.of)) == (name, ask):
                 yield _finding(value, row, rows, ways, judging)
+
+
+def _may_apply(row: Limit, plan: Facets) -> bool:
+    """Whether the plan as a whole rules a row out already, so that nothing need be measured for it."""
+    return all(plan[facet] in words for facet, words in row.where.items() if facet in plan)
 
 
 def _finding(value: Value, row: Limit, rows: Sequence[Limit], ways: Sequence[Facets], judging: _Judging) -> Finding:
