@@ -1,0 +1,1 @@
+"""What a verdict looks like: text, JSON, drawings, printed papers. Renderers never measure and never judge."""
