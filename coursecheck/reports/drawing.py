@@ -1,0 +1,268 @@
+"""The plan as one SVG drawing, to scale: ring, obstacles, line, numbers, and the places of findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+from shapely.affinity import affine_transform
+from shapely.geometry.base import BaseGeometry
+
+from coursecheck.geometry.frames import Point
+from coursecheck.geometry.segments import Segment, length_of, outline
+from coursecheck.measures.model import Witness
+from coursecheck.measures.scene import Scene
+from coursecheck.reports.labels import settle, width_mm
+from coursecheck.reports.lettering import (
+    FLAG_MM,
+    Lettering,
+    Mark,
+    flag,
+    flag_size,
+    flags,
+    names,
+    numbers,
+    start_and_finish,
+)
+from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ground_of, ring, scale_bar
+from coursecheck.reports.svg import SCALES, Sheet, circle, element, line, path, polygon, text, track
+from coursecheck.reports.symbols import symbol
+from coursecheck.reports.wording import OUTCOME_WORDS, printable
+from coursecheck.resources import folder
+
+__all__ = ["Mark", "draw_plan"]
+
+# What a page of A4 leaves for the ground, and what stands around it, in millimetres.
+ROOM_MM = (160.0, 202.0)
+LEFT_MM, TOP_MM, RIGHT_MM, BOTTOM_MM = 10.0, 9.0, 10.0, 18.0
+
+ARROW_MM = 1.5
+LEAST_ARROW_M = 1.2
+
+
+def draw_plan(
+    scene: Scene, marks: Sequence[Mark] = (), *, title: str, line_words: str = "the dog's line", linked: bool = False
+) -> str:
+    """The drawing of a plan.
+
+    Args:
+        scene: the plan with its shapes and its line.
+        marks: the findings to show, with their numbers.
+        title: what the drawing is, for screen readers.
+        line_words: whose line it is, for the key.
+        linked: whether flags lead to the findings of the page that the drawing stands in.
+
+    Returns:
+        One `svg` element in millimetres of the sheet, the same for the same input. It names nothing outside itself.
+    """
+    sheet, (width, height) = _sheet(scene)
+    lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked), *names(scene, sheet)]
+    figures = grid_figures(scene.course, sheet)
+    return element(
+        "svg",
+        element("title", _escaped(title), id="plan-title"),
+        element("desc", _escaped(_description(scene)), id="plan-description"),
+        element("style", (folder("reports") / "plan.css").read_text(encoding="utf-8")),
+        _HATCH,
+        element("g", *ring(scene.course.ring, sheet), grid(scene.course, sheet), class_="ring"),
+        element("g", *(text(f.words, f.at, "figure") for f in figures), class_="figures"),
+        element("g", *_bands(marks, sheet), class_="bands"),
+        element("g", *_obstacles(scene, sheet), class_="obstacles"),
+        element("g", *_line(scene, sheet), class_="line"),
+        element("g", *_measured(marks, sheet), class_="measured"),
+        element("g", *_settled(scene, sheet, marks, lettered, (width, height)), class_="lettering"),
+        element("g", *_whole_course(marks, linked=linked), class_="whole-course"),
+        element("g", *_key(scene, sheet, marks, line_words, height), class_="key"),
+        xmlns="http://www.w3.org/2000/svg",
+        class_="plan",
+        role="group",
+        aria_labelledby="plan-title plan-description",
+        viewBox=f"0 0 {width:.1f} {height:.1f}",
+        width=f"{width:.1f}mm",
+        height=f"{height:.1f}mm",
+    )
+
+
+_HATCH = element(
+    "defs",
+    element(
+        "pattern",
+        element("path", d="M0 0V1.2", class_="hatching"),
+        id="plan-hatch",
+        width=1.2,
+        height=1.2,
+        patternUnits="userSpaceOnUse",
+        patternTransform="rotate(45)",
+    ),
+)
+
+
+def _escaped(words: str) -> str:
+    from html import escape
+
+    return escape(printable(words))
+
+
+def _sheet(scene: Scene) -> tuple[Sheet, tuple[float, float]]:
+    """The largest scale at which everything that stands on the ground fits, and the sheet's size."""
+    ground: list[BaseGeometry] = [scene.ring, *(shape.footprint for shape in scene.shapes.values())]
+    left, bottom, right, top = shapely.union_all(ground).bounds
+    wide, high = right - left, top - bottom
+    fits = (n for n in SCALES if wide * 1000 / n <= ROOM_MM[0] and high * 1000 / n <= ROOM_MM[1])
+    scale = next(fits, SCALES[-1])
+    mm = 1000 / scale
+    sheet = Sheet(scale, left - LEFT_MM / mm, top + TOP_MM / mm)
+    return sheet, (wide * mm + LEFT_MM + RIGHT_MM, high * mm + TOP_MM + BOTTOM_MM)
+
+
+def _description(scene: Scene) -> str:
+    runs = [f"{run.number} {scene.shape(run).kind.title} {run.obstacle}" for run in scene.passes]
+    order = f"In order: {', '.join(runs)}." if runs else "No obstacle has a number yet."
+    loose = [name for name in scene.shapes if not scene.numbers(name)]
+    rest = f" Not in the sequence: {', '.join(loose)}." if loose else ""
+    return f"A plan of the ring seen from above, drawn to scale. {order}{rest}"
+
+
+def _obstacles(scene: Scene, sheet: Sheet) -> Iterator[str]:
+    for name, shape in scene.shapes.items():
+        yield symbol(shape, sheet, scene.numbers(name))
+    for _, (a, b) in start_and_finish(scene):
+        yield line(sheet.at(a), sheet.at(b), "start")
+
+
+def _line(scene: Scene, sheet: Sheet) -> Iterator[str]:
+    """The line: dashed where a tunnel hides it, dotted where no dog can run it; an arrow on every leg."""
+    for run in scene.line.passes:
+        hidden = scene.shape(scene.passes[run.number - 1]).kind.family == "tunnel"
+        yield track(run.segments, sheet, "run hidden" if hidden else "run")
+    for leg in scene.line.legs:
+        if leg.segments:
+            yield track(leg.segments, sheet, "run" if leg.problem is None else "run no-line")
+            yield from _arrow(leg.segments, sheet)
+
+
+def _arrow(segments: Sequence[Segment], sheet: Sheet) -> Iterator[str]:
+    """An arrow head half way."""
+    rest = length_of(segments) / 2
+    if 2 * rest < LEAST_ARROW_M:
+        return
+    for segment in segments:
+        if rest <= segment.length_m:
+            pose = segment.at(rest)
+            tip, reach = sheet.at(pose.point), ARROW_MM
+            ends = [
+                (tip[0] - reach * math.cos(pose.heading + turn), tip[1] + reach * math.sin(pose.heading + turn))
+                for turn in (0.42, -0.42)
+            ]
+            yield path((ends[0], tip, ends[1]), class_="arrow")
+            return
+        rest -= segment.length_m
+
+
+def _placed(marks: Sequence[Mark]) -> Iterator[tuple[Mark, Witness]]:
+    for mark in marks:
+        if mark.witness is not None:
+            yield mark, mark.witness
+
+
+def _bands(marks: Sequence[Mark], sheet: Sheet) -> Iterator[str]:
+    """What was measured along the line or over an area, under everything else."""
+    for _, witness in _placed(marks):
+        if witness.type == "path" and len(witness.points) > 1:
+            yield path(sheet.all_at(witness.points), class_="band")
+
+
+def _measured(marks: Sequence[Mark], sheet: Sheet) -> Iterator[str]:
+    """What was measured between two points, or at one, or over an area."""
+    for _, witness in _placed(marks):
+        points = sheet.all_at(witness.points)
+        if witness.type == "area" and len(points) > 2:
+            yield polygon(points, "area")
+        elif witness.type == "segment" and len(points) == 2:
+            yield from _dimension(points[0], points[1])
+        elif witness.type == "point":
+            yield from (circle(point, 1.2, "spot") for point in points)
+
+
+def _dimension(a: Point, b: Point) -> Iterator[str]:
+    """A dimension line with a stroke across it at either end."""
+    length = math.dist(a, b)
+    ux, uy = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (1.0, 0.0)
+    ends = [((x + uy, y - ux), (x - uy, y + ux)) for x, y in (a, b)]
+    yield path((a, b), *ends, class_="dimension")
+
+
+def _settled(
+    scene: Scene, sheet: Sheet, marks: Sequence[Mark], lettered: Sequence[Lettering], size: tuple[float, float]
+) -> Iterator[str]:
+    """Everything with words, each in its place."""
+    places = settle(
+        [letter.label for letter in lettered],
+        ground=_on_sheet(_ground(scene), sheet),
+        lines=_on_sheet(shapely.union_all([_lines(scene), *_measured_lines(marks)]), sheet),
+        taken=[figure.box for figure in grid_figures(scene.course, sheet)],
+        paper=shapely.box(0.5, FLAG_MM + 1.5, size[0] - 0.5, size[1] - BOTTOM_MM + 5.0),
+    )
+    for letter, at in zip(lettered, places, strict=True):
+        yield letter.draw(at)
+
+
+def _on_sheet(geometry: BaseGeometry, sheet: Sheet) -> BaseGeometry:
+    """The same geometry in millimetres of the sheet."""
+    mm, (dx, dy) = sheet.mm_per_m, sheet.at((0.0, 0.0))
+    return affine_transform(geometry, [mm, 0.0, 0.0, -mm, dx, dy])
+
+
+def _ground(scene: Scene) -> BaseGeometry:
+    return shapely.union_all(
+        [shape.footprint for shape in scene.shapes.values()] + [ground_of(p) for p in scene.course.ring.blocked]
+    )
+
+
+def _lines(scene: Scene) -> BaseGeometry:
+    """The dog's line, the ring's edge, the start and the finish line."""
+    drawn: list[BaseGeometry] = [scene.ring.exterior]
+    drawn += [shapely.LineString(ends) for _, ends in start_and_finish(scene)]
+    pieces = [run.segments for run in scene.line.passes] + [leg.segments for leg in scene.line.legs if leg.segments]
+    drawn += [shapely.LineString(outline(segments, 1e-2)) for segments in pieces]
+    return shapely.union_all(drawn)
+
+
+def _measured_lines(marks: Sequence[Mark]) -> Iterator[BaseGeometry]:
+    for _, witness in _placed(marks):
+        if witness.type == "segment":
+            yield shapely.LineString(witness.points)
+
+
+def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
+    """The flags of findings that belong to no single place, in a row at the top."""
+    whole = [mark for mark in marks if mark.witness is None]
+    if not whole:
+        return
+    x, y = LEFT_MM, FLAG_MM / 2 + 0.6
+    words = "the whole course:"
+    yield text(words, (x, y), "name from-left")
+    x += width_mm(words, FIGURE_MM) + 1.0
+    for mark in whole:
+        wide, _ = flag_size(mark)
+        yield flag(mark, (x + wide / 2, y), linked=linked)
+        x += wide + 1.4
+
+
+def _key(scene: Scene, sheet: Sheet, marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:
+    """Scale bar, and what the line and the flags stand for."""
+    top = height - BOTTOM_MM + 6.5
+    yield from scale_bar(scene.course, sheet, (LEFT_MM, top))
+    x, y = LEFT_MM, top + 8.0
+    if scene.line.passes:
+        yield path(((x, y), (x + 7, y)), class_="run")
+        yield text(line_words, (x + 8.5, y), "name from-left")
+        x += 11.5 + width_mm(line_words, FIGURE_MM)
+    for outcome in dict.fromkeys(mark.outcome for mark in marks):
+        sample = Mark(0, outcome, "", None)
+        words = OUTCOME_WORDS[outcome]
+        wide, _ = flag_size(sample)
+        yield flag(sample, (x + wide / 2, y), linked=False)
+        yield text(words, (x + wide + 1.5, y), "name from-left")
+        x += wide + 4.5 + width_mm(words, FIGURE_MM)

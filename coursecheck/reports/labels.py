@@ -1,0 +1,102 @@
+"""Where the words of a drawing go: beside what they belong to, and not on top of anything else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from coursecheck.geometry.frames import Point
+
+__all__ = ["Label", "around", "settle", "width_mm"]
+
+# What a square millimetre or a millimetre of overlap costs, against a millimetre of distance.
+ON_LABEL, ON_GROUND, ON_LINE, OFF_PAPER, AWAY = 40.0, 12.0, 4.0, 60.0, 0.6
+GAP_MM = 0.35
+ROUNDS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words that want a place.
+
+    Attributes:
+        anchor: what they belong to, in millimetres.
+        size: width and height in millimetres.
+        places: the centres that they may have, the best loved first among equals.
+    """
+
+    anchor: Point
+    size: tuple[float, float]
+    places: tuple[Point, ...]
+
+
+def width_mm(words: str, height_mm: float) -> float:
+    """A safe width of upright sans-serif words whose letters are `height_mm` high from line to line."""
+    return 0.62 * height_mm * len(words)
+
+
+def around(anchor: Point, distances_mm: Sequence[float], directions: int = 16) -> tuple[Point, ...]:
+    """Places all around a point."""
+    angles = [2 * math.pi * i / directions for i in range(directions)]
+    return tuple(
+        (anchor[0] + reach * math.cos(angle), anchor[1] + reach * math.sin(angle))
+        for reach in distances_mm
+        for angle in angles
+    )
+
+
+def settle(
+    labels: Sequence[Label],
+    *,
+    ground: BaseGeometry,
+    lines: BaseGeometry,
+    taken: Sequence[BaseGeometry],
+    paper: BaseGeometry,
+) -> list[Point]:
+    """Chooses a place for each label: greedily in the order given, then each again among all the others.
+
+    Args:
+        labels: the most important first.
+        ground: what is drawn as an area: obstacles, blocked places.
+        lines: what is drawn as a line: the dog's line, the ring.
+        taken: boxes of words that have their place already.
+        paper: where words may stand.
+
+    Returns:
+        The centre of each label, in millimetres.
+    """
+    boxes = [_boxes(label) for label in labels]
+    own = [_own_cost(label, box, ground, lines, paper) for label, box in zip(labels, boxes, strict=True)]
+    chosen: list[int | None] = [None] * len(labels)
+    for _ in range(ROUNDS):
+        for i, box in enumerate(boxes):
+            others = [boxes[j][k] for j, k in enumerate(chosen) if k is not None and j != i]
+            cost = own[i] + ON_LABEL * sum(
+                (shapely.area(shapely.intersection(box, other)) for other in (*taken, *others)),
+                np.zeros(len(box)),
+            )
+            chosen[i] = int(np.argmin(np.round(cost, 6)))
+    return [label.places[k] for label, k in zip(labels, chosen, strict=True) if k is not None]
+
+
+def _boxes(label: Label) -> np.ndarray:
+    """The box of the label at each of its places, with a little room around."""
+    half_w, half_h = label.size[0] / 2 + GAP_MM, label.size[1] / 2 + GAP_MM
+    xs, ys = np.array(label.places).T
+    return np.asarray(shapely.box(xs - half_w, ys - half_h, xs + half_w, ys + half_h))
+
+
+def _own_cost(
+    label: Label, boxes: np.ndarray, ground: BaseGeometry, lines: BaseGeometry, paper: BaseGeometry
+) -> np.ndarray:
+    """What each place costs, the other labels left aside."""
+    distance = np.hypot(*(np.array(label.places) - np.array(label.anchor)).T)
+    covered = shapely.area(shapely.intersection(boxes, ground))
+    crossed = shapely.length(shapely.intersection(boxes, lines))
+    outside = shapely.area(boxes) - shapely.area(shapely.intersection(boxes, paper))
+    return np.asarray(AWAY * distance + ON_GROUND * covered + ON_LINE * crossed + OFF_PAPER * outside)
