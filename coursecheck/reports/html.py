@@ -1,0 +1,290 @@
+"""The judge's report: one HTML file that needs nothing but itself, to read on a screen or print on A4."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from coursecheck.measures.leg_table import LegRow
+from coursecheck.measures.model import Witness
+from coursecheck.measures.scene import Scene
+from coursecheck.reports.drawing import Mark, draw_plan
+from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
+from coursecheck.reports.wording import (
+    BASIS_WORDS,
+    CAUTIONS,
+    OUTCOME_WORDS,
+    SEVERITY_WORDS,
+    count_words,
+    height_words,
+    length_words,
+    place_words,
+    printable,
+    provenance,
+    rulebook_words,
+    time_words,
+    verdict_reason,
+    verdict_words,
+)
+from coursecheck.resources import folder
+from coursecheck.times import Times
+from coursecheck.units import format_apart, format_figure
+from coursecheck.verdict.model import CourseLength, Finding, Verdict
+
+__all__ = ["render_html"]
+
+CLASSES_ABREAST = 3  # in a leg table, for the width of a page
+RUNNING_TITLE = 70  # letters of the title in the head of a printed page
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One sentence of a finding in columns."""
+
+    classes: str
+    outcome: str
+    measured: str
+    expected: str
+    gap: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """One numbered finding as the page shows it."""
+
+    number: int
+    outcome: str
+    state: str
+    title: str
+    place: str
+    rule: str
+    waived: str
+    rows: tuple[_Row, ...]
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """The findings of one severity."""
+
+    severity: str
+    meaning: str
+    items: tuple[_Item, ...]
+
+
+def render_html(verdict: Verdict) -> str:
+    """The report of a verdict.
+
+    Returns:
+        A whole HTML document with its style sheet and drawing inside: no script, no request, the same for the
+        same input. Everything that comes from a course file or a rulebook is escaped.
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
+
+    def shown(value: object) -> object:
+        return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+    home = folder("reports")
+    environment = Environment(
+        loader=FileSystemLoader(home),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=shown,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    page = environment.get_template("report.html.jinja")
+    # The style sheet is ours as shipped, the title nothing but CSS escapes, the drawing escaped by its writer.
+    style = Markup((home / "report.css").read_text(encoding="utf-8"))  # noqa: S704
+    running = Markup(_css_string(verdict.course.title[:RUNNING_TITLE]))  # noqa: S704
+    plan = Markup(_plan(verdict))  # noqa: S704
+    return page.render(style=style, running_title=running, plan=plan, **_context(verdict)) + "\n"
+
+
+def _css_string(text: str) -> str:
+    """A CSS string in which only letters and digits stand as they are."""
+    return '"' + "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in printable(text)) + '"'
+
+
+def _context(verdict: Verdict) -> dict[str, Any]:
+    units = verdict.course.units
+    return {
+        "course": verdict.course,
+        "verdict": verdict_words(verdict),
+        "legal": verdict.legal,
+        "reason": verdict_reason(verdict),
+        "rulebook": rulebook_words(verdict),
+        "classes": ", ".join(verdict.scenes),
+        "counts": count_words(verdict),
+        "times": [_times_row(*pair, units) for pair in zip(verdict.lengths, verdict.times, strict=True)],
+        "times_notes": (*length_words(verdict), *time_words(verdict)),
+        "line_class": _line_class(verdict),
+        "groups": tuple(_groups(verdict)),
+        "met": [_met_row(limit, verdict) for limit in met_limits(verdict)],
+        "uncovered": verdict.uncovered,
+        "not_applicable": _not_applicable(verdict),
+        "leg_tables": tuple(_leg_tables(verdict)),
+        "units": units,
+        "provenance": provenance(verdict),
+        "cautions": CAUTIONS,
+    }
+
+
+def _line_class(verdict: Verdict) -> str:
+    """The class whose line the plan shows: the last, which is the largest by custom."""
+    return list(verdict.scenes)[-1]
+
+
+def _plan(verdict: Verdict) -> str:
+    height = _line_class(verdict)
+    scene = verdict.scenes[height]
+    marks = [
+        Mark(
+            entry.number,
+            entry.worst.outcome,
+            f"{entry.worst.title}, {place_words(entry.worst)}",
+            _shown_at(entry, scene),
+        )
+        for entry in entries_of(verdict)
+    ]
+    title = f"Plan of {verdict.course.title}"
+    return draw_plan(scene, marks, title=title, line_words=f"line, class {height}", linked=True)
+
+
+def _shown_at(entry: Entry, scene: Scene) -> Witness | None:
+    """Where the flag goes: at what was measured, else at the obstacles; None for the course as a whole."""
+    finding = entry.worst
+    if not entry.has_place:
+        return None
+    if finding.witness is not None:
+        return finding.witness
+    names = finding.obstacles or tuple(scene.passes[number - 1].obstacle for number in finding.passes)
+    return Witness("point", tuple(scene.shapes[name].centre for name in names))
+
+
+def _times_row(length: CourseLength, times: Times, units: str) -> tuple[str, ...]:
+    shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=units)
+    speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
+    sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
+    return (length.height, shown, speed, sct, mct)
+
+
+def _groups(verdict: Verdict) -> Iterator[_Group]:
+    for severity, entries in groupby(entries_of(verdict), key=lambda entry: entry.worst.severity):
+        yield _Group(severity, SEVERITY_WORDS[severity], tuple(_item(entry, verdict) for entry in entries))
+
+
+def _item(entry: Entry, verdict: Verdict) -> _Item:
+    worst = entry.worst
+    waived = worst.waived
+    return _Item(
+        number=entry.number,
+        outcome=worst.outcome,
+        state=OUTCOME_WORDS[worst.outcome] + (", waived" if waived else ""),
+        title=worst.title,
+        place=place_words(worst),
+        rule=_rule_words(worst),
+        waived=f"Accepted by {waived.who}: {waived.reason}" if waived else "",
+        rows=tuple(_row(line, verdict) for line in entry.lines),
+        why=worst.why,
+    )
+
+
+def _rule_words(finding: Finding) -> str:
+    clause = f"Clause {finding.clause}" if finding.clause else "No clause known"
+    source = f"; source: {finding.source}" if finding.source else ""
+    return f"{clause} ({finding.limit}, metric {finding.metric}). Basis: {BASIS_WORDS[finding.basis]}{source}."
+
+
+def _row(line: Line, verdict: Verdict) -> _Row:
+    finding = line.finding
+    measured, gap = _figures(finding, verdict.course.units)
+    return _Row(
+        height_words(line.heights, verdict),
+        OUTCOME_WORDS[finding.outcome],
+        measured,
+        finding.expected,
+        gap,
+        finding.message,
+    )
+
+
+def _figures(finding: Finding, units: str) -> tuple[str, str]:
+    """The measured value, and how far it is beyond the limit or what it has to spare."""
+    measured, margin = finding.measured, finding.margin
+    if measured is None:
+        return "not measurable", "–"
+    if isinstance(measured, str) or margin is None:
+        return str(measured), "–"
+    bounds = [bound for bound in (finding.min, finding.max) if bound is not None]
+    nearest = min(bounds, key=lambda bound: abs(abs(measured - bound) - abs(margin)), default=measured)
+    shown, _, gap = format_apart(measured, nearest if margin else measured, finding.unit, units=units)
+    if margin >= 0:
+        return shown, f"{gap} to spare"
+    return shown, f"{gap} {'short' if measured < nearest else 'too much'}"
+
+
+def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:
+    finding = limit.tightest.finding
+    measured, gap = _figures(finding, verdict.course.units)
+    return {
+        "title": finding.title,
+        "limit": finding.limit,
+        "checks": str(limit.checks),
+        "place": place_words(finding),
+        "classes": height_words(limit.tightest.heights, verdict),
+        "measured": measured,
+        "expected": finding.expected,
+        "gap": gap.removesuffix(" to spare"),
+        "clause": finding.clause or "no clause",
+        "basis": finding.basis,
+    }
+
+
+def _not_applicable(verdict: Verdict) -> Sequence[str]:
+    return list(dict.fromkeys(f.title for f in verdict.findings if f.outcome == "not-applicable"))
+
+
+@dataclass(frozen=True, slots=True)
+class _LegTable:
+    """The legs of a few height classes side by side: a row holds the leg's words and its figures class by class."""
+
+    classes: tuple[str, ...]
+    rows: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
+
+
+def _leg_tables(verdict: Verdict) -> Iterator[_LegTable]:
+    units = verdict.course.units
+    heights = list(verdict.legs)
+    for first in range(0, len(heights), CLASSES_ABREAST):
+        classes = tuple(heights[first : first + CLASSES_ABREAST])
+        rows = zip(*(verdict.legs[height] for height in classes), strict=True)
+        yield _LegTable(classes, tuple((_leg_words(legs[0], units), _leg_figures(legs, units)) for legs in rows))
+
+
+def _leg_words(row: LegRow, units: str) -> tuple[str, ...]:
+    names = (f"{row.from_kind} {row.from_id}", f"{row.to_kind} {row.to_id}")
+    return (f"{row.from_pass} – {row.to_pass}", *names, _bare(row.centres_m, "m", units))
+
+
+def _leg_figures(legs: Sequence[LegRow], units: str) -> tuple[str, ...]:
+    return tuple(
+        figure
+        for row in legs
+        for figure in (
+            "no line" if row.line_m is None else _bare(row.line_m, "m", units),
+            _bare(row.turn_deg, "deg", units),
+            _bare(row.straight_m, "m", units),
+        )
+    )
+
+
+def _bare(value: float | None, unit: str, units: str) -> str:
+    """A figure for a column whose head names the unit."""
+    if value is None:
+        return "–"
+    return format_figure(value, unit, units=units, decimals=0 if unit == "deg" else 2).rstrip("° mft")
