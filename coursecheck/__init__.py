@@ -2,9 +2,9 @@
 
     import coursecheck
 
-    course = coursecheck.load_course("saltmarsh.course.toml")
-    rulebook = coursecheck.load_rulebook(course.rulebook)
+    course, rulebook = coursecheck.load_plan("saltmarsh.course.toml")
     verdict = coursecheck.check(course, rulebook)
+    print(verdict.legal, verdict.lengths, verdict.times)
 
 Everything public is imported when it is first used, so that `coursecheck --help` stays quick.
 """
@@ -19,11 +19,12 @@ from coursecheck.version import __version__
 if TYPE_CHECKING:
     from coursecheck.checking import (
         check,
-        course_from_text,
         load_course,
+        load_plan,
         load_rulebook,
         measure_course,
         measured_lengths,
+        plan_from_text,
         shipped_rulebooks,
         times,
         wheeled_lengths,
@@ -37,11 +38,12 @@ __all__ = [
     "UsageError",
     "__version__",
     "check",
-    "course_from_text",
     "load_course",
+    "load_plan",
     "load_rulebook",
     "measure_course",
     "measured_lengths",
+    "plan_from_text",
     "shipped_rulebooks",
     "times",
     "wheeled_lengths",

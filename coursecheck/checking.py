@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,11 +28,12 @@ if TYPE_CHECKING:
 
 __all__ = [
     "check",
-    "course_from_text",
     "load_course",
+    "load_plan",
     "load_rulebook",
     "measure_course",
     "measured_lengths",
+    "plan_from_text",
     "shipped_rulebooks",
     "times",
     "wheeled_lengths",
@@ -66,24 +67,48 @@ def shipped_rulebooks() -> list[str]:
     return sorted(path.stem for path in folder("rules").glob("*.toml") if path.stem != "base")
 
 
+def load_plan(path: str | PathLike[str]) -> tuple[Course, Rulebook]:
+    """Reads a course file and the rulebook that it names.
+
+    Raises:
+        CourseError: with every problem of the course file, the rulebook's among them.
+    """
+    shelf = _Shelf(Path(path).parent)
+    course = read_course(Path(path), KINDS, shelf.vocabulary)
+    return course, shelf.book(course.rulebook)
+
+
 def load_course(path: str | PathLike[str]) -> Course:
     """Reads a course file and holds its words against the rulebook that it names.
 
     Raises:
         CourseError: with every problem of the file.
     """
-    beside = Path(path).parent
-    return read_course(Path(path), KINDS, lambda name: _vocabulary(name, beside))
+    return load_plan(path)[0]
 
 
-def course_from_text(text: str, name: str = "course", beside: str | PathLike[str] = ".") -> Course:
-    """Reads a course from text; `name` stands for the file in messages. Raises CourseError like `load_course`."""
-    return parse_course(text, name, KINDS, lambda rulebook: _vocabulary(rulebook, Path(beside)))
+def plan_from_text(text: str, name: str = "course", beside: str | PathLike[str] = ".") -> tuple[Course, Rulebook]:
+    """Reads a course from text; `name` stands for the file in messages. Raises CourseError like `load_plan`."""
+    shelf = _Shelf(Path(beside))
+    course = parse_course(text, name, KINDS, shelf.vocabulary)
+    return course, shelf.book(course.rulebook)
 
 
-def _vocabulary(rulebook: str, beside: Path) -> _Vocabulary:
-    book = load_rulebook(rulebook, beside)
-    return _Vocabulary(book.disciplines, tuple(book.heights))
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """The rulebooks that one course file asks for, each read once."""
+
+    beside: Path
+    books: dict[str, Rulebook] = field(default_factory=dict)
+
+    def book(self, name: str) -> Rulebook:
+        if name not in self.books:
+            self.books[name] = load_rulebook(name, self.beside)
+        return self.books[name]
+
+    def vocabulary(self, name: str) -> _Vocabulary:
+        book = self.book(name)
+        return _Vocabulary(book.disciplines, tuple(book.heights))
 
 
 def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None) -> dict[str, Scene]:
@@ -172,8 +197,20 @@ def times(
     *,
     speed_mps: float | None = None,
     best_s: float | None = None,
+    sct_s: float | None = None,
+    mct_s: float | None = None,
 ) -> tuple[Times, ...]:
-    """SCT and MCT for each height class, from the lengths given."""
+    """SCT and MCT for each height class, from the lengths given.
+
+    Args:
+        course: gives discipline, grade and the judge's speed.
+        rulebook: gives the rules on times.
+        lengths: measured or wheeled.
+        speed_mps: the judge's speed instead of the course's.
+        best_s: the best run, where the SCT is derived from it.
+        sct_s: the SCT itself, where the rulebook has the judge enter it.
+        mct_s: the MCT itself, likewise.
+    """
     return tuple(
         times_for(
             rulebook,
@@ -183,6 +220,8 @@ def times(
             length_m=length.length_m,
             speed_mps=course.speed_mps if speed_mps is None else speed_mps,
             best_s=best_s,
+            sct_s=sct_s,
+            mct_s=mct_s,
             indoor=course.ring.indoor,
         )
         for length in lengths

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import shutil
+import sys
 from pathlib import Path
 
 import click
 
-from coursecheck.checking import check, course_from_text, load_course, load_rulebook
+from coursecheck.checking import check, load_plan, plan_from_text
 from coursecheck.cli.options import (
     FIRST_GRAVE,
     best_option,
@@ -19,20 +20,21 @@ from coursecheck.cli.options import (
 )
 from coursecheck.course.model import Course
 from coursecheck.errors import CoursecheckError, CourseError, Problem
+from coursecheck.rulebook.model import Rulebook
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["command", "read_plan"]
 
 
-def read_plan(name: str) -> tuple[Course, Path]:
-    """The course of that file, or of standard input for "-", and the folder that its rulebook may lie in."""
+def read_plan(name: str) -> tuple[Course, Rulebook]:
+    """The course of that file, or of standard input for "-", and the rulebook that it names."""
     if name != "-":
-        return load_course(name), Path(name).parent
+        return load_plan(name)
     try:
-        text = click.get_binary_stream("stdin").read().decode()
+        text = sys.stdin.buffer.read().decode()
     except UnicodeDecodeError as error:
         raise CourseError([Problem("<stdin>", 0, "", "not UTF-8", "save the file as UTF-8")]) from error
-    return course_from_text(text, "<stdin>"), Path()
+    return plan_from_text(text, "<stdin>")
 
 
 @click.command("check")
@@ -75,8 +77,7 @@ def command(
     failed = False
     for name in files:
         try:
-            course, beside = read_plan(name)
-            rulebook = load_rulebook(course.rulebook, beside)
+            course, rulebook = read_plan(name)
             verdicts.append(
                 check(
                     course,

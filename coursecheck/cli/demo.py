@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from coursecheck.checking import check, load_course, load_rulebook
+from coursecheck.checking import check, load_plan
 from coursecheck.cli.options import wants_colour, write
 from coursecheck.resources import sample
 
@@ -32,8 +32,7 @@ def command(output: Path) -> None:
     output.mkdir(parents=True, exist_ok=True)
     plan = output / "saltmarsh.course.toml"
     write_atomic(plan, sample("saltmarsh").read_bytes())
-    course = load_course(plan)
-    verdict = check(course, load_rulebook(course.rulebook, output))
+    verdict = check(*load_plan(plan))
     report = output / "report.html"
     write_atomic(report, render_html(verdict).encode())
     width = shutil.get_terminal_size((100, 24)).columns

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -13,28 +12,21 @@ from coursecheck.errors import UsageError
 __all__ = ["command"]
 
 
-class RingSize(click.ParamType):
-    """A ring size such as 30x40, in metres."""
-
-    name = "size"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[float, float]:
-        """Width and height in metres; a usage error for anything else."""
-        if isinstance(value, tuple):
-            return value
-        try:
-            width, height = (float(part) for part in str(value).lower().replace("×", "x").split("x"))
-        except ValueError:
-            self.fail(f"{value!r} is no ring size; write it like 30x40", param, ctx)
-        if not (12.0 <= width <= 200.0 and 12.0 <= height <= 200.0):
-            self.fail(f"a ring of {value} m is beyond what makes sense (12 to 200 m a side)", param, ctx)
-        return width, height
+def ring_size(text: str) -> tuple[float, float]:
+    """Width and height in metres of a size such as 30x40; a usage error for anything else."""
+    try:
+        width, height = (float(part) for part in text.lower().replace("×", "x").split("x"))
+    except ValueError as error:
+        raise click.BadParameter(f"{text!r} is no ring size; write it like 30x40") from error
+    if not (12.0 <= width <= 200.0 and 12.0 <= height <= 200.0):
+        raise click.BadParameter(f"a ring of {text} m is beyond what makes sense (12 to 200 m a side)")
+    return width, height
 
 
 @click.command("new")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option(
-    "--size", type=RingSize(), default="30x40", show_default=True, metavar="WxH", help="Ring size in metres."
+    "--size", type=ring_size, default="30x40", show_default=True, metavar="WxH", help="Ring size in metres."
 )
 @click.option("--rulebook", default="club-show", show_default=True, help="A shipped rulebook or a path.")
 @click.option("--discipline", default=None, help="As the rulebook lists it; by default its first.")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -22,41 +21,38 @@ __all__ = [
 FIRST_GRAVE = ("must", "should", "note", "never")
 
 
-class Positive(click.ParamType):
-    """A finite number above zero (or from zero on)."""
+def positive(text: str) -> float:
+    """A finite number above 0; a usage error for anything else."""
+    number = from_zero(text)
+    if number == 0.0:
+        raise click.BadParameter(f"{text} makes no sense here: give a number above 0")
+    return number
 
-    name = "number"
 
-    def __init__(self, *, zero: bool = False) -> None:
-        self.zero = zero
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number; a usage error for anything else."""
-        try:
-            number = float(value)
-        except ValueError:
-            self.fail(f"{value!r} is not a number", param, ctx)
-        low_enough = number >= 0.0 if self.zero else number > 0.0
-        if not low_enough or number == float("inf"):
-            self.fail(
-                f"{value} makes no sense here: give a number {'from 0 on' if self.zero else 'above 0'}", param, ctx
-            )
-        return number
+def from_zero(text: str) -> float:
+    """A finite number from 0 on; a usage error for anything else."""
+    try:
+        number = float(text)
+    except ValueError as error:
+        raise click.BadParameter(f"{text!r} is not a number") from error
+    if not 0.0 <= number < float("inf"):
+        raise click.BadParameter(f"{text} makes no sense here: give a number from 0 on")
+    return number
 
 
 heights_option = click.option(
     "--height", "heights", multiple=True, metavar="CLASS", help="Only this height class; may be given several times."
 )
 speed_option = click.option(
-    "--speed", "speed_mps", type=Positive(), metavar="M/S", help="The judge's speed instead of the plan's."
+    "--speed", "speed_mps", type=positive, metavar="M/S", help="The judge's speed instead of the plan's."
 )
 best_option = click.option(
-    "--best", "best_s", type=Positive(), metavar="S", help="The best run, where the SCT is derived from it."
+    "--best", "best_s", type=positive, metavar="S", help="The best run, where the SCT is derived from it."
 )
 setting_out_option = click.option(
     "--setting-out",
     "setting_out_m",
-    type=Positive(zero=True),
+    type=from_zero,
     metavar="M",
     help="Standard deviation of each set-out coordinate instead of the rulebook's (0.05 m as a rule).",
 )

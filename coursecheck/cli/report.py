@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from coursecheck.checking import check, load_rulebook
+from coursecheck.checking import check
 from coursecheck.cli.check import read_plan
 from coursecheck.cli.options import best_option, heights_option, setting_out_option, speed_option, write
 
@@ -33,10 +33,10 @@ def command(
     """Write the judge's report on a plan: one HTML file that needs no network and prints on A4."""
     from coursecheck.reports.html import render_html
 
-    course, beside = read_plan(file)
+    course, rulebook = read_plan(file)
     verdict = check(
         course,
-        load_rulebook(course.rulebook, beside),
+        rulebook,
         heights=heights,
         setting_out_m=setting_out_m,
         speed_mps=speed_mps,

@@ -98,7 +98,7 @@ def _nearest(pieces: Sequence[Segment], straights: Sequence[tuple[Point, Point]]
     chords = np.array([LineString(outline([piece], CHORD_M)) for piece in pieces])
     rough = distance(chords[:, None], np.array([LineString(ends) for ends in straights])[None, :])
     pairs = np.argwhere(rough <= rough.min() + 2 * CHORD_M)
-    return min(piece_to_straight(pieces[i], *straights[j]) for i, j in pairs)
+    return min(piece_to_straight(pieces[int(i)], *straights[int(j)]) for i, j in pairs)
 
 
 def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, Point, Point], spread: float) -> Value:
@@ -156,7 +156,7 @@ def _closest_part(pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]
     track = LineString(outline(pieces, CHORD_M))
     rough = distance(track, np.array([part for _, part in parts]))
     near = np.flatnonzero(rough <= rough.min() + 2 * CHORD_M)
-    return min((parts[i] for i in near), key=lambda named: (_nearest(pieces, _rim(named[1]))[0], named[0]))
+    return min((parts[int(i)] for i in near), key=lambda named: (_nearest(pieces, _rim(named[1]))[0], named[0]))
 
 
 def _rim(part: Polygon) -> list[tuple[Point, Point]]:
