@@ -26,9 +26,9 @@ from coursecheck.reports.lettering import (
     start_and_finish,
 )
 from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ground_of, ring, scale_bar
-from coursecheck.reports.svg import SCALES, Sheet, circle, element, line, path, polygon, text, track
+from coursecheck.reports.svg import SCALES, Sheet, circle, element, escaped, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol
-from coursecheck.reports.wording import OUTCOME_WORDS, printable
+from coursecheck.reports.wording import OUTCOME_WORDS
 from coursecheck.resources import folder
 
 __all__ = ["Mark", "draw_plan"]
@@ -61,8 +61,8 @@ def draw_plan(
     figures = grid_figures(scene.course, sheet)
     return element(
         "svg",
-        element("title", _escaped(title), id="plan-title"),
-        element("desc", _escaped(_description(scene)), id="plan-description"),
+        element("title", escaped(title), id="plan-title"),
+        element("desc", escaped(_description(scene)), id="plan-description"),
         element("style", (folder("reports") / "plan.css").read_text(encoding="utf-8")),
         _HATCH,
         element("g", *ring(scene.course.ring, sheet), grid(scene.course, sheet), class_="ring"),
@@ -96,12 +96,6 @@ _HATCH = element(
         patternTransform="rotate(45)",
     ),
 )
-
-
-def _escaped(words: str) -> str:
-    from html import escape
-
-    return escape(printable(words))
 
 
 def _sheet(scene: Scene) -> tuple[Sheet, tuple[float, float]]:

@@ -35,6 +35,7 @@ from coursecheck.verdict.model import CourseLength, Finding, Verdict
 
 __all__ = ["render_html"]
 
+GLANCE = 16  # findings on the first page
 CLASSES_ABREAST = 3  # in a leg table, for the width of a page
 RUNNING_TITLE = 70  # letters of the title in the head of a printed page
 
@@ -112,6 +113,8 @@ def _css_string(text: str) -> str:
 
 def _context(verdict: Verdict) -> dict[str, Any]:
     units = verdict.course.units
+    groups = tuple(_groups(verdict))
+    at_once = [(group.severity, item) for group in groups for item in group.items]
     return {
         "course": verdict.course,
         "verdict": verdict_words(verdict),
@@ -123,7 +126,9 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "times": [_times_row(*pair, units) for pair in zip(verdict.lengths, verdict.times, strict=True)],
         "times_notes": (*length_words(verdict), *time_words(verdict)),
         "line_class": _line_class(verdict),
-        "groups": tuple(_groups(verdict)),
+        "groups": groups,
+        "glance": at_once[:GLANCE],
+        "beyond_glance": len(at_once[GLANCE:]),
         "met": [_met_row(limit, verdict) for limit in met_limits(verdict)],
         "uncovered": verdict.uncovered,
         "not_applicable": _not_applicable(verdict),

@@ -15,7 +15,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment
 from coursecheck.reports.wording import printable
 
-__all__ = ["SCALES", "Sheet", "circle", "element", "figure", "line", "path", "polygon", "text", "track"]
+__all__ = ["SCALES", "Sheet", "circle", "element", "escaped", "figure", "line", "path", "polygon", "text", "track"]
 
 SCALES = (50, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000, 2500, 5000, 10000)
 """The scales a drawing may have, 1 to n."""
@@ -68,11 +68,16 @@ def _value(value: str | float) -> str:
     return escape(printable(value), quote=True) if isinstance(value, str) else figure(value)
 
 
+def escaped(words: str) -> str:
+    """Words as the content of an element."""
+    return escape(printable(words))
+
+
 def text(words: str, at: Point, class_: str, turned_deg: float = 0.0) -> str:
     """Words around a point, centred on it; `turned_deg` clockwise."""
     x, y = at
     turn = f"rotate({figure(turned_deg)} {figure(x)} {figure(y)})" if turned_deg else None
-    return element("text", escape(printable(words)), x=x, y=y, class_=class_, transform=turn)
+    return element("text", escaped(words), x=x, y=y, class_=class_, transform=turn)
 
 
 def line(a: Point, b: Point, class_: str) -> str:

@@ -12,8 +12,7 @@ from shapely.geometry import Polygon
 
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Frame, Point
-from coursecheck.reports.svg import Sheet, circle, element, line, path, polygon
-from coursecheck.reports.wording import printable
+from coursecheck.reports.svg import Sheet, circle, element, escaped, line, path, polygon
 
 __all__ = ["symbol"]
 
@@ -34,15 +33,9 @@ def symbol(shape: Shape, sheet: Sheet, numbers: tuple[int, ...]) -> str:
         numbers: the passes over it.
     """
     taken = f"number {', '.join(map(str, numbers))}" if numbers else "not in the sequence"
-    title = element("title", _escaped(f"{shape.obstacle.id}: {shape.kind.title}, {taken}"))
+    title = element("title", escaped(f"{shape.obstacle.id}: {shape.kind.title}, {taken}"))
     parts = _DRAWN.get(shape.kind.name, _plain)(shape, sheet)
     return element("g", title, *parts, id=f"obstacle-{shape.obstacle.id}", class_=f"obstacle {shape.kind.name}")
-
-
-def _escaped(words: str) -> str:
-    from html import escape
-
-    return escape(printable(words))
 
 
 def _outline(ground: Polygon, sheet: Sheet, class_: str) -> str:
@@ -98,7 +91,7 @@ def _tyre(shape: Shape, sheet: Sheet) -> list[str]:
     foot = shape.sizes["foot"] / 2
     feet = [sheet.all_at((frame.place(-foot, side), frame.place(foot, side))) for side in (-reach, reach)]
     opening = sheet.all_at(_across(frame, 0.0, half))
-    ends = [circle(point, 2 * POLE_MM, "ring") for point in opening]
+    ends = [circle(point, 2 * POLE_MM, "collar") for point in opening]
     return [path(*feet, class_="thin"), *_solids(shape, sheet, "ground"), path(opening, class_="heavy"), *ends]
 
 

@@ -132,6 +132,17 @@ def test_the_leg_table_has_a_row_for_each_leg_and_says_where_no_line_was_found(p
     assert rows[-1].count("no line") == 2
 
 
+def test_a_long_list_of_findings_leaves_the_first_page_short_and_is_told_in_full_below():
+    findings = tuple(
+        make_finding(passes=(n, n + 1), message=f"finding of {n}") for n in range(1, 15) for _ in range(2)
+    )
+    page = Page(render_html(make_verdict(findings=findings)))
+    (glance,) = page.find("ol", "glance-list")
+    assert len(glance.inside) == 16
+    assert "and 12 more" in page.root.words()
+    assert len(page.find("article", "finding")) == 28
+
+
 def test_a_plan_with_nothing_found_makes_a_whole_page():
     page = Page(render_html(make_verdict(findings=(), uncovered=())))
     words = page.root.words()
