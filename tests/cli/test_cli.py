@@ -122,7 +122,7 @@ def test_a_report_is_written_whole(tmp_path):
     shown = run("report", FAULTY, "-o", tmp_path / "r.html")
     assert shown.returncode == 0
     page = (tmp_path / "r.html").read_text()
-    assert page.startswith("<!doctype html>")
+    assert page.startswith("<!DOCTYPE html>")
     assert page.rstrip().endswith("</html>")
     assert [path.name for path in tmp_path.iterdir()] == ["r.html"]
 
