@@ -45,7 +45,7 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner) ->
         if way.form == "track":
             passes.append(PassLine(run.number, way.track))
         else:
-            passes.append(_pass_line(run, nodes[k], nodes[last], entries[k], exits[last]))
+            passes.append(_pass_line(run, chosen.nodes[k], chosen.nodes[last], entries[k], exits[last]))
         if last < len(links) and (curve := best.curves[last]) is not None and (leg := legs[last]) is not None:
             lines.append(LegLine(run.number, curve.segments(passes[-1].exit), leg.problem))
         k = last + 1

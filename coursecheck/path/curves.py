@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coursecheck.geometry.frames import turn_rad
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.path.detour import Curves, Route
 from coursecheck.path.words import SIDES, Words
@@ -24,6 +25,12 @@ class Curve:
     length_m: float
     pieces: tuple[tuple[float, float], ...]
     route: Route | None
+
+    @property
+    def loop_rad(self) -> float:
+        """How far the curve turns, left and right added up, beyond the turn from its first to its last heading."""
+        turns = [length_m * curvature for length_m, curvature in self.pieces]
+        return sum(map(abs, turns)) - abs(turn_rad(0.0, sum(turns)))
 
     def segments(self, start: Pose) -> tuple[Segment, ...]:
         """The curve from its start, pieces without a length left out."""

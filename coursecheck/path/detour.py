@@ -9,8 +9,9 @@ tangent of two circles; the first and the last circle touch the poses, on either
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -46,28 +47,50 @@ class Wrap:
         biggest: float = max(size for _, _, size in self.corners)
         return max(turn_radius_m, clearance_m + biggest)
 
-    def centres(self, to: Floats, turn_radius_m: float, clearance_m: float) -> Floats:
-        """Where the arc's centre lies when it is shifted as far as can be towards unit vectors `to` (..., 2).
+    def room(self, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], Floats]:
+        """Where the arc's centre may lie: within all of these discs; and the points where two of them meet."""
+        return _room(self, turn_radius_m, clearance_m)
 
-        The centre must stay within (radius - corner's radius - clearance) of every corner: the furthest point of an
-        intersection of discs is the furthest point of one of them or a point where two of them meet. Not a number
-        where the discs have no point in common.
-        """
-        radius = self.radius_m(turn_radius_m, clearance_m)
-        points = [np.array(corner[:2]) for corner in self.corners]
-        slack = [radius - size - clearance_m for _, _, size in self.corners]
-        options = [point + free * to for point, free in zip(points, slack, strict=True)]
-        for (p, a), (q, b) in combinations(zip(points, slack, strict=True), 2):
-            options += [np.broadcast_to(meeting, to.shape) for meeting in _meetings(p, a, q, b)]
-        if len(options) == 1:
-            return options[0]
-        stacked = np.stack(options)
-        offsets = np.stack([stacked - point for point in points])
-        reach_m = np.array(slack).reshape(-1, *(1,) * (offsets.ndim - 2)) + 1e-9
-        inside = ((offsets * offsets).sum(axis=-1) <= reach_m**2).all(axis=0)
-        reach = np.where(inside, (stacked * to).sum(axis=-1), -np.inf)
-        best = np.take_along_axis(stacked, reach.argmax(axis=0)[None, ..., None], axis=0)[0]
-        return np.asarray(np.where(inside.any(axis=0)[..., None], best, np.nan))
+
+Disc = tuple[Floats, float]
+
+
+@lru_cache(maxsize=4096)
+def _room(wrap: Wrap, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], Floats]:
+    radius_m = wrap.radius_m(turn_radius_m, clearance_m)
+    discs = tuple((np.array([x, y]), radius_m - size - clearance_m) for x, y, size in wrap.corners)
+    meetings = [meeting for (p, a), (q, b) in combinations(discs, 2) for meeting in _meetings(p, a, q, b)]
+    return discs, np.array([m for m in meetings if all(_within(m, p, a) for p, a in discs)]).reshape(-1, 2)
+
+
+def _within(points: Floats, middle: Floats, radius_m: float) -> NDArray[np.bool_]:
+    offset = points - middle
+    return np.asarray((offset * offset).sum(axis=-1) <= (radius_m + 1e-9) ** 2)
+
+
+def _furthest(discs: Sequence[Disc], meetings: Floats, to: Floats) -> Floats:
+    """The point of an intersection of discs that lies furthest along unit vectors `to`, shape (..., 2).
+
+    It is the furthest point of one of the discs or a point where two of them meet. Not a number where the discs have
+    no point in common.
+    """
+    if len(discs) == 1:
+        return discs[0][0] + discs[0][1] * to
+    best = np.full(to.shape, np.nan)
+    reach = np.full(to.shape[:-1], -np.inf)
+    options = [middle + radius_m * to for middle, radius_m in discs]
+    inside = [
+        np.logical_and.reduce([_within(option, p, a) for j, (p, a) in enumerate(discs) if j != i])
+        for i, option in enumerate(options)
+    ]
+    options += [np.broadcast_to(meeting, to.shape) for meeting in meetings]
+    inside += [np.ones(to.shape[:-1], dtype=bool)] * len(meetings)
+    for option, valid in zip(options, inside, strict=True):
+        along = (option * to).sum(axis=-1)
+        better = valid & (along > reach)
+        best[better] = option[better]
+        reach[better] = along[better]
+    return best
 
 
 def _meetings(p: Floats, a: float, q: Floats, b: float) -> Iterator[Floats]:
@@ -113,8 +136,13 @@ class Curves:
         return np.asarray((self.sides[:, :, None] * self.turns).sum(axis=0))
 
 
-def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float) -> Curves:
-    """The four curves of a route from each start to each end, poses of shape (n, 3)."""
+def solve_route(
+    start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float, rounds: int = ROUNDS
+) -> Curves:
+    """The four curves of a route from each start to each end, poses of shape (n, 3).
+
+    Fewer `rounds` give curves that are as good as clear, and a little longer.
+    """
     count = len(route) + 2
     sides = np.empty((count, 4))
     sides[0], sides[-1] = np.array(ENDS).T
@@ -128,13 +156,14 @@ def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, 
     for k, wrap in enumerate(route):
         centres[k + 1] = np.mean([corner[:2] for corner in wrap.corners], axis=0)
     straights, headings, missing = _tangents(centres, sides, radii)
-    for _round in range(ROUNDS):
+    rooms = [wrap.room(turn_radius_m, clearance_m) for wrap in route]
+    for _round in range(rounds):
         before = headings
         for k, wrap in enumerate(route):
             turn = full_turn(wrap.side * (headings[k + 1] - headings[k]))
             middle = headings[k] + wrap.side * turn / 2
             to = wrap.side * np.stack((-np.sin(middle), np.cos(middle)), axis=-1)
-            centres[k + 1] = wrap.centres(to, turn_radius_m, clearance_m)
+            centres[k + 1] = _furthest(*rooms[k], to)
         straights, headings, missing = _tangents(centres, sides, radii)
         if not (np.abs(headings - before) > SETTLED_RAD).any():
             break

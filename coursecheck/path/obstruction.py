@@ -98,34 +98,39 @@ class Obstruction:
         points, error_m = sample(segments)
         if self.ring is not None and not self.ring.covers(Point(points[0])):
             return Hit(EDGE, 0)
-        near = np.sort(self._tree.query(LineString(points), predicate="dwithin", distance=self.clearance_m + error_m))
-        hits = [hit for i in near if (hit := self._hit_part(segments, self.parts[i])) is not None]
-        return min(hits, key=lambda hit: hit.piece, default=None)
+        reach_m = self.clearance_m + error_m
+        near = [self.parts[i] for i in np.sort(self._tree.query(LineString(points), "dwithin", reach_m))]
+        return self._first_hit(segments, near) if near else None
 
-    def _hit_part(self, segments: Sequence[Segment], part: Part) -> Hit | None:
-        """The first piece of a leg that comes too near to one part."""
-        if part.owner != EDGE and shapely.intersects_xy(part.shape, *segments[0].at(END_M).point):
-            return Hit(part.owner, 0)
-        stretches = self._stretches(math.fsum(s.length_m for s in segments), solid=part.solid)
+    def _first_hit(self, segments: Sequence[Segment], near: Sequence[Part]) -> Hit | None:
+        """The first piece of a leg that comes too near to one of the parts near it."""
+        begins = segments[0].at(END_M).point
+        for part in near:
+            if part.shape.geom_type == "Polygon" and shapely.intersects_xy(part.shape, *begins):
+                return Hit(part.owner, 0)
+        starts, ends = (np.concatenate([getattr(part, end) for part in near]) for end in ("starts", "ends"))
+        whose = np.repeat(np.arange(len(near)), [len(part.starts) for part in near])
+        solid = np.array([part.solid for part in near])[whose]
+        wide = np.where(solid, self.clearance_m - self._slack, CROSSING_M)
+        stretches = self._stretches(math.fsum(segment.length_m for segment in segments))
         begin = 0.0
         for index, segment in enumerate(segments):
-            for low, high, least_m in stretches:
+            for low, high, middle in stretches:
                 piece = _between(segment, low - begin, high - begin)
-                if piece is not None and distances(piece, part.starts, part.ends).min() < least_m:
-                    return Hit(part.owner, index)
+                if piece is None:
+                    continue
+                room = distances(piece, starts, ends) - (wide if middle else CROSSING_M)
+                if room.min() < 0.0:
+                    return Hit(near[whose[room.argmin()]].owner, index)
             begin += segment.length_m
         return None
 
-    def _stretches(self, total_m: float, *, solid: bool) -> list[tuple[float, float, float]]:
-        """Stretches of a leg (from, to) with the least distance to be kept there."""
+    def _stretches(self, total_m: float) -> list[tuple[float, float, bool]]:
+        """Stretches of a leg (from, to), and whether the clearance is kept there."""
         zone = 2 * self.clearance_m
-        if not solid or total_m <= 2 * zone:
-            return [(END_M, total_m - END_M, CROSSING_M)]
-        return [
-            (END_M, zone, CROSSING_M),
-            (zone, total_m - zone, self.clearance_m - self._slack),
-            (total_m - zone, total_m - END_M, CROSSING_M),
-        ]
+        if total_m <= 2 * zone:
+            return [(END_M, total_m - END_M, False)]
+        return [(END_M, zone, False), (zone, total_m - zone, True), (total_m - zone, total_m - END_M, False)]
 
     def clear_flights(
         self, owner: str, entries: Floats, exits: Floats

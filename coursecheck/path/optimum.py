@@ -8,8 +8,8 @@ was never looked at can only get longer.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -24,12 +24,15 @@ from coursecheck.path.words import Floats, Words, solve
 
 __all__ = ["Best", "Chain", "cheapest_chain"]
 
-COARSE = (3, 9)  # offsets and directions of the first grid
+COARSE = (5, 9)  # offsets and directions of the first grid
+DENSE = (5, 25)  # of the nodes next to a leg without room
 ALL_ROUND = 24  # directions of a node that is free all round
 FINE = (3, 5)
 FINE_LEVELS = 2
 SHRINK = 0.5
 BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
+SHARES = (0.75, 0.5, 0.25)  # of the flight's full length, where there is no room for it
+LOOP_RAD = 1.5 * np.pi  # turning beyond what the headings ask for that makes a loop
 ROUNDS = 60
 SEARCHES = 3
 POLISH = 6
@@ -94,14 +97,66 @@ class Chain:
         """The shortest chain."""
         grids = [node.grid(coarse[0], all_round if node.free else coarse[1]) for node in self.nodes]
         self._ask_of_flights(grids)
+        best = self._make_room(grids, self._settle(grids))
         span = np.array([2 * n.cone_rad / (all_round if n.free else coarse[1] - 1) for n in self.nodes])
         reach = np.column_stack(([n.half_width_m * 2 / max(1, coarse[0] - 1) for n in self.nodes], span))
-        best = self._settle(grids)
         for _level in range(FINE_LEVELS):
             grids = [n.around(best.states[k], reach[k], FINE) for k, n in enumerate(self.nodes)]
             best = self._settle(grids)
             reach = reach * SHRINK
         return self._polish(best)
+
+    def _make_room(self, grids: list[Floats], best: Best) -> Best:
+        """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
+
+        Take-off and landing next to such a leg are shortened together to the largest share of SHARES, or to nothing,
+        with which the dog can run on without a loop. Where not even that helps they keep their length.
+        """
+        tight = self._tight(best)
+        if not tight:
+            return best
+        for k in {k + side for k in tight for side in (0, 1)}:
+            grids[k] = self.nodes[k].grid(DENSE[0], 2 * ALL_ROUND if self.nodes[k].free else DENSE[1])
+        best = self._settle(grids)
+        shares = dict.fromkeys(self._tight(best) & self._next_to_flights(), 0.0)
+        if not shares:
+            return best
+        whole = self.nodes
+        best = self._shortened(whole, shares, grids)
+        shares = dict.fromkeys(shares.keys() - self._tight(best), 0.0)
+        unsettled = set(shares)
+        for share in SHARES:
+            if unsettled:
+                best = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids)
+                fits = unsettled - self._tight(best)
+                shares |= dict.fromkeys(fits, share)
+                unsettled -= fits
+        return self._shortened(whole, shares, grids)
+
+    def _tight(self, best: Best) -> set[int]:
+        """The legs that loop or have no feasible line."""
+        return {
+            k
+            for k, (leg, curve) in enumerate(zip(self.legs, best.curves, strict=True))
+            if leg is not None and curve is not None and (leg.problem is not None or curve.loop_rad > LOOP_RAD)
+        }
+
+    def _next_to_flights(self) -> set[int]:
+        return {k for k in range(len(self.legs)) if self._is_flight(k) or self._is_flight(k + 1)}
+
+    def _shortened(self, whole: Sequence[Node], shares: Mapping[int, float], grids: Sequence[Floats]) -> Best:
+        """The best chain when the flights next to some legs have a share of their full length."""
+        nodes = list(whole)
+        for k, share in shares.items():
+            if self._is_flight(k):
+                nodes[k] = replace(nodes[k], after_m=share * nodes[k].after_m)
+            if self._is_flight(k + 1):
+                nodes[k + 1] = replace(nodes[k + 1], before_m=share * nodes[k + 1].before_m)
+        self.nodes, self.table = nodes, Nodes(nodes)
+        for k, leg in enumerate(self.legs):
+            if leg is not None and k in shares:
+                leg.problem = None
+        return self._settle(grids)
 
     def places(self, states: Floats) -> tuple[Floats, Floats]:
         """Entry and exit poses of one state for each node."""
@@ -117,8 +172,7 @@ class Chain:
                     self.cramped.add(k)
 
     def _is_flight(self, k: int) -> bool:
-        node = self.nodes[k]
-        return node.before_m + node.after_m + node.depth_m > 0.0 and not node.free
+        return self.nodes[k].half_opening_m > 0.0
 
     def _clear(self, k: int, states: Floats) -> NDArray[np.bool_]:
         """Which states of a node fly clear of everything else, as far as that can be asked."""

@@ -16,9 +16,10 @@ from coursecheck.path.words import Floats, solve
 
 __all__ = ["Found", "search"]
 
-POPS = 120  # curves that a search looks at before it gives up
+POPS = 40  # curves that a search looks at before it gives up
 OTHER_WAY = 1.3  # a second way round is kept where it is no longer than this,
 OTHER_WAY_M = 2.0  # and this, at the poses looked at
+ROUGH = 5  # rounds in which a curve settles well enough to be compared
 NEEDLESS_RAD = 1.5 * np.pi  # a wrap that turns further would be touched from the wrong side
 
 Allowed = Callable[[Floats, Floats], Floats]
@@ -105,7 +106,9 @@ class _Queue:
         if not route or route in self._seen:
             return
         self._seen.add(route)
-        curves = solve_route(self._start[None], self._end[None], route, self._radius_m, self._obstruction.clearance_m)
+        curves = solve_route(
+            self._start[None], self._end[None], route, self._radius_m, self._obstruction.clearance_m, ROUGH
+        )
         lengths = self._allowed(curves.lengths_m, curves.turns_rad)[:, 0]
         for k, length_m in enumerate(lengths):
             if np.isfinite(length_m):
