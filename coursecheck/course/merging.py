@@ -95,7 +95,15 @@ def _merge_value(
     elif isinstance(there, Array) and isinstance(old, list) and isinstance(new, list):
         _merge_array(there, old, new)
     else:
-        container[key] = tomlkit.value(spell_value(new))
+        _put(container, key, new)
+
+
+def _put(container: Any, key: str, value: Any) -> None:
+    is_new = key not in container
+    item = tomlkit.value(spell_value(value))
+    container[key] = item
+    if is_new and isinstance(container, Table):
+        item.trivia.indent = ""  # tomlkit indents it by the spaces that it finds in the comments above the header
 
 
 def _merge_array(array: Array, old: list[Any], new: list[Any]) -> None:
@@ -127,7 +135,7 @@ def _merge_ring(document: Any, before: Mapping[str, Any], after: Mapping[str, An
     if shape_changed:
         for key in _SHAPE:
             if key in after:
-                ring[key] = tomlkit.value(spell_value(after[key]))
+                _put(ring, key, after[key])
             else:
                 ring.pop(key, None)
     return _merge_list(ring, "blocked", before, after, "[[ring.blocked]]", lambda i, _: str(i))
@@ -153,7 +161,7 @@ def _merge_list(
     elif isinstance(there, AoT):
         return _merge_tables(there, old_tables, new_tables, header, name_of)
     else:
-        container[key] = tomlkit.value(spell_value(new_tables))
+        _put(container, key, new_tables)
     return ""
 
 

@@ -15,7 +15,7 @@ from coursecheck.geometry.frames import Point
 
 __all__ = ["course_text", "plain_course", "spell_value", "table_text"]
 
-_EXACT_PLACES, _PLACES = 6, 3
+_EXACT_PLACES, _PLACES, _DUST_M = 6, 3, 1e-9
 _WIDEST = 100
 
 
@@ -155,14 +155,14 @@ def _angle(degrees: float) -> float | int:
 
 
 def _figure(value: float, metres: float) -> float:
-    """A number in the file's unit that reads back as the same value.
+    """A number in the file's unit: as short as it reads back to the same value.
 
-    What would take more than six decimals for that is dust of a computation, not a figure that anybody wrote: it is
-    rounded to the millimetre.
+    Six decimals are more than anybody writes, and 1e-9 m is the dust of a computation. What would take more, such as
+    metres turned into feet, is rounded to the third decimal.
     """
     raw = value / metres
     for places in range(_EXACT_PLACES + 1):
         figure = round(raw, places)
-        if figure * metres == value:
+        if abs(figure * metres - value) <= _DUST_M:
             return figure + 0.0
     return round(raw, _PLACES) + 0.0

@@ -21,8 +21,8 @@ __all__ = ["render_course", "save_course"]
 def render_course(course: Course, kinds: Mapping[str, KindWords], original_text: str | None = None) -> str:
     """The text of a course file.
 
-    Numbers are written in the file's units, as short as they read back to the same value; what takes more than six
-    decimals is rounded to the millimetre.
+    Numbers are written in the file's units, as short as they read back to the same value. What would take more than
+    six decimals is rounded to the third.
 
     Args:
         course: the model.

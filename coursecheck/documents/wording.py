@@ -66,7 +66,7 @@ def describe(raw: Any) -> str:
         return f'"{text[:_LONGEST]}…"' if len(text) > _LONGEST else f'"{text}"'
     if isinstance(raw, int) and abs(raw) >= 10**_LONGEST:
         return "a number of more than 40 digits"
-    return f"{raw:g}" if isinstance(raw, float) and raw == round(raw, 5) else str(raw)
+    return _figure(raw) if isinstance(raw, float) else str(raw)
 
 
 def wanted(node: inspect.Type) -> str:
@@ -103,11 +103,27 @@ def _wanted(node: inspect.Type) -> str:
     return _PLAIN_WORDS.get(type(node), "something else")
 
 
+def _figure(number: float) -> str:
+    return str(int(number)) if float(number).is_integer() and abs(number) < 1e15 else repr(number)
+
+
 def _bounded(noun: str, node: inspect.IntType | inspect.FloatType) -> str:
     if node.ge is not None and node.le is not None:
-        return f"{noun} from {node.ge:g} to {node.le:g}"
-    low = f" above {node.gt:g}" if node.gt is not None else f" of {node.ge:g} or more" if node.ge is not None else ""
-    high = f" below {node.lt:g}" if node.lt is not None else f" of {node.le:g} or less" if node.le is not None else ""
+        return f"{noun} from {_figure(node.ge)} to {_figure(node.le)}"
+    low = (
+        f" above {_figure(node.gt)}"
+        if node.gt is not None
+        else f" of {_figure(node.ge)} or more"
+        if node.ge is not None
+        else ""
+    )
+    high = (
+        f" below {_figure(node.lt)}"
+        if node.lt is not None
+        else f" of {_figure(node.le)} or less"
+        if node.le is not None
+        else ""
+    )
     return noun + low + (" and" if low and high else "") + high
 
 

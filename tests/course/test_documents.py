@@ -109,7 +109,7 @@ def test_every_key_is_found_on_its_line():
         "row[0].deep[1].x": "x = 2",
         'spaced."and.quoted".w': r'w = "\"#]"',
     }
-    assert [lines[path] for path in ("format", '"a b".c', '"q\\t"', "long", "long[0]", "long[1]")] == [
+    assert [lines[path] for path in ("format", '"a b".c', r'"q\\t"', "long", "long[0]", "long[1]")] == [
         2,
         3,
         4,
