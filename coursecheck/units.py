@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-__all__ = ["FOOT_M", "YARD_M", "format_apart", "format_figure"]
+__all__ = ["FLOAT_NOISE", "FOOT_M", "YARD_M", "format_apart", "format_figure"]
 
 FOOT_M = 0.3048  # exact, international yard and pound agreement 1959
 YARD_M = 0.9144
@@ -12,6 +12,9 @@ YARD_M = 0.9144
 _DECIMALS = {"m": 2, "m2": 2, "deg": 1, "s": 2, "count": 0}
 _SUFFIX = {"m": " m", "m2": " m²", "deg": "°", "s": " s", "count": "", "ft": " ft", "ft2": " ft²"}
 _MOST_DECIMALS = 9
+
+FLOAT_NOISE = 1e-6
+"""Two figures that differ by no more than this, in whatever unit, differ by the rounding of the arithmetic alone."""
 
 
 def format_figure(value: float, unit: str, *, units: str = "m", decimals: int | None = None) -> str:
@@ -40,7 +43,7 @@ def format_apart(value: float, limit: float, unit: str, *, units: str = "m") -> 
 
     A line of text must never print a measured value equal to its limit when it is not.
     """
-    if value == limit:
+    if abs(value - limit) <= FLOAT_NOISE:
         same = format_figure(value, unit, units=units)
         return same, same, format_figure(0.0, unit, units=units)
     decimals = _DECIMALS[unit]

@@ -109,6 +109,19 @@ def _obstacles(scene: Scene, ask: Ask) -> Iterator[Value]:
 
 
 @measure(
+    "weave-poles",
+    title="weave poles in the course",
+    unit="count",
+    about="How many poles the dog weaves in all.",
+    metrics={"all": "poles of all passes through weave poles together"},
+    by_height=False,
+)
+def _weave_poles(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    runs = [run for run in scene.passes if scene.shape(run).kind.family == "weaves"]
+    yield _count_value(runs, sum(round(scene.shape(run).sizes["poles"]) for run in runs))
+
+
+@measure(
     "first-kind",
     title="kind of the first obstacle",
     unit="kind",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -14,15 +15,16 @@ from shapely.ops import nearest_points
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import piece_to_straight
-from coursecheck.geometry.frames import Point
+from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.geometry.segments import Segment, outline
 from coursecheck.measures.approaches import room_ahead
-from coursecheck.measures.legs import TWO_POINTS, leg_pieces
+from coursecheck.measures.legs import TWO_POINTS, bearing_between, leg_pieces
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.registry import leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Scene
+from coursecheck.measures.scene import Scene, rectangle_round
 
 CHORD_M = 1e-3
+ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
 EDGE_METRICS = {
     "ring": "to the ring's edge",
@@ -36,6 +38,14 @@ def _sides(scene: Scene, metric: str) -> list[tuple[Point, Point]]:
 
 def _obstacle_facets(scene: Scene, name: str) -> Facets:
     return {"kind": scene.shapes[name].kind.name}
+
+
+def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
+    """Whether an obstacle's long side lies along a side of the ring, give or take 20 degrees."""
+    box = rectangle_round(scene.shapes[name].footprint)
+    long_side = max((box[0], box[1]), (box[1], box[2]), key=lambda ends: math.dist(*ends))
+    off = abs(wrap_deg(bearing_between(*long_side) - bearing_between(*side)))
+    return str(min(off, 180.0 - off) <= ALONG_DEG).lower()
 
 
 @measure(
@@ -55,14 +65,19 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
             continue  # it reaches out of the ring: that is said once, by beyond-ring
         near = nearest_points(shape.footprint, edge)
         ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+        along = _parallel(scene, name, _nearest_side(sides, ends[1]))
         yield Value(
             measured=shape.footprint.distance(edge),
             obstacles=(name,),
             passes=scene.numbers(name),
             witness=Witness("segment", ends),
-            facets=(_obstacle_facets(scene, name),),
+            facets=({**_obstacle_facets(scene, name), "parallel": along},),
             spread=ONE_POINT,
         )
+
+
+def _nearest_side(sides: Sequence[tuple[Point, Point]], point: Point) -> tuple[Point, Point]:
+    return min(sides, key=lambda side: LineString(side).distance(ShapelyPoint(point)))
 
 
 @measure(

@@ -19,6 +19,7 @@ from coursecheck.measures.scene import Scene
 __all__ = ["bearing_between", "leg_pieces", "portal_to_portal_m"]
 
 TWO_POINTS = math.sqrt(2)
+FLOAT_NOISE_M = 1e-6
 
 
 def leg_pieces(scene: Scene, before: Pass) -> tuple[Segment, ...]:
@@ -72,6 +73,34 @@ def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
         problem = scene.line.legs[before.number - 1].problem if ask.metric in ("line", "flight") else None
         measured, witness = _distance(scene, before, after, ask.metric)
         yield _leg_value(scene, before, after, measured, witness, TWO_POINTS, problem)
+
+
+@measure(
+    "legs-between",
+    title="distances of a certain length",
+    unit="count",
+    about="How many distances between two obstacles are as long as the limit says, both ends included.",
+    metrics={
+        "line": "along the dog's line, from the bar or exit of one to the bar or entry of the next",
+        "centres": "straight, between the centres of the two obstacles",
+        "edges": "straight, between the nearest points of the ground that the two cover",
+    },
+)
+def _legs_between(scene: Scene, ask: Ask) -> Iterator[Value]:
+    low, high = ask.between or (0.0, math.inf)
+    counted: list[Pass] = []
+    for before, after in legs(scene):
+        measured, _ = _distance(scene, before, after, ask.metric)
+        if low - FLOAT_NOISE_M <= measured <= high + FLOAT_NOISE_M:
+            counted.append(before)
+    missing = ask.metric == "line" and scene.line.problems
+    yield Value(
+        measured=None if missing else float(len(counted)),
+        passes=tuple(before.number for before in counted),
+        obstacles=tuple(dict.fromkeys(before.obstacle for before in counted)),
+        why_not=scene.line.problems[0].problem or "" if missing else "",
+        note=f"{low:.2f} to {high:.2f} m" if ask.between else "",
+    )
 
 
 def _leg_value(

@@ -62,10 +62,17 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """What a limit asks of a measure: the metric, and of a count, which kinds are counted (empty: all)."""
+    """What a limit asks of a measure.
+
+    Attributes:
+        metric: how it is measured.
+        of: which kinds a count counts; empty: all.
+        between: which lengths a count counts, both ends included, in metres; None: all.
+    """
 
     metric: str
     of: tuple[str, ...] = ()
+    between: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

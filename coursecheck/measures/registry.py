@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from coursecheck.course.model import Pass
+from coursecheck.equipment.shape import Portal
+from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.model import Ask, Facets, Measure, Value
 from coursecheck.measures.scene import Scene
 
@@ -12,6 +15,9 @@ __all__ = ["MEASURES", "leg_facets", "legs", "measure", "pass_facets"]
 
 MEASURES: dict[str, Measure] = {}
 """Every measure by name."""
+
+TURNS = (("straight", 45.0), ("angled", 90.0), ("side", 135.0))
+FLOAT_NOISE_DEG = 1e-6
 
 Take = Callable[[Scene, Ask], Iterable[Value]]
 
@@ -56,10 +62,23 @@ def pass_facets(scene: Scene, run: Pass) -> Facets:
     return facets
 
 
+def _turn_word(leaving: Portal, entering: Portal) -> str:
+    (x0, y0), (x1, y1) = leaving.centre, entering.centre
+    if (x0, y0) == (x1, y1):
+        return "straight"
+    turn = abs(wrap_deg(bearing_deg(math.atan2(y1 - y0, x1 - x0)) - leaving.bearing_deg))
+    return next((word for word, limit in TURNS if turn < limit - FLOAT_NOISE_DEG), "back")
+
+
 def leg_facets(scene: Scene, before: Pass, after: Pass) -> Facets:
-    """What a selector sees of a leg: the kinds that it runs from and to, and whether it is the first or the last."""
+    """What a selector sees of a leg: kinds before and after, first or last, and how far off straight on it leads.
+
+    The turn is between the way out of one obstacle and the straight to the next one's entry: "straight" below 45
+    degrees, "angled" below 90, "side" below 135, else "back".
+    """
     number, last = before.number, len(scene.passes) - 1
     return {
+        "turn": _turn_word(scene.way(before).exit, scene.way(after).entry),
         "from": scene.shape(before).kind.name,
         "to": scene.shape(after).kind.name,
         "pass": "first" if number == 1 else "last" if number == last else "middle",

@@ -123,6 +123,8 @@ class WhereTable(Table, frozen=True, kw_only=True, rename={"from_": "from", "pas
     pass_: Words | UnsetType = UNSET
     reverse: Switch | UnsetType = UNSET
     indoor: Switch | UnsetType = UNSET
+    turn: Words | UnsetType = UNSET
+    parallel: Switch | UnsetType = UNSET
 
 
 class LimitTable(Table, frozen=True, kw_only=True):
@@ -133,6 +135,7 @@ class LimitTable(Table, frozen=True, kw_only=True):
     measure: Line | UnsetType = UNSET
     metric: Annotated[Line, Meta(description="how it is measured")] | UnsetType = UNSET
     of: Annotated[Names, Meta(description="which kinds a count counts")] | UnsetType = UNSET
+    between: Annotated[tuple[Bound, Bound], Meta(description="which lengths a count counts")] | UnsetType = UNSET
     where: WhereTable = field(default_factory=WhereTable)
     min: Bound | UnsetType = UNSET
     max: Bound | UnsetType = UNSET

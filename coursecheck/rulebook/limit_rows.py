@@ -15,7 +15,7 @@ from coursecheck.rulebook.vocabulary import check_words
 
 __all__ = ["limits_of", "sizes_of"]
 
-REPEATED = ("about", "measure", "metric", "of", "severity")
+REPEATED = ("about", "measure", "metric", "of", "between", "severity")
 """What a later row of the same id repeats, from whichever file."""
 REPEATED_IN_FILE = ("clause", "basis", "source")
 """What it repeats from an earlier row of the same file only: another file's figure has a source of its own."""
@@ -57,6 +57,8 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
     unit = _check_measure(layer, path, said, table)
     if unit is not None:
         _check_of(layer, f"{path}.of", said["of"] or (), unit)
+    if table.between is not UNSET and table.between[0] > table.between[1]:
+        layer.problems.add(f"{path}.between", "its first length is above its second", "swap them")
     _check_bounds(layer, path, raw, table, unit)
     if (said["severity"], said["basis"]) == ("must", "memory"):
         layer.problems.add(f"{path}.severity", 'a limit from memory cannot be a "must"', 'write "should" or "note"')
@@ -75,6 +77,7 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
         source=said["source"],
         place=layer.place(path),
         of=tuple(said["of"]),
+        between=_between(layer, table, repeated),
         min=low,
         max=high,
         equals=exact,
@@ -82,6 +85,14 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
         forbidden=() if table.forbidden is UNSET else tuple(table.forbidden),
         reason="" if table.reason is UNSET else table.reason,
     )
+
+
+def _between(layer: Layer, table: LimitTable, repeated: Mapping[str, Any]) -> tuple[float, float] | None:
+    """The lengths that a count counts, in metres; what an earlier row said is metric already."""
+    if table.between is UNSET:
+        return repeated.get("between")
+    low, high = table.between
+    return layer.metric(low, "m"), layer.metric(high, "m")
 
 
 def _check_measure(layer: Layer, path: str, said: Mapping[str, Any], table: LimitTable) -> str | None:

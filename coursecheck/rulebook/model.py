@@ -44,7 +44,7 @@ class Limit:
     """One row of a rulebook: a measure, whom it applies to, a bound, a clause.
 
     `min` and `max` are inclusive, in metres, square metres, degrees, seconds or counts. `equals` is an exact count;
-    `required` and `forbidden` list kinds. `of` lists the kinds that a count counts.
+    `required` and `forbidden` list kinds. `of` lists the kinds that a count counts, `between` the lengths.
     """
 
     id: str
@@ -58,6 +58,7 @@ class Limit:
     source: str
     place: Place
     of: tuple[str, ...] = ()
+    between: tuple[float, float] | None = None
     min: float | None = None
     max: float | None = None
     equals: float | None = None

@@ -17,6 +17,7 @@ __all__ = ["MeasureWords", "Vocabulary", "check_words", "selectors_of"]
 
 PLACES = ("first", "last")
 SWITCHES = ("true", "false")
+TURNS = ("straight", "angled", "side", "back")
 
 
 class MeasureWords(Protocol):
@@ -98,6 +99,8 @@ def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Prob
         "pass": ("place", PLACES),
         "reverse": ("word", SWITCHES),
         "indoor": ("word", SWITCHES),
+        "turn": ("turn", TURNS),
+        "parallel": ("word", SWITCHES),
     }
     for facet, values in selectors.items():
         what, allowed = known[facet]

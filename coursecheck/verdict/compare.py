@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
-from coursecheck.units import format_apart, format_figure
+from coursecheck.units import FLOAT_NOISE, format_apart, format_figure
 
 __all__ = [
     "CLOSE_CHANCE",
@@ -19,9 +19,6 @@ __all__ = [
     "label_words",
     "subject_words",
 ]
-
-FLOAT_NOISE = 1e-6
-"""Limits are inclusive; this much, in the unit at hand, is rounding of the arithmetic and nothing else."""
 
 CLOSE_CHANCE = 0.05
 """Met on paper, but with more than this chance of a breach once built: close."""
@@ -154,15 +151,14 @@ def label_words(value: Value, limit: Limit, measure: Measure) -> str:
 
 
 def subject_words(value: Value) -> str:
-    """Whom a value belongs to, in words."""
-    passes, names = value.passes, value.obstacles
-    if len(passes) == 2 and len(names) >= 2:
+    """Whom a value belongs to, in words: a leg, a pass, a pair of obstacles, one obstacle, or the course."""
+    passes, names, seen = value.passes, value.obstacles, value.facets[0]
+    if len(passes) == 2 and "from" in seen:
         return f"{passes[0]} to {passes[1]} ({names[0]} to {names[1]})"
-    if len(passes) == 1 and names:
-        return f"{passes[0]} ({names[0]})"
-    if len(names) == 2 and not passes:
+    if len(names) == 2 and "from" in seen:
         return f"{names[0]} and {names[1]}"
-    if len(names) == 1:
-        numbers = ", ".join(str(number) for number in passes)
-        return f"{names[0]} ({numbers})" if numbers else f"{names[0]} (not numbered)"
-    return "course"
+    if len(names) == 1 and "kind" in seen:
+        numbers = ", ".join(str(number) for number in passes) or "not numbered"
+        return f"{names[0]} ({numbers})" if len(passes) != 1 else f"{passes[0]} ({names[0]})"
+    numbers = ", ".join(str(number) for number in passes)
+    return f"course (at {numbers})" if numbers else "course"

@@ -71,13 +71,18 @@ def rows_by_id(rulebook: Rulebook) -> dict[str, list[Limit]]:
 
 def _apply(rows: Sequence[Limit], judging: _Judging) -> Iterator[Finding]:
     """The findings of one limit: each value of its measure against the row that applies to it."""
-    asks = dict.fromkeys((row.measure, Ask(row.metric, row.of)) for row in rows if _may_apply(row, judging.facets))
+    asks = dict.fromkeys((row.measure, _ask(row)) for row in rows if _may_apply(row, judging.facets))
     for name, ask in asks:
         for value in judging.values(name, ask):
             ways = [{**judging.facets, **facets} for facets in value.facets]
             row = resolve(rows, ways).row
-            if row is not None and (row.measure, Ask(row.metric, row.of)) == (name, ask):
+            if row is not None and (row.measure, _ask(row)) == (name, ask):
                 yield _finding(value, row, rows, ways, judging)
+
+
+def _ask(row: Limit) -> Ask:
+    """What a row asks of its measure."""
+    return Ask(row.metric, row.of, row.between)
 
 
 def _may_apply(row: Limit, plan: Facets) -> bool:

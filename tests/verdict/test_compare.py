@@ -17,7 +17,8 @@ def limit(measure="leg-distance", metric="line", **bounds):
 
 
 def judged(measured, row, *, spread=0.0, sigma=0.05, units="m", **value):
-    value = {"passes": (7, 8), "obstacles": ("g", "h")} | value
+    leg = ({"from": "jump", "to": "jump"},)
+    value = {"passes": (7, 8), "obstacles": ("g", "h"), "facets": leg} | value
     return compare(
         Value(measured, spread=spread, **value), row, MEASURES[row.measure], setting_out_m=sigma, units=units
     )
