@@ -8,6 +8,7 @@ was never looked at can only get longer.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -24,19 +25,22 @@ from coursecheck.path.words import Floats, Words, solve
 
 __all__ = ["Best", "Chain", "cheapest_chain"]
 
-COARSE = (5, 9)  # offsets and directions of the first grid
-DENSE = (5, 25)  # of the nodes next to a leg without room
-ALL_ROUND = 24  # directions of a node that is free all round
+OFFSETS = 5  # of the first grid, across each band
+COARSE_RAD = math.radians(10.0)  # between its directions
+DENSE_RAD = math.radians(4.0)  # the same, next to a leg without room
 FINE = (3, 5)
 FINE_LEVELS = 2
 SHRINK = 0.5
 BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
 SHARES = (0.75, 0.5, 0.25)  # of the flight's full length, where there is no room for it
-LOOP_RAD = 1.5 * np.pi  # turning beyond what the headings ask for that makes a loop
+LOOP_RAD = 1.5 * math.pi  # turning beyond what the headings ask for that makes a loop
+WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
 ROUNDS = 60
 SEARCHES = 3
 POLISH = 6
 BETTER_M = 1e-9
+HELD_REACH = 0.1  # metres and radians
+HELD_LEVELS = 8
 
 Tables = list[Floats]
 
@@ -93,30 +97,29 @@ class Chain:
         self._need: list[int] = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
         self.cramped: set[int] = set()
 
-    def best(self, coarse: tuple[int, int] = COARSE, all_round: int = ALL_ROUND) -> Best:
-        """The shortest chain."""
-        grids = [node.grid(coarse[0], all_round if node.free else coarse[1]) for node in self.nodes]
+    def best(self, step_rad: float = COARSE_RAD) -> Best:
+        """The shortest chain; `step_rad` lies between the directions of the first grid."""
+        grids = [node.grid(OFFSETS, step_rad) for node in self.nodes]
         self._ask_of_flights(grids)
-        best = self._make_room(grids, self._settle(grids))
-        span = np.array([2 * n.cone_rad / (all_round if n.free else coarse[1] - 1) for n in self.nodes])
-        reach = np.column_stack(([n.half_width_m * 2 / max(1, coarse[0] - 1) for n in self.nodes], span))
+        best = self._make_room(grids, self._settle(grids), step_rad)
+        reach = np.array([[node.half_width_m / (OFFSETS // 2), step_rad] for node in self.nodes])
         for _level in range(FINE_LEVELS):
-            grids = [n.around(best.states[k], reach[k], FINE) for k, n in enumerate(self.nodes)]
+            grids = [node.around(best.states[k], reach[k], FINE) for k, node in enumerate(self.nodes)]
             best = self._settle(grids)
             reach = reach * SHRINK
         return self._polish(best)
 
-    def _make_room(self, grids: list[Floats], best: Best) -> Best:
+    def _make_room(self, grids: list[Floats], best: Best, step_rad: float) -> Best:
         """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
 
         Take-off and landing next to such a leg are shortened together to the largest share of SHARES, or to nothing,
         with which the dog can run on without a loop. Where not even that helps they keep their length.
         """
-        tight = self._tight(best)
+        tight = self._tight(best, WINDING_RAD)
         if not tight:
             return best
         for k in {k + side for k in tight for side in (0, 1)}:
-            grids[k] = self.nodes[k].grid(DENSE[0], 2 * ALL_ROUND if self.nodes[k].free else DENSE[1])
+            grids[k] = self.nodes[k].grid(OFFSETS, min(step_rad, DENSE_RAD))
         best = self._settle(grids)
         shares = dict.fromkeys(self._tight(best) & self._next_to_flights(), 0.0)
         if not shares:
@@ -133,12 +136,12 @@ class Chain:
                 unsettled -= fits
         return self._shortened(whole, shares, grids)
 
-    def _tight(self, best: Best) -> set[int]:
-        """The legs that loop or have no feasible line."""
+    def _tight(self, best: Best, loop_rad: float = LOOP_RAD) -> set[int]:
+        """The legs that have no feasible line or wind by more than `loop_rad`."""
         return {
             k
             for k, (leg, curve) in enumerate(zip(self.legs, best.curves, strict=True))
-            if leg is not None and curve is not None and (leg.problem is not None or curve.loop_rad > LOOP_RAD)
+            if leg is not None and curve is not None and (leg.problem is not None or curve.loop_rad > loop_rad)
         }
 
     def _next_to_flights(self) -> set[int]:
@@ -286,8 +289,7 @@ class Chain:
         """Newton's method on the chain's states, every result looked at before it is taken."""
         current = best
         for _round in range(POLISH):
-            states = newton(self.nodes, self.table, self.legs, current)
-            moved = self._looked_at(states)
+            moved = self._refined(current)
             if moved is None:
                 break
             if moved.total_m < best.total_m - BETTER_M:
@@ -300,6 +302,23 @@ class Chain:
             if same:
                 break
         return best
+
+    def _refined(self, current: Best) -> Best | None:
+        """Newton's method; nodes that it had to hold are settled by ever closer grids instead."""
+        states, held = newton(self.nodes, self.table, self.legs, current, set())
+        moved = self._looked_at(states)
+        if not held or moved is None:
+            return moved
+        reach = np.full(2, HELD_REACH)
+        for _level in range(HELD_LEVELS):
+            grids = [
+                node.around(moved.states[k], reach, FINE) if k in held else moved.states[k : k + 1]
+                for k, node in enumerate(self.nodes)
+            ]
+            moved = self._settle(grids)
+            reach = reach * SHRINK
+        states, _ = newton(self.nodes, self.table, self.legs, moved, held)
+        return self._looked_at(states) or moved
 
     def _looked_at(self, states: Floats) -> Best | None:
         """The shortest feasible curves between given states; None where a flight or a leg has none."""

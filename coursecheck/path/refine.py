@@ -21,10 +21,11 @@ from coursecheck.path.words import SIDES, Floats, solve
 
 __all__ = ["newton"]
 
-ITERATIONS = 25
+ITERATIONS = 15
 STEP = 1e-6  # of the differences, metres or radians
 DAMPING = 1e-9
-HALVINGS = 12
+HALVINGS = 6
+JUMP_M = 0.1
 STILL = 1e-11
 
 
@@ -37,21 +38,43 @@ class Chosen(Protocol):
     def curves(self) -> tuple[Curve | None, ...]: ...
 
 
-def newton(nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], chosen: Chosen) -> Floats:
-    """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none."""
+def newton(
+    nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], chosen: Chosen, held: set[int]
+) -> tuple[Floats, set[int]]:
+    """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none.
+
+    The length of a leg jumps where two circles come so close that no straight fits between them any more. The method
+    does not step across: it holds the nodes of such a leg where they are.
+
+    Args:
+        nodes: the nodes of the chain.
+        table: the same as arrays.
+        legs: the legs between them.
+        chosen: where to begin.
+        held: nodes to be left where they are.
+
+    Returns:
+        The states, and the nodes that were held in the end.
+    """
     model = _Model(nodes, table, legs, [None if c is None else c.route for c in chosen.curves])
-    states = chosen.states
+    states, held = chosen.states, set(held)
     value, gradient, hessian = model.derivatives(states)
     for _iteration in range(ITERATIONS):
         free = model.movable(states, gradient)
+        free[sorted(held)] = False
         if not free.any() or np.abs(gradient[free]).max() < STILL:
             break
         step = _step(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
-        for halving in range(HALVINGS):
-            moved = model.clip(states + step * 0.5**halving)
-            moved_value = model.value(moved)
-            if moved_value < value + 1e-13 * max(1.0, value):
+        moved = model.clip(states + step)
+        jumps = model.jumps(states, moved)
+        if jumps:
+            held |= {k + side for k in jumps for side in (0, 1)}
+            continue
+        for _halving in range(HALVINGS):
+            if model.value(moved) < value + 1e-13 * max(1.0, value):
                 break
+            step = step / 4
+            moved = model.clip(states + step)
         else:
             break
         still = np.abs(moved - states).max() < STILL
@@ -59,7 +82,7 @@ def newton(nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], chos
         if still:
             break
         value, gradient, hessian = model.derivatives(states)
-    return states
+    return states, held
 
 
 def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
@@ -110,8 +133,20 @@ class _Model:
 
     def value(self, states: Floats) -> float:
         """The length in metres, infinite where a curve ceases to exist."""
-        lengths, _ = self._legs_at(states[None, :-1][:, self._runs], states[None, 1:][:, self._runs])
-        return float(lengths.sum() + sum(float(n.own_cost(states[k : k + 1])[0]) for k, n in enumerate(self._nodes)))
+        return float(self._lengths(states).sum()) + sum(
+            n.own_derivatives(s)[0] for n, s in zip(self._nodes, states, strict=True)
+        )
+
+    def jumps(self, states: Floats, moved: Floats) -> list[int]:
+        """The legs that get longer by far more than their ends move."""
+        longer = self._lengths(moved) - self._lengths(states)
+        way = np.abs(moved - states).sum(axis=1) * (1.0 + self._radius)
+        return [int(k) for k in self._runs[longer > JUMP_M + 4 * (way[self._runs] + way[self._runs + 1])]]
+
+    def _lengths(self, states: Floats) -> Floats:
+        _, leave = self._table.poses(self._runs, states[self._runs])
+        come, _ = self._table.poses(self._runs + 1, states[self._runs + 1])
+        return np.asarray(self._curves(leave[None], come[None])[0][0])
 
     def derivatives(self, states: Floats) -> tuple[float, Floats, Floats]:
         """Length, gradient (n, 2) and matrix of second derivatives (2n, 2n)."""

@@ -102,16 +102,21 @@ class Node:
         slope = (2 * across * offset, self.depth_m * sin / cos**2 + 2 * turned * direction)
         return cost, slope, (2 * across, self.depth_m * (1 + sin**2) / cos**3 + 2 * turned)
 
-    def grid(self, offsets: int, directions: int) -> Floats:
-        """States spread evenly over all that is allowed, shape (n, 2): offset in metres, direction in radians."""
+    def grid(self, offsets: int, step_rad: float) -> Floats:
+        """States spread evenly over all that is allowed, shape (n, 2): offset in metres, direction in radians.
+
+        Args:
+            offsets: how many across each band.
+            step_rad: directions are no further apart than this, and there are as many to either side of the mean one.
+        """
         across = [np.linspace(*band, offsets if band[0] < band[1] else 1) for band in self.bands]
         chosen = np.concatenate(across)
         if self.cone_rad == 0.0:
             return np.column_stack((chosen, np.zeros_like(chosen)))
-        shares = np.linspace(-1.0, 1.0, directions + 1 if self.free else directions)[1 if self.free else 0 :]
+        half = math.ceil(self.cone_rad / step_rad - 1e-9)
+        shares = np.arange(1 - half if self.free else -half, half + 1) / half
         low, high = self.limit_rad(chosen)
-        middle, half = (low + high) / 2, (high - low) / 2
-        turned = middle[:, None] + half[:, None] * shares
+        turned = ((low + high) / 2)[:, None] + ((high - low) / 2)[:, None] * shares
         return np.column_stack((np.repeat(chosen, len(shares)), turned.ravel()))
 
     def around(self, state: Floats, reach: Floats, steps: tuple[int, int]) -> Floats:
