@@ -15,7 +15,7 @@ from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import legs, measure, pass_facets
+from coursecheck.measures.registry import PASS, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene, rectangle_round
 
 __all__ = ["room_ahead"]
@@ -32,6 +32,8 @@ STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: 
         "line": "where the dog's line takes off for the obstacle or enters it",
         "centres": "from the middle of the previous exit straight to the middle of this entry",
     },
+    facets=PASS,
+    never={"kind": ("table",), "pass": ("first",)},
 )
 def _approach_angle(scene: Scene, ask: Ask) -> Iterator[Value]:
     for before, run in legs(scene):
@@ -77,6 +79,7 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
         "solid": "from the exit straight on, in a strip 0.6 m wide, to the next solid part or blocked place, or, "
         "where there is none, to the ring's edge",
     },
+    facets=PASS,
 )
 def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     for run in scene.passes:

@@ -128,6 +128,8 @@ def _weave_poles(scene: Scene, _ask: Ask) -> Iterator[Value]:
     about="What the first obstacle is.",
     metrics={"pass": "kind of the first number"},
     by_height=False,
+    facets=("kind", "to", "pass", "reverse"),
+    never={"pass": ("last",)},
 )
 def _first_kind(scene: Scene, _ask: Ask) -> Iterator[Value]:
     yield from _kind_of(scene, scene.passes[:1])
@@ -140,6 +142,7 @@ def _first_kind(scene: Scene, _ask: Ask) -> Iterator[Value]:
     about="What the last obstacle is.",
     metrics={"pass": "kind of the last number"},
     by_height=False,
+    facets=("kind", "from", "pass", "reverse"),
 )
 def _last_kind(scene: Scene, _ask: Ask) -> Iterator[Value]:
     yield from _kind_of(scene, scene.passes[-1:])

@@ -18,12 +18,11 @@ from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.geometry.segments import Segment, outline
 from coursecheck.measures.approaches import room_ahead
-from coursecheck.measures.legs import TWO_POINTS, bearing_between, leg_pieces
+from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
-from coursecheck.measures.registry import leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Scene, rectangle_round
+from coursecheck.measures.registry import KIND, LEG, leg_facets, legs, measure, pass_facets
+from coursecheck.measures.scene import CHORD_M, Scene, rectangle_round
 
-CHORD_M = 1e-3
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
 EDGE_METRICS = {
@@ -54,6 +53,7 @@ def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
     unit="m",
     about="How near the ground of an obstacle that stands inside the ring comes to the ring's edge or to a wall.",
     metrics=EDGE_METRICS,
+    facets=KIND,
 )
 def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
@@ -86,6 +86,7 @@ def _nearest_side(sides: Sequence[tuple[Point, Point]], point: Point) -> tuple[P
     unit="m",
     about="How far the ground that an obstacle covers reaches out of the ring; 0 where it stands inside.",
     metrics={"ground": "from the ring's edge to the farthest corner outside"},
+    facets=KIND,
 )
 def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for name, shape in scene.shapes.items():
@@ -135,11 +136,12 @@ def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, P
     unit="m",
     about="How near the dog's line comes to the ring's edge or to a wall between two obstacles.",
     metrics=EDGE_METRICS,
+    facets=LEG,
 )
 def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
     for before, after in legs(scene):
-        pieces = leg_pieces(scene, before)
+        pieces = scene.leg_pieces(before)
         if sides and pieces:
             yield _leg_clearance(scene, before, after, _nearest(pieces, sides), ONE_POINT)
 
@@ -150,26 +152,28 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     unit="m",
     about="How near the dog's line comes to solid parts of other obstacles and to blocked places between two passes.",
     metrics={"line": "to the nearest solid part of an obstacle that is neither just left nor next, or blocked place"},
+    facets=LEG,
 )
 def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
     parts = [(name, part) for name, shape in scene.shapes.items() for part in shape.solids]
     parts += list(scene.blocked.items())
     for before, after in legs(scene):
-        pieces = leg_pieces(scene, before)
+        pieces = scene.leg_pieces(before)
         others = [(name, part) for name, part in parts if name not in (before.obstacle, after.obstacle)]
         if not pieces or not others:
             continue
-        name, part = _closest_part(pieces, others)
+        name, part = _closest_part(scene.track(before), pieces, others)
         near = _nearest(pieces, _rim(part))
         value = _leg_clearance(scene, before, after, near, TWO_POINTS)
         met = (name,) if name in scene.shapes else ()
         yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
 
 
-def _closest_part(pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]) -> tuple[str, Polygon]:
-    """The part that is nearest to the pieces; the exact distance is then taken from that part alone."""
-    track = LineString(outline(pieces, CHORD_M))
-    rough = distance(track, np.array([part for _, part in parts]))
+def _closest_part(
+    track: Sequence[Point], pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]
+) -> tuple[str, Polygon]:
+    """The part that is nearest to the pieces; chords pick out the ones that can be."""
+    rough = distance(LineString(track), np.array([part for _, part in parts]))
     near = np.flatnonzero(rough <= rough.min() + 2 * CHORD_M)
     return min((parts[int(i)] for i in near), key=lambda named: (_nearest(pieces, _rim(named[1]))[0], named[0]))
 
@@ -185,6 +189,8 @@ def _rim(part: Polygon) -> list[tuple[Point, Point]]:
     unit="m",
     about="The free ground straight before the first obstacle, where the dog is set up.",
     metrics=EDGE_METRICS,
+    facets=("kind", "to", "pass", "reverse"),
+    never={"pass": ("last",)},
 )
 def _start_room(scene: Scene, ask: Ask) -> Iterator[Value]:
     if scene.passes:
@@ -200,6 +206,7 @@ def _start_room(scene: Scene, ask: Ask) -> Iterator[Value]:
     unit="m",
     about="The free ground straight ahead of the last obstacle, where the dog comes to a stop.",
     metrics=EDGE_METRICS,
+    facets=("kind", "from", "pass", "reverse"),
 )
 def _finish_room(scene: Scene, ask: Ask) -> Iterator[Value]:
     if scene.passes:

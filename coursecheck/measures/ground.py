@@ -12,7 +12,7 @@ from shapely.ops import nearest_points
 from coursecheck.equipment.shape import Shape
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import measure
+from coursecheck.measures.registry import PAIR, measure
 from coursecheck.measures.scene import Scene, rectangle_round
 
 PASSAGE_REACH_M = 3.0  # wider than this nobody speaks of a passage; common practice, no source
@@ -43,6 +43,7 @@ def _pair_value(one: Shape, other: Shape, measured: float, witness: Witness, spr
     unit="m",
     about="The gap between the solid parts of two obstacles that stand near each other but do not touch.",
     metrics={"solid": "between the nearest solid parts of the two; no value where they are more than 3 m apart"},
+    facets=PAIR,
 )
 def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for one, other in _pairs(scene, PASSAGE_REACH_M):
@@ -63,6 +64,7 @@ def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     unit="m2",
     about="How much ground two obstacles both cover; 0 where they only touch.",
     metrics={"ground": "shared area of the two footprints"},
+    facets=PAIR,
 )
 def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for one, other in _pairs(scene, 0.0):
@@ -88,4 +90,4 @@ def _ring_size(scene: Scene, ask: Ask) -> Iterator[Value]:
     corners = rectangle_round(scene.ring)
     sides = sorted((math.dist(a, b), (a, b)) for a, b in itertools.pairwise(corners[:3]))
     length, ends = sides[1 if ask.metric == "long" else 0]
-    yield Value(measured=length, witness=Witness("segment", ends), spread=TWO_POINTS)
+    yield Value(measured=length, witness=Witness("segment", ends))  # the ring is given, not set out

@@ -13,25 +13,13 @@ from coursecheck.course.model import Pass
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
 from coursecheck.geometry.segments import Segment, outline
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import leg_facets, legs, measure
+from coursecheck.measures.registry import LEG, leg_facets, legs, measure
 from coursecheck.measures.scene import Scene
 
-__all__ = ["bearing_between", "leg_pieces", "portal_to_portal_m"]
+__all__ = ["bearing_between", "portal_to_portal_m"]
 
 TWO_POINTS = math.sqrt(2)
 FLOAT_NOISE_M = 1e-6
-
-
-def leg_pieces(scene: Scene, before: Pass) -> tuple[Segment, ...]:
-    """The pieces of a leg with the landing before and the take-off after it: from portal to portal and a little more.
-
-    A flight is straight, so its whole piece belongs to both neighbouring legs.
-    """
-    index = before.number - 1
-    runs = scene.line.passes
-    landing = runs[index].segments if runs[index].after_m else ()
-    takeoff = runs[index + 1].segments if runs[index + 1].before_m else ()
-    return (*landing, *scene.line.legs[index].segments, *takeoff)
 
 
 def portal_to_portal_m(scene: Scene, before: Pass) -> float:
@@ -43,7 +31,7 @@ def portal_to_portal_m(scene: Scene, before: Pass) -> float:
 
 def _distance(scene: Scene, before: Pass, after: Pass, metric: str) -> tuple[float, Witness]:
     if metric == "line":
-        return portal_to_portal_m(scene, before), Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+        return portal_to_portal_m(scene, before), Witness("path", scene.track(before))
     if metric == "flight":
         leg = scene.line.legs[before.number - 1]
         ends = (scene.line.passes[before.number - 1].exit.point, scene.line.passes[before.number].entry.point)
@@ -67,6 +55,7 @@ def _distance(scene: Scene, before: Pass, after: Pass, metric: str) -> tuple[flo
         "edges": "straight, between the nearest points of the ground that the two cover",
         "flight": "along the dog's line, from landing to take-off",
     },
+    facets=LEG,
 )
 def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     for before, after in legs(scene):
@@ -130,7 +119,7 @@ def _line_values(scene: Scene, spread: float, take: Callable[[tuple[Segment, ...
         measured = take(leg.segments)
         if measured is None and leg.problem is None:
             continue
-        witness = Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+        witness = Witness("path", scene.track(before))
         yield _leg_value(scene, before, after, measured or 0.0, witness, spread, leg.problem)
 
 
@@ -143,6 +132,7 @@ def _line_values(scene: Scene, spread: float, take: Callable[[tuple[Segment, ...
         "line": "all turning along the dog's line, left and right added up",
         "centres": "between the way out of one obstacle and the straight from its exit to the next one's entry",
     },
+    facets=LEG,
 )
 def _leg_turn(scene: Scene, ask: Ask) -> Iterator[Value]:
     if ask.metric == "line":
@@ -166,6 +156,7 @@ def _leg_turn(scene: Scene, ask: Ask) -> Iterator[Value]:
     unit="m",
     about="The radius of the tightest arc of the line between two obstacles.",
     metrics={"line": "radius of the tightest arc of the dog's line; no value where it runs straight"},
+    facets=LEG,
 )
 def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
     def tightest(pieces: tuple[Segment, ...]) -> float | None:
@@ -180,11 +171,12 @@ def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
     unit="count",
     about="Whether a dog can get from one obstacle to the next at all, round everything solid and within the ring.",
     metrics={"line": "1 where no line exists, 0 where one does"},
+    facets=LEG,
 )
 def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for before, after in legs(scene):
         leg = scene.line.legs[before.number - 1]
-        witness = Witness("path", tuple(outline(leg_pieces(scene, before), 1e-3)))
+        witness = Witness("path", scene.track(before))
         value = _leg_value(scene, before, after, float(leg.problem is not None), witness, 0.0, None)
         yield replace(value, note=leg.problem or "")
 
@@ -195,21 +187,21 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
     unit="count",
     about="How many obstacles the dog's line crosses between two passes although they are not the next one.",
     metrics={"line": "bars and rows of poles that the line of a leg crosses"},
+    facets=LEG,
 )
 def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
     names = [name for name, shape in scene.shapes.items() for _ in shape.bars]
     bars = [LineString(bar) for shape in scene.shapes.values() for bar in shape.bars]
     tree = STRtree(bars)
     for before, after in legs(scene):
-        pieces = leg_pieces(scene, before)
-        points = outline(pieces, 1e-3)
+        points = scene.track(before)
         own = {before.obstacle, after.obstacle}
         crossed = sorted({names[i] for i in tree.query(LineString(points), predicate="crosses")} - own)
         yield Value(
             measured=float(len(crossed)),
             passes=(before.number, after.number),
             obstacles=(before.obstacle, after.obstacle, *crossed),
-            witness=Witness("path", tuple(points)),
+            witness=Witness("path", points),
             facets=(leg_facets(scene, before, after),),
             note=f"through {', '.join(crossed)}" if crossed else "",
         )

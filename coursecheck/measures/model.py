@@ -88,6 +88,8 @@ class Measure:
         about: what it measures, in one sentence.
         by_height: whether the value depends on the height class.
         take: measures a scene.
+        facets: what selectors of a rulebook can see of its values, beside what they see of every plan.
+        never: values of a facet that none of its values ever has, such as the first pass, which nothing leads to.
     """
 
     name: str
@@ -98,6 +100,8 @@ class Measure:
     by_height: bool
     take: Callable[[Scene, Ask], Iterable[Value]]
     units: Mapping[str, str] = field(default_factory=dict)
+    facets: tuple[str, ...] = ()
+    never: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def knows(self, metric: str) -> bool:
         """Whether it can be measured that way."""

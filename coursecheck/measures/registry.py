@@ -11,13 +11,22 @@ from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.model import Ask, Facets, Measure, Value
 from coursecheck.measures.scene import Scene
 
-__all__ = ["MEASURES", "leg_facets", "legs", "measure", "pass_facets"]
+__all__ = ["KIND", "LEG", "MEASURES", "PAIR", "PASS", "leg_facets", "legs", "measure", "pass_facets"]
 
 MEASURES: dict[str, Measure] = {}
 """Every measure by name."""
 
 TURNS = (("straight", 45.0), ("angled", 90.0), ("side", 135.0))
 FLOAT_NOISE_DEG = 1e-6
+
+PASS = ("kind", "from", "to", "pass", "reverse")
+"""The facets of a pass, see `pass_facets`."""
+LEG = ("from", "to", "pass")
+"""The facets of a leg, see `leg_facets`."""
+PAIR = ("from", "to")
+"""The facets of two obstacles that stand near each other, seen from either side."""
+KIND = ("kind",)
+"""The facets of an obstacle that stands in the ring."""
 
 Take = Callable[[Scene, Ask], Iterable[Value]]
 
@@ -31,11 +40,13 @@ def measure(
     metrics: Mapping[str, str],
     by_height: bool = True,
     units: Mapping[str, str] | None = None,
+    facets: tuple[str, ...] = (),
+    never: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Callable[[Take], Take]:
     """Registers the decorated function as the measure `name`; for the words see `Measure`."""
 
     def register(take: Take) -> Take:
-        MEASURES[name] = Measure(name, title, unit, metrics, about, by_height, take, units or {})
+        MEASURES[name] = Measure(name, title, unit, metrics, about, by_height, take, units or {}, facets, never or {})
         return take
 
     return register

@@ -13,9 +13,12 @@ from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import disc
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
+from coursecheck.geometry.segments import Segment, outline
 from coursecheck.path.line import LengthRule, Line
 
-__all__ = ["Scene", "rectangle_round"]
+__all__ = ["CHORD_M", "Scene", "rectangle_round"]
+
+CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,6 +58,26 @@ class Scene:
     def numbers(self, obstacle: str) -> tuple[int, ...]:
         """The numbers of the passes over an obstacle."""
         return tuple(run.number for run in self.passes if run.obstacle == obstacle)
+
+    def leg_pieces(self, before: Pass) -> tuple[Segment, ...]:
+        """The pieces of the leg after a pass, with the landing before and the take-off after it.
+
+        A flight is straight, so its whole piece belongs to both neighbouring legs.
+        """
+        index, runs = before.number - 1, self.line.passes
+        landing = runs[index].segments if runs[index].after_m else ()
+        takeoff = runs[index + 1].segments if runs[index + 1].before_m else ()
+        return (*landing, *self.line.legs[index].segments, *takeoff)
+
+    def track(self, before: Pass) -> tuple[Point, ...]:
+        """Points along the pieces of the leg after a pass whose chords stay within CHORD_M of them."""
+        if before.number not in self._tracks:
+            self._tracks[before.number] = tuple(outline(self.leg_pieces(before), CHORD_M))
+        return self._tracks[before.number]
+
+    @cached_property
+    def _tracks(self) -> dict[int, tuple[Point, ...]]:
+        return {}
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import measure
+from coursecheck.measures.registry import KIND, measure
 from coursecheck.measures.scene import Scene
 
 
@@ -16,6 +16,7 @@ from coursecheck.measures.scene import Scene
     units={"poles": "count", "bend": "deg"},
     about="A size of an obstacle as it stands in the plan or, where the plan gives none, in the rulebook.",
     metrics={"*": "the size of that name: bar, wing, depth, length, plank, ..."},
+    facets=KIND,
 )
 def _equipment_size(scene: Scene, ask: Ask) -> Iterator[Value]:
     for name, shape in scene.shapes.items():
@@ -37,6 +38,7 @@ def _equipment_size(scene: Scene, ask: Ask) -> Iterator[Value]:
     about="How many obstacles of a kind the plan asks for beyond what the club owns; of tunnels, by length too.",
     metrics={"all": "obstacles in the ring less those in the store; no value where the plan gives no store"},
     by_height=False,
+    facets=KIND,
 )
 def _store_shortage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     store = scene.course.store

@@ -14,7 +14,7 @@ from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose, Segment, reversed_segments
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import legs, measure, pass_facets
+from coursecheck.measures.registry import PASS, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
 from coursecheck.path.words import SIDES, Floats, solve
 
@@ -122,6 +122,8 @@ def _longest_fit(start: Floats, end: Floats, lengths: Floats, allowed: Floats, r
         "room": "the longest straight, through the middle of the obstacle, that the way from the last landing "
         "or exit leaves room for at the runner's turn radius and without a loop",
     },
+    facets=PASS,
+    never={"pass": ("first",)},
 )
 def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
     rooms = run_up_rooms_m(scene) if ask.metric == "room" else None
@@ -144,6 +146,8 @@ def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
         "room": "the longest straight, from the middle of the obstacle, that the way to the next take-off or entry "
         "leaves room for at the runner's turn radius and without a loop",
     },
+    facets=PASS,
+    never={"pass": ("last",)},
 )
 def _landing_run(scene: Scene, ask: Ask) -> Iterator[Value]:
     rooms = landing_rooms_m(scene) if ask.metric == "room" else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
@@ -26,11 +27,20 @@ CLOSE_CHANCE = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """How a value stands to a limit: outcome, margin (negative: beyond the limit), chance of a breach, a sentence."""
+    """How a value stands to a limit.
+
+    Attributes:
+        outcome: one of the outcomes.
+        margin: how far inside the bound, negative beyond it; None where it has none.
+        chance: of a breach once built; None where the value cannot scatter.
+        expected: the bound in words.
+        message: the whole in one sentence.
+    """
 
     outcome: str
     margin: float | None
     chance: float | None
+    expected: str
     message: str
 
 
@@ -47,7 +57,10 @@ def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: floa
     subject = subject_words(value)
     label = label_words(value, limit, measure)
     if value.measured is None:
-        return Comparison("unmeasurable", None, None, f"{subject}: {label} cannot be measured: {value.why_not}")
+        expected = expected_words(limit, measure.unit_of(limit.metric), units)
+        return Comparison(
+            "unmeasurable", None, None, expected, f"{subject}: {label} cannot be measured: {value.why_not}"
+        )
     if isinstance(value.measured, str):
         return _compare_kind(value.measured, limit, f"{subject}: {label}")
     return _compare_number(value, value.measured, limit, measure, f"{subject}: {label}", setting_out_m, units)
@@ -55,8 +68,8 @@ def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: floa
 
 def _compare_kind(kind: str, limit: Limit, opening: str) -> Comparison:
     met = (not limit.required or kind in limit.required) and kind not in limit.forbidden
-    outcome = "met" if met else "breach"
-    return Comparison(outcome, None, None, f"{opening} {kind}, {expected_words(limit, 'kind', 'm')}")
+    expected = expected_words(limit, "kind", "m")
+    return Comparison("met" if met else "breach", None, None, expected, f"{opening} {kind}, {expected}")
 
 
 def _compare_number(
@@ -73,7 +86,7 @@ def _compare_number(
         outcome, tail = "close", f"{gap} to spare; {chance:.0%} chance of a breach once built"
     else:
         outcome, tail = "met", f"{gap} to spare"
-    return Comparison(outcome, margin, chance, f"{opening} {shown}, {expected} ({tail})")
+    return Comparison(outcome, margin, chance, expected, f"{opening} {shown}, {expected} ({tail})")
 
 
 def _direction(measured: float, bound: float) -> str:
@@ -126,6 +139,7 @@ def expected_words(limit: Limit, unit: str, units: str) -> str:
     return " and ".join(parts)
 
 
+@lru_cache(maxsize=1024)
 def _bound(bound: float, unit: str, units: str) -> str:
     """A limit with as many decimals as it has: never rounded to something that it is not."""
     decimals = 2 if unit in ("m", "m2", "s") else 0

@@ -9,7 +9,7 @@ from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.resolve import Resolution, resolve
-from coursecheck.verdict.compare import compare, expected_words, label_words
+from coursecheck.verdict.compare import compare, label_words
 from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered
 
 __all__ = ["judge", "plan_facets", "uncovered"]
@@ -107,7 +107,7 @@ def _finding(value: Value, row: Limit, rows: Sequence[Limit], ways: Sequence[Fac
         measured=value.measured,
         min=row.equals if row.equals is not None else row.min,
         max=row.equals if row.equals is not None else row.max,
-        expected=expected_words(row, unit, units),
+        expected=result.expected,
         unit=unit,
         margin=result.margin,
         chance=result.chance,
