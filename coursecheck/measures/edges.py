@@ -53,7 +53,7 @@ def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
     unit="m",
     about="How near the ground of an obstacle that stands inside the ring comes to the ring's edge or to a wall.",
     metrics=EDGE_METRICS,
-    facets=KIND,
+    facets=("kind", "parallel"),
 )
 def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)

@@ -7,14 +7,18 @@ from collections.abc import Iterator
 
 from shapely.ops import nearest_points
 
+from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Portal, Shape
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import measure, pass_facets
+from coursecheck.measures.registry import PAIR, measure, pass_facets
 from coursecheck.measures.scene import Scene
 
 GAP_REACH_M = 3.0  # farther apart than this a tunnel does not stand beside a contact; common practice, no source
+
+NO_CONTACTS = tuple(kind.name for kind in KINDS.values() if kind.family != "contact")
+NO_TUNNELS = tuple(kind.name for kind in KINDS.values() if kind.family != "tunnel")
 
 
 @measure(
@@ -26,6 +30,7 @@ GAP_REACH_M = 3.0  # farther apart than this a tunnel does not stand beside a co
         "centres": "straight, between the centres of the first and the last obstacle",
         "edges": "straight, between the nearest points of the ground that the two cover",
     },
+    facets=PAIR,
 )
 def _start_finish(scene: Scene, ask: Ask) -> Iterator[Value]:
     if len(scene.passes) < 2:
@@ -67,6 +72,7 @@ def _same_obstacle(scene: Scene, _ask: Ask) -> Iterator[Value]:
     unit="m",
     about="How far it is from the last obstacle to the way out of the ring.",
     metrics={"last": "straight, from the exit of the last obstacle to the middle of the ring's exit"},
+    facets=("kind", "from", "pass", "reverse"),
 )
 def _gate_distance(scene: Scene, _ask: Ask) -> Iterator[Value]:
     gate = scene.course.ring.exit
@@ -95,6 +101,7 @@ def _gate_distance(scene: Scene, _ask: Ask) -> Iterator[Value]:
         "wall": "from the exit straight on to a side of the ring that is a wall; no value where there is none ahead",
         "solid": "from the exit straight on, in a strip 0.6 m wide, to the next solid part, blocked place or edge",
     },
+    facets=("kind", "reverse"),
 )
 def _off_course_run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     taken = {(run.obstacle, run.reverse) for run in scene.passes}
@@ -123,6 +130,8 @@ def _ahead(shape: Shape, portal: Portal, free_m: float, *, reverse: bool) -> Val
     unit="m",
     about="The gap between a tunnel and a contact obstacle that it stands beside.",
     metrics={"edges": "between the nearest edges of the two; no value under it, nor where they are over 3 m apart"},
+    facets=("kind", *PAIR),
+    never={"kind": NO_CONTACTS, "from": NO_TUNNELS, "to": NO_CONTACTS},
 )
 def _contact_gap(scene: Scene, _ask: Ask) -> Iterator[Value]:
     tunnels = [shape for shape in scene.shapes.values() if shape.kind.family == "tunnel"]

@@ -21,7 +21,7 @@ FLOAT_NOISE_DEG = 1e-6
 
 PASS = ("kind", "from", "to", "pass", "reverse")
 """The facets of a pass, see `pass_facets`."""
-LEG = ("from", "to", "pass")
+LEG = ("from", "to", "pass", "turn")
 """The facets of a leg, see `leg_facets`."""
 PAIR = ("from", "to")
 """The facets of two obstacles that stand near each other, seen from either side."""

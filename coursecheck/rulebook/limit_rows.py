@@ -11,7 +11,7 @@ from coursecheck.documents import nearest
 from coursecheck.rulebook.document import EquipmentTable, LimitTable
 from coursecheck.rulebook.layer import Layer
 from coursecheck.rulebook.model import EquipmentSize, Limit
-from coursecheck.rulebook.vocabulary import check_words
+from coursecheck.rulebook.vocabulary import check_facets, check_words
 
 __all__ = ["limits_of", "sizes_of"]
 
@@ -55,6 +55,9 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
     values = {name: getattr(table, name) for name in (*REPEATED, *REPEATED_IN_FILE)}
     said = {name: repeated.get(name, "") if value is UNSET else value for name, value in values.items()}
     unit = _check_measure(layer, path, said, table)
+    where = layer.selectors(table.where, path)
+    if said["measure"] in layer.words.measures:
+        check_facets(where, layer.words.measures[said["measure"]].facets, path, layer.problems)
     if unit is not None:
         _check_of(layer, f"{path}.of", said["of"] or (), unit)
     if table.between is not UNSET and table.between[0] > table.between[1]:
@@ -70,7 +73,7 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
         measure=said["measure"],
         metric=said["metric"],
         about=said["about"],
-        where=layer.selectors(table.where, path),
+        where=where,
         severity=said["severity"],
         clause=said["clause"],
         basis=said["basis"],
@@ -179,12 +182,14 @@ def sizes_of(layer: Layer) -> list[EquipmentSize]:
             layer.problems.add(f"{path}.value", f"a size of {table.value:g} makes no sense", "write a number above 0")
         if size is not None and size.unit == "count" and table.value != round(table.value):
             layer.problems.add(f"{path}.value", f"a count of {table.value:g} makes no sense", "write a whole number")
+        where = layer.selectors(table.where, path)
+        check_facets(where, (), path, layer.problems)
         rows.append(
             EquipmentSize(
                 kind=table.kind,
                 size=table.size,
                 value=layer.metric(table.value, size.unit if size else ""),
-                where=layer.selectors(table.where, path),
+                where=where,
                 basis=table.basis,
                 source=table.source,
                 place=layer.place(path),

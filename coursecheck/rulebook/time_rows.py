@@ -21,7 +21,7 @@ from coursecheck.rulebook.document import (
 )
 from coursecheck.rulebook.layer import Layer, decimal_of
 from coursecheck.rulebook.model import Reckoning, TimeRule
-from coursecheck.rulebook.vocabulary import check_words
+from coursecheck.rulebook.vocabulary import check_facets, check_words
 
 __all__ = ["times_of"]
 
@@ -47,6 +47,7 @@ def times_of(layer: Layer) -> list[TimeRule]:
 
 def _rules(layer: Layer, path: str, table: TimeTable) -> Iterator[TimeRule]:
     where = layer.selectors(table.where, path)
+    check_facets(where, (), path, layer.problems)
     cells = _cells(table.sct) | _cells(table.mct)
     if cells and ("grade" in where or "height" in where):
         layer.problems.add(f"{path}.where", "grade and height stand in the table of rates", "leave them out here")

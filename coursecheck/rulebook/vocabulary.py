@@ -13,8 +13,10 @@ from coursecheck.documents import Problems, nearest
 from coursecheck.rulebook.document import WhereTable
 from coursecheck.rulebook.model import Selectors
 
-__all__ = ["MeasureWords", "Vocabulary", "check_words", "selectors_of"]
+__all__ = ["PLAN_FACETS", "MeasureWords", "Vocabulary", "check_facets", "check_words", "selectors_of"]
 
+PLAN_FACETS = ("discipline", "grade", "height", "indoor")
+"""What selectors can see of every plan."""
 PLACES = ("first", "last")
 SWITCHES = ("true", "false")
 TURNS = ("straight", "angled", "side", "back")
@@ -31,6 +33,16 @@ class MeasureWords(Protocol):
     @property
     def metrics(self) -> Mapping[str, str]:
         """How it can be measured; "*" stands for the name of any size."""
+        ...
+
+    @property
+    def facets(self) -> tuple[str, ...]:
+        """What selectors can see of its values, beside PLAN_FACETS."""
+        ...
+
+    @property
+    def never(self) -> Mapping[str, tuple[str, ...]]:
+        """Values of a facet that none of its values ever has."""
         ...
 
     def knows(self, metric: str) -> bool:
@@ -73,6 +85,22 @@ def check_words(
     for word in words:
         if word not in known:
             problems.add(path, f'unknown {what} "{word}"', nearest(word, known, synonyms))
+
+
+def check_facets(selectors: Selectors, seen: Collection[str], path: str, problems: Problems) -> None:
+    """Notes every selector on what cannot be seen there: such a row would never apply.
+
+    Args:
+        selectors: of the row.
+        seen: what can be seen beside PLAN_FACETS.
+        path: the key path of the row.
+        problems: where they are noted.
+    """
+    known = (*PLAN_FACETS, *seen)
+    for facet in selectors:
+        if facet not in known:
+            wrong = f"nothing that this row speaks of has a {facet}, so it would never apply"
+            problems.add(f"{path}.where.{facet}", wrong, f"choose by {', '.join(known)}")
 
 
 def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Problems) -> Selectors:

@@ -237,7 +237,7 @@ def test_a_good_file_says_what_it_says(read: Read) -> None:
     [
         ('{ height = "small" }', {"height": ("small",)}),
         ('{ from = ["jump", "tyre"], to = "tunnel" }', {"from": ("jump", "tyre"), "to": ("tunnel",)}),
-        ("{ reverse = true, indoor = false }", {"reverse": ("true",), "indoor": ("false",)}),
+        ("{ turn = 'back', indoor = false }", {"turn": ("back",), "indoor": ("false",)}),
         ('{ pass = "last", indoor = ["true", "false"] }', {"pass": ("last",), "indoor": ("true", "false")}),
         ("{}", {}),
     ],
@@ -246,6 +246,23 @@ def test_one_word_is_a_list_of_one_and_a_switch_is_a_word(
     read: Read, where: str, selectors: dict[str, object]
 ) -> None:
     assert read(HEAD + limit(where=where)).limits[0].where == selectors
+
+
+@pytest.mark.parametrize(
+    ("row", "path"),
+    [
+        (limit(where="{ kind = 'spread' }"), "limit[0].where.kind"),
+        (limit(where="{ reverse = true }"), "limit[0].where.reverse"),
+        (limit() + time(where="{ kind = 'jump' }"), "time[0].where.kind"),
+        (limit() + size(where="{ pass = 'first' }"), "equipment[0].where.pass"),
+    ],
+)
+def test_a_row_cannot_choose_by_what_its_subjects_never_have(read: Read, row: str, path: str) -> None:
+    with pytest.raises(RulebookError) as caught:
+        read(HEAD + row)
+    (problem,) = caught.value.problems
+    assert problem.path == path
+    assert "would never apply" in problem.wrong
 
 
 def test_a_later_row_of_the_same_limit_repeats_all_but_selectors_and_bound(read: Read) -> None:

@@ -61,24 +61,6 @@ def test_a_figure_of_a_published_rulebook_that_is_practice_says_so_in_its_purpos
     assert all("common practice" in row.about for row in own)
 
 
-PLAN = {"discipline", "grade", "height", "indoor"}
-LEG, PAIR, PASS, KIND = {"from", "to", "pass"}, {"from", "to"}, {"kind", "from", "to", "pass", "reverse"}, {"kind"}
-SEEN = {
-    **dict.fromkeys(("leg-distance", "leg-turn", "leg-radius", "line-edge", "line-solid"), LEG),
-    **dict.fromkeys(("missing-line", "line-through"), LEG),
-    **dict.fromkeys(("passage", "overlap"), PAIR),
-    **dict.fromkeys(("approach-angle", "run-up", "landing-run", "run-out", "start-room", "finish-room"), PASS),
-    **dict.fromkeys(("first-kind", "last-kind"), PASS),
-    **dict.fromkeys(("edge-distance", "beyond-ring", "equipment-size", "store-shortage"), KIND),
-}
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_no_row_chooses_by_what_its_measure_never_sees(name: str) -> None:
-    for row in book(name).limits:
-        assert set(row.where) <= PLAN | SEEN.get(row.measure, set()), row.place
-
-
 def test_the_common_practice_judges_every_measure_there_is() -> None:
     assert {row.measure for row in book("club-show").limits} == set(MEASURES)
 
