@@ -34,7 +34,7 @@ SIDES = ("bottom", "right", "top", "left")
 """The sides of a ring given by its size, in the order of its corners."""
 
 # Bounds that no real course comes near. They keep a slip of the finger from becoming an endless computation.
-_FARTHEST, _MOST_OBSTACLES, _MOST_CORNERS, _MOST_PIECES = 10_000, 500, 200, 100
+_SHORTEST, _FARTHEST, _MOST_OBSTACLES, _MOST_CORNERS, _MOST_PIECES = 0.001, 10_000, 500, 200, 100
 
 Word = Annotated[str, Meta(min_length=1, max_length=200, pattern=r"^[^\x00-\x1f\x7f-\x9f]+$", description="one line")]
 Id = Annotated[
@@ -43,7 +43,7 @@ Id = Annotated[
 RunWord = Annotated[str, Meta(extra_json_schema={"pattern": r"^\s*[A-Za-z0-9_-]+(\s+(reverse|left|right)){0,2}\s*$"})]
 Coordinate = Annotated[float, Meta(ge=-_FARTHEST, le=_FARTHEST)]
 Place = Annotated[tuple[Coordinate, Coordinate], Meta(title="[x, y]")]
-Length = Annotated[float, Meta(gt=0, le=_FARTHEST)]
+Length = Annotated[float, Meta(ge=_SHORTEST, le=_FARTHEST)]
 Distance = Annotated[float, Meta(ge=0, le=_FARTHEST)]
 Angle = Annotated[float, Meta(ge=-3600, le=3600)]
 Opening = Annotated[tuple[Place, Place], Meta(description="its two ends")]
@@ -65,7 +65,7 @@ class CourseTable(Table, frozen=True, kw_only=True):
         Annotated[list[Word], Meta(min_length=1, max_length=50, description="height classes; left out: all of them")]
         | UnsetType
     ) = UNSET
-    speed_mps: Annotated[float, Meta(gt=0, le=20, description="the judge's speed, m/s")] | UnsetType = UNSET
+    speed_mps: Annotated[float, Meta(ge=0.01, le=20, description="the judge's speed, m/s")] | UnsetType = UNSET
     units: Annotated[Literal["m", "ft"], Meta(description="of every length in this file")] = "m"
 
 
@@ -188,7 +188,7 @@ def _size_type(size: Size) -> Any:
     if size.unit == "count":
         return Annotated[int, Meta(ge=1, le=_MOST_PIECES), about] | UnsetType
     if size.unit == "deg":
-        return Annotated[Angle if size.signed else Annotated[float, Meta(gt=0, le=3600)], about] | UnsetType
+        return Annotated[Angle if size.signed else Annotated[float, Meta(ge=0.01, le=3600)], about] | UnsetType
     return Annotated[Coordinate if size.signed else Length, about] | UnsetType
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -17,7 +18,8 @@ from coursecheck.geometry.frames import Point
 
 __all__ = ["build_ring", "check_ring"]
 
-_NO_AREA = 1e-6  # in square units of the file
+_SAME = 0.001  # closer than that, two points are one; in units of the file
+_NO_AREA = 1e-6
 _BESIDE_EDGE = 0.1  # how far the end of an entrance may lie from the edge, in units of the file: rounding by hand
 
 
@@ -83,7 +85,7 @@ def _check_edge(taken: Taken[Any], problems: Problems) -> None:
                 problems.add(
                     f"ring.{name}[{i}]", "is not on the edge of the ring", "give a point of one of its sides"
                 )
-        if len(set(ends)) == 1:
+        if ends and math.dist(*ends) <= _SAME:
             problems.add(f"ring.{name}", "both ends are the same point", "give the two ends of the opening")
 
 
@@ -115,7 +117,7 @@ def _check_outline(corners: Sequence[Point], path: str, problems: Problems) -> b
     """Whether corners in order make an area that does not cross itself; notes where they do not."""
     count = len(corners)
     for i, (corner, following) in enumerate(_sides(corners)):
-        if corner == following:
+        if math.dist(corner, following) <= _SAME:
             wrong = f"corners {i} and {(i + 1) % count} are the same point"
             problems.add(path, wrong, "give each corner once; the outline closes by itself")
             return False

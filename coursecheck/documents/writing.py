@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 import stat
 from os import PathLike
 from pathlib import Path
@@ -41,7 +40,7 @@ def write_atomic(path: str | PathLike[str], data: bytes) -> None:
 
 
 def _replace(target: Path, data: bytes, mode: int | None) -> None:
-    beside = target.with_name(f".{secrets.token_hex(8)}.tmp")
+    beside = target.with_name(f".{os.urandom(8).hex()}.tmp")
     try:
         with os.fdopen(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666), "wb") as file:
             if mode is not None:
