@@ -10,6 +10,7 @@ from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.path.legs import Leg
 from coursecheck.path.line import LegLine, Line, PassLine
+from coursecheck.path.memo import Memo
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.optimum import Chain
 from coursecheck.path.runner import Runner
@@ -19,18 +20,20 @@ from coursecheck.path.words import Floats
 __all__ = ["compute_line"]
 
 
-def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner) -> Line:
+def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, memo: Memo | None = None) -> Line:
     """The shortest line of a runner through all passes of a course.
 
     Args:
         course: the plan.
         shapes: the shape of each obstacle by id.
         runner: who runs.
+        memo: keeps what the next computation may use again, such as that of the same course with one obstacle moved.
+            The line is the same with and without, to the last bit.
     """
     if not course.passes:
         return Line(runner, (), ())
     nodes, links = chain_of_passes(course.passes, shapes, runner)
-    obstruction = Obstruction(course.ring, shapes, runner.clearance_m)
+    obstruction = Obstruction(course.ring, shapes, runner.clearance_m, memo)
     legs = [None if link.stop else Leg(runner.turn_radius_m, obstruction, link.turn) for link in links]
     owners = [run.obstacle for run in course.passes for _ in range(_nodes_of(shapes, run))]
     chosen = Chain(nodes, legs, owners, obstruction)

@@ -42,11 +42,11 @@ class Curve:
         return tuple(segments)
 
 
-def word_curve(words: Words, row: int, radius_m: float) -> Curve:
+def word_curve(words: Words, row: int, pair: int, radius_m: float) -> Curve:
     """One of the six words between one pair of poses."""
-    amounts = words.pieces[:, row].tolist()
+    amounts = words.pieces[:, row, pair].tolist()
     pieces = tuple((a * radius_m, side / radius_m) for a, side in zip(amounts, SIDES[row].tolist(), strict=True))
-    return Curve(float(words.lengths_m[row]), pieces, None)
+    return Curve(float(words.lengths_m[row, pair]), pieces, None)
 
 
 def wrapped_curve(curves: Curves, k: int, route: Route) -> Curve:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve, word_curve, wrapped_curve
 from coursecheck.path.detour import Curves, Route, solve_route
-from coursecheck.path.obstruction import Hit, Obstruction
+from coursecheck.path.obstruction import EDGE, Hit, Obstruction
 from coursecheck.path.search import search
-from coursecheck.path.words import SIDES, Floats, Words, solve
+from coursecheck.path.words import SIDES, Floats, Words, turning
 
 __all__ = ["WORDS", "Leg"]
 
 WORDS = len(SIDES)
-NO_TURN_RAD = 1e-9
 
 
 @dataclass(slots=True)
@@ -40,7 +40,7 @@ class Leg:
 
     def lengths(self, words: Words, starts: Floats, ends: Floats) -> Floats:
         """Lengths of all curves for n pairs of poses, shape (6 + 4 for each route, n), words first."""
-        rows = [self.allowed(words.lengths_m, words.turns_rad) if self.turn else words.lengths_m]
+        rows = [words.lengths_m if self.turn is None else self.allowed(words.lengths_m, words.turns_rad)]
         rows += [self.route_lengths(route, starts, ends) for route in self.routes]
         return np.concatenate(rows)
 
@@ -54,42 +54,37 @@ class Leg:
         return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m)
 
     def allowed(self, lengths_m: Floats, turns_rad: Floats) -> Floats:
-        """The lengths, infinite where the curve turns the wrong way altogether."""
-        if self.turn is None:
-            return lengths_m
-        side = 1.0 if self.turn == "left" else -1.0
-        return np.where(side * turns_rad > NO_TURN_RAD, lengths_m, np.inf)
+        """The lengths, infinite where the curve turns the wrong way."""
+        return turning(lengths_m, turns_rad, self.turn)
 
-    def curve(self, start: Floats, end: Floats, row: int) -> Curve:
-        """The curve of one row of `lengths`."""
+    def curve(self, words: Words, starts: Floats, ends: Floats, row: int, pair: int) -> Curve:
+        """The curve of one row of `lengths` for one pair of poses."""
         if row < WORDS:
-            return word_curve(solve(start, end, self.radius_m), row, self.radius_m)
+            return word_curve(words, row, pair, self.radius_m)
         route = self.routes[(row - WORDS) // 4]
-        return wrapped_curve(self.solve_route(route, start[None], end[None]), (row - WORDS) % 4, route)
+        at = slice(pair, pair + 1)
+        return wrapped_curve(self.solve_route(route, starts[at], ends[at]), (row - WORDS) % 4, route)
 
-    def shortest(self, start: Floats, end: Floats) -> Curve:
-        """The shortest curve, whatever stands in its way."""
-        words = solve(start, end, self.radius_m)
-        lengths = self.allowed(words.lengths_m, words.turns_rad)
-        return word_curve(
-            words, int((lengths if np.isfinite(lengths).any() else words.lengths_m).argmin()), self.radius_m
-        )
+    def shortest(self, words: Words, pair: int) -> Curve:
+        """The shortest word for one pair of poses, whatever stands in its way."""
+        lengths = self.allowed(words.lengths_m, words.turns_rad)[:, pair]
+        row = int((lengths if np.isfinite(lengths).any() else words.lengths_m[:, pair]).argmin())
+        return word_curve(words, row, pair, self.radius_m)
 
-    def best(self, start: Floats, end: Floats) -> Curve | None:
-        """The shortest feasible curve between two poses; None where none is found."""
+    def best(self, words: Words, starts: Floats, ends: Floats) -> Curve | None:
+        """The shortest feasible curve between one pair of poses; None where none is found."""
         if self.problem is not None:
-            return self.shortest(start, end)
-        curve = self._first_clear(start, end)
-        if curve is None and self.find_ways_round(start, end):
-            curve = self._first_clear(start, end)
+            return self.shortest(words, 0)
+        curve = self._first_clear(words, starts, ends)
+        if curve is None and self.find_ways_round(starts[0], ends[0]):
+            curve = self._first_clear(words, starts, ends)
         return curve
 
-    def _first_clear(self, start: Floats, end: Floats) -> Curve | None:
-        words = solve(start[None], end[None], self.radius_m)
-        lengths = self.lengths(words, start[None], end[None])[:, 0]
+    def _first_clear(self, words: Words, starts: Floats, ends: Floats) -> Curve | None:
+        lengths = self.lengths(words, starts, ends)[:, 0]
         for row in np.argsort(lengths, kind="stable")[: int(np.isfinite(lengths).sum())]:
-            curve = self.curve(start, end, int(row))
-            if self.hit(curve, start) is None:
+            curve = self.curve(words, starts, ends, int(row), 0)
+            if self.hit(curve, starts[0]) is None:
                 return curve
         return None
 
@@ -100,21 +95,35 @@ class Leg:
             self.owners.append(hit.owner)
         return hit
 
+    def give_up(self) -> None:
+        """Says why there is no feasible line."""
+        names = self.owners[:3] or [EDGE]
+        listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        side = f" that turns {self.turn}" if self.turn else ""
+        self.problem = f"no line{side} keeps clear of {listed}"
+
     def find_ways_round(self, start: Floats, end: Floats) -> list[Route]:
         """Looks for the shortest ways round between two poses; returns those that are new."""
-        found = search(start, end, self.radius_m, self.obstruction, self.allowed)
+        found = search(start, end, self.radius_m, self.obstruction, self.turn)
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
         self.owners += [owner for owner in found.owners if owner not in self.owners]
         return new
 
-    def refute(self, lengths: Floats, words: Words, starts: Floats) -> None:
-        """Makes the shortest word of each pair infinite where it certainly hits what has been found in the way."""
-        row = lengths[:WORDS].argmin(axis=0)
-        pairs = np.nonzero(np.isfinite(lengths[row, np.arange(lengths.shape[1])]))[0]
+    def refute(self, lengths: Floats, words: Words, starts: Floats, pairs: NDArray[np.intp]) -> None:
+        """Makes the shortest word infinite where it certainly hits what has been found in the way.
+
+        Args:
+            lengths: of all curves, changed in place.
+            words: the words that its first rows belong to.
+            starts: the poses where the curves begin.
+            pairs: the pairs of poses to look at.
+        """
+        row = lengths[:WORDS, pairs].argmin(axis=0)
+        known = np.isfinite(lengths[row, pairs])
+        row, pairs = row[known], pairs[known]
         for owner in self.owners:
-            chosen = row[pairs]
-            amounts = words.pieces[:, chosen, pairs].T * self.radius_m
-            hit = self.obstruction.surely_hit(owner, starts[pairs], amounts, SIDES[chosen] / self.radius_m)
-            lengths[chosen[hit], pairs[hit]] = np.inf
-            pairs = pairs[~hit]
+            amounts = words.pieces[:, row, pairs].T * self.radius_m
+            hit = self.obstruction.surely_hit(owner, starts[pairs], amounts, SIDES[row] / self.radius_m)
+            lengths[row[hit], pairs[hit]] = np.inf
+            row, pairs = row[~hit], pairs[~hit]

@@ -11,7 +11,7 @@ Distances are exact: from straights and circular arcs to the edges of polygons, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,9 +23,13 @@ from shapely.geometry.base import BaseGeometry
 from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats
 
-__all__ = ["EDGE", "Hit", "Obstruction", "Part", "distances", "sample"]
+__all__ = ["EDGE", "Bounds", "Hit", "Obstruction", "Part", "distances", "sample"]
+
+Bounds = tuple[float, float, float, float]
+"""Least x, least y, greatest x, greatest y."""
 
 EDGE = "the ring's edge"
 
@@ -48,6 +52,7 @@ class Part:
         shape: a polygon or a line.
         solid: whether clearance is kept; a bar must only not be crossed.
         starts, ends: its edges, shape (n, 2) each.
+        key: the same for parts that are the same in every respect.
     """
 
     owner: str
@@ -55,11 +60,12 @@ class Part:
     solid: bool
     starts: Floats
     ends: Floats
+    key: Hashable
 
 
 def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
     corners = shapely.get_coordinates(shape)
-    return Part(owner, shape, solid, corners[:-1], corners[1:])
+    return Part(owner, shape, solid, corners[:-1], corners[1:], (owner, solid, corners.tobytes()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +84,11 @@ class Hit:
 class Obstruction:
     """All that stands in the ring, for one runner's clearance."""
 
-    def __init__(self, ring: Ring | None, shapes: Mapping[str, Shape], clearance_m: float) -> None:
+    def __init__(
+        self, ring: Ring | None, shapes: Mapping[str, Shape], clearance_m: float, memo: Memo | None = None
+    ) -> None:
         """What stands in a ring, or in the open where there is none."""
+        self.memo = memo or Memo()
         self.clearance_m = max(clearance_m, SMALLEST_CLEARANCE_M)
         self.ring = Polygon(ring.outline) if ring else None
         self.parts = (*_ring_parts(ring), *_obstacle_parts(shapes))
@@ -99,8 +108,20 @@ class Obstruction:
         if self.ring is not None and not self.ring.covers(Point(points[0])):
             return Hit(EDGE, 0)
         reach_m = self.clearance_m + error_m
-        near = [self.parts[i] for i in np.sort(self._tree.query(LineString(points), "dwithin", reach_m))]
-        return self._first_hit(segments, near) if near else None
+        near = tuple(self.parts[i] for i in np.sort(self._tree.query(LineString(points), "dwithin", reach_m)))
+        if not near:
+            return None
+        key = (start.tobytes(), tuple(pieces), self.clearance_m, tuple(part.key for part in near))
+        return self.memo.get("hit", key, lambda: self._first_hit(segments, near))
+
+    def signature(self, bounds: Bounds) -> tuple[Hashable, ...]:
+        """All parts of everything that stands within the clearance of a box, to be compared."""
+        low_x, low_y, high_x, high_y = bounds
+        reach = shapely.box(
+            low_x - self.clearance_m, low_y - self.clearance_m, high_x + self.clearance_m, high_y + self.clearance_m
+        )
+        owners = {self.parts[i].owner for i in self._tree.query(reach)}
+        return tuple(part.key for part in self.parts if part.owner in owners)
 
     def _first_hit(self, segments: Sequence[Segment], near: Sequence[Part]) -> Hit | None:
         """The first piece of a leg that comes too near to one of the parts near it."""
@@ -132,22 +153,26 @@ class Obstruction:
             return [(END_M, total_m - END_M, False)]
         return [(END_M, zone, False), (zone, total_m - zone, True), (total_m - zone, total_m - END_M, False)]
 
+    def near_flights(self, owner: str, bounds: Bounds) -> list[Part]:
+        """The parts within the clearance of a box that holds all flights over an obstacle, its own left out."""
+        reach = shapely.box(*bounds).buffer(self.clearance_m, join_style="mitre")
+        found = [self.parts[i] for i in np.sort(self._tree.query(reach, "intersects"))]
+        return [part for part in found if part.owner != owner]
+
     def clear_flights(
-        self, owner: str, entries: Floats, exits: Floats
+        self, near: Sequence[Part], entries: Floats, exits: Floats
     ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-        """Which straight flights over an obstacle keep the clearance from all others, and which cross none of them.
+        """Which straight flights over an obstacle keep the clearance from what is near, and which cross none of it.
 
         Args:
-            owner: the obstacle that is cleared; its own parts do not count.
+            near: what stands near them, the obstacle itself left out.
             entries: poses of take-off, shape (n, 3).
             exits: poses of landing.
         """
         lines = np.asarray(shapely.linestrings(np.stack((entries[:, :2], exits[:, :2]), axis=1)))
-        reach = shapely.box(*shapely.total_bounds(lines)).buffer(self.clearance_m)
-        foreign = [self.parts[i] for i in np.sort(self._tree.query(reach)) if self.parts[i].owner != owner]
         crossing = np.zeros(len(lines), dtype=bool)
         close = np.zeros(len(lines), dtype=bool)
-        for part in foreign:
+        for part in near:
             crossing |= np.asarray(shapely.intersects(lines, part.shape))
             if part.solid:
                 close |= np.asarray(shapely.dwithin(lines, part.shape, self.clearance_m - self._slack))

@@ -1,10 +1,4 @@
-"""The best states of a whole chain: dynamic programming over grids of states, coarse to fine, then Newton's method.
-
-The dynamic programme is lazy about what stands in the way. It begins with the lengths of all curves as if the ring
-were empty, looks exactly at the few curves of the best chain, strikes out those that hit something, adds the ways
-round, and begins again: when the best chain is clear, no other chain over the same states can be shorter, since what
-was never looked at can only get longer.
-"""
+"""The best states of a whole chain: grids of states, coarse to fine, then Newton's method."""
 
 from __future__ import annotations
 
@@ -17,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve
-from coursecheck.path.legs import WORDS, Leg
-from coursecheck.path.obstruction import Obstruction
+from coursecheck.path.legs import Leg
+from coursecheck.path.obstruction import Obstruction, Part
 from coursecheck.path.refine import newton
+from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
 from coursecheck.path.states import Node, Nodes
-from coursecheck.path.words import Floats, Words, solve
+from coursecheck.path.words import Floats
 
-__all__ = ["Best", "Chain", "cheapest_chain"]
+__all__ = ["Best", "Chain"]
 
 OFFSETS = 5  # of the first grid, across each band
 COARSE_RAD = math.radians(10.0)  # between its directions
@@ -31,37 +26,13 @@ DENSE_RAD = math.radians(4.0)  # the same, next to a leg without room
 FINE = (3, 5)
 FINE_LEVELS = 2
 SHRINK = 0.5
-BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
 SHARES = (0.75, 0.5, 0.25)  # of the flight's full length, where there is no room for it
 LOOP_RAD = 1.5 * math.pi  # turning beyond what the headings ask for that makes a loop
 WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
-ROUNDS = 60
-SEARCHES = 3
 POLISH = 6
 BETTER_M = 1e-9
 HELD_REACH = 0.1  # metres and radians
 HELD_LEVELS = 8
-
-Tables = list[Floats]
-
-
-def cheapest_chain(costs: Sequence[Floats], inner: Sequence[Floats]) -> list[int]:
-    """The cheapest way through a chain of choices, by dynamic programming.
-
-    Args:
-        costs: the cost from each choice of one place to each of the next, shapes (n, m).
-        inner: the cost of each choice itself, shapes (n,).
-    """
-    total = inner[0]
-    came: list[NDArray[np.intp]] = []
-    for cost, own in zip(costs, inner[1:], strict=True):
-        through = total[:, None] + cost
-        came.append(through.argmin(axis=0))
-        total = through.min(axis=0) + own
-    path = [int(total.argmin())]
-    for back in reversed(came):
-        path.append(int(back[path[-1]]))
-    return path[::-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +65,8 @@ class Chain:
         self.table = Nodes(nodes)
         self._owners = owners
         self._obstruction = obstruction
+        self._memo = obstruction.memo
+        self._near = [self._near_flights(k) for k in range(len(nodes))]
         self._need: list[int] = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
         self.cramped: set[int] = set()
 
@@ -101,7 +74,7 @@ class Chain:
         """The shortest chain; `step_rad` lies between the directions of the first grid."""
         grids = [node.grid(OFFSETS, step_rad) for node in self.nodes]
         self._ask_of_flights(grids)
-        best = self._make_room(grids, self._settle(grids), step_rad)
+        best = self._make_room(grids, self._settle(grids, step_rad), step_rad)
         reach = np.array([[node.half_width_m / (OFFSETS // 2), step_rad] for node in self.nodes])
         for _level in range(FINE_LEVELS):
             grids = [node.around(best.states[k], reach[k], FINE) for k, node in enumerate(self.nodes)]
@@ -177,108 +150,32 @@ class Chain:
     def _is_flight(self, k: int) -> bool:
         return self.nodes[k].half_opening_m > 0.0
 
+    def _near_flights(self, k: int) -> list[Part]:
+        """What stands near the flights of a node."""
+        if not self._is_flight(k):
+            return []
+        node = self.nodes[k]
+        reach = node.half_width_m + node.before_m + node.after_m + node.depth_m / math.cos(node.cone_rad)
+        x, y = node.entry.point
+        return self._obstruction.near_flights(self._owners[k], (x - reach, y - reach, x + reach, y + reach))
+
     def _clear(self, k: int, states: Floats) -> NDArray[np.bool_]:
         """Which states of a node fly clear of everything else, as far as that can be asked."""
-        if not self._need[k]:
+        if not self._need[k] or not self._near[k]:
             return np.ones(len(states), dtype=bool)
         entries, exits = self.table.poses(np.full(len(states), k), states)
-        keeps, passes = self._obstruction.clear_flights(self._owners[k], entries, exits)
+        keeps, passes = self._obstruction.clear_flights(self._near[k], entries, exits)
         return keeps if self._need[k] == 2 else passes
 
-    def _settle(self, grids: Sequence[Floats]) -> Best:
-        """The best chain over the states given, all of its curves looked at."""
+    def _settle(self, grids: Sequence[Floats], kept_rad: float | None = None) -> Best:
+        """The best chain over the states given; `kept_rad`, where they are worth keeping, tells these grids apart."""
         places = [self.table.poses(np.full(len(grid), k), grid) for k, grid in enumerate(grids)]
-        pairs = [_pairs(places[k][1], places[k + 1][0]) for k in range(len(self.legs))]
-        words = self._words(pairs)
         inner = [
             np.where(self._clear(k, grid), self.nodes[k].own_cost(grid), BLOCKED_M) for k, grid in enumerate(grids)
         ]
-        tables = [
-            np.zeros((1, len(starts))) if leg is None else leg.lengths(own, starts, ends)
-            for leg, own, (starts, ends) in zip(self.legs, words, pairs, strict=True)
-        ]
-        sizes = [len(grid) for grid in grids]
-        clear: set[tuple[int, int, int]] = set()
-        searches = [0] * len(self.legs)
-        for _round in range(ROUNDS):
-            path = self._cheapest(tables, inner, sizes)
-            struck = self._strike(tables, path, sizes, pairs, clear)
-            if not struck:
-                break
-            for k, row, pair in struck:
-                leg = self.legs[k]
-                if leg is None:
-                    continue
-                if searches[k] < SEARCHES and (row >= WORDS or not leg.routes):
-                    searches[k] += 1
-                    tables[k] = _with_ways_round(leg, tables[k], pair, *pairs[k])
-                leg.refute(tables[k], words[k], pairs[k][0])
-        return self._chosen(grids, tables, path, sizes, pairs)
-
-    def _words(self, pairs: Sequence[tuple[Floats, Floats]]) -> list[Words]:
-        """All words of all legs, solved at once."""
-        if not pairs:
-            return []
-        radius_m = next((leg.radius_m for leg in self.legs if leg is not None), 1.0)
-        starts, ends = (np.concatenate([pair[i] for pair in pairs]) for i in (0, 1))
-        whole = solve(starts, ends, radius_m)
-        cuts = np.cumsum([0, *(len(pair[0]) for pair in pairs)])
-        return [
-            Words(whole.lengths_m[:, a:b], whole.pieces[:, :, a:b], whole.bearing[:, a:b]) for a, b in pairwise(cuts)
-        ]
-
-    @staticmethod
-    def _cheapest(tables: Tables, inner: Sequence[Floats], sizes: Sequence[int]) -> list[int]:
-        costs = [
-            np.minimum(table.min(axis=0), BLOCKED_M).reshape(sizes[k], sizes[k + 1]) for k, table in enumerate(tables)
-        ]
-        return cheapest_chain(costs, inner)
-
-    def _strike(
-        self,
-        tables: Tables,
-        path: Sequence[int],
-        sizes: Sequence[int],
-        pairs: Sequence[tuple[Floats, Floats]],
-        clear: set[tuple[int, int, int]],
-    ) -> list[tuple[int, int, int]]:
-        """Strikes out the curves of a chain that hit something: (leg, row, pair) of each."""
-        struck = []
-        for k, leg in enumerate(self.legs):
-            if leg is None or leg.problem is not None:
-                continue
-            pair = path[k] * sizes[k + 1] + path[k + 1]
-            row = int(tables[k][:, pair].argmin())
-            if (k, row, pair) in clear or not np.isfinite(tables[k][row, pair]):
-                continue
-            start = pairs[k][0][pair]
-            if leg.hit(leg.curve(start, pairs[k][1][pair], row), start) is None:
-                clear.add((k, row, pair))
-                continue
-            tables[k][row, pair] = np.inf
-            struck.append((k, row, pair))
-        return struck
-
-    def _chosen(
-        self,
-        grids: Sequence[Floats],
-        tables: Tables,
-        path: Sequence[int],
-        sizes: Sequence[int],
-        pairs: Sequence[tuple[Floats, Floats]],
-    ) -> Best:
+        keys = [None if kept_rad is None else (*pair, kept_rad) for pair in pairwise(self.nodes)]
+        path, curves = settle(leg_tables(self.legs, places, keys, self._memo), inner)
         states = np.array([grid[i] for grid, i in zip(grids, path, strict=True)])
-        curves: list[Curve | None] = []
-        for k, leg in enumerate(self.legs):
-            if leg is None:
-                curves.append(None)
-                continue
-            pair = path[k] * sizes[k + 1] + path[k + 1]
-            start, end = pairs[k][0][pair], pairs[k][1][pair]
-            row = int(tables[k][:, pair].argmin())
-            if leg.problem is None and not np.isfinite(tables[k][row, pair]):
-                leg.problem = _why(leg)
-            curves.append(leg.shortest(start, end) if leg.problem else leg.curve(start, end, row))
         return Best(states, tuple(curves), self._total(states, curves))
 
     def _total(self, states: Floats, curves: Sequence[Curve | None]) -> float:
@@ -325,28 +222,11 @@ class Chain:
         if not all(self._clear(k, states[k : k + 1])[0] for k in range(len(self.nodes)) if self._is_flight(k)):
             return None
         entries, exits = self.places(states)
+        places = [(entries[k : k + 1], exits[k : k + 1]) for k in range(len(self.nodes))]
         curves: list[Curve | None] = []
-        for k, leg in enumerate(self.legs):
-            curve = None if leg is None else leg.best(exits[k], entries[k + 1])
-            if curve is None and leg is not None:
+        for table in leg_tables(self.legs, places, [None] * len(self.legs), self._memo):
+            curve = None if table.leg is None else table.leg.best(table.words, table.starts, table.ends)
+            if curve is None and table.leg is not None:
                 return None
             curves.append(curve)
         return Best(states, tuple(curves), self._total(states, curves))
-
-
-def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
-    """Every start with every end, ends running fastest."""
-    return np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))
-
-
-def _with_ways_round(leg: Leg, table: Floats, pair: int, starts: Floats, ends: Floats) -> Floats:
-    """The lengths of a leg with the ways round that are found at one pair of poses."""
-    new = leg.find_ways_round(starts[pair], ends[pair])
-    return np.concatenate([table, *(leg.route_lengths(route, starts, ends) for route in new)])
-
-
-def _why(leg: Leg) -> str:
-    names = leg.owners[:3] or ["itself"]
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    side = f" that turns {leg.turn}" if leg.turn else ""
-    return f"no line{side} keeps clear of {listed}"

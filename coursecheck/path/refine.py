@@ -58,7 +58,7 @@ def newton(
     """
     model = _Model(nodes, table, legs, [None if c is None else c.route for c in chosen.curves])
     states, held = chosen.states, set(held)
-    value, gradient, hessian = model.derivatives(states)
+    lengths, value, gradient, hessian = model.derivatives(states)
     for _iteration in range(ITERATIONS):
         free = model.movable(states, gradient)
         free[sorted(held)] = False
@@ -66,22 +66,24 @@ def newton(
             break
         step = _step(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
         moved = model.clip(states + step)
-        jumps = model.jumps(states, moved)
+        longer = model.lengths(moved)
+        jumps = model.jumps(lengths, longer, states, moved)
         if jumps:
             held |= {k + side for k in jumps for side in (0, 1)}
             continue
         for _halving in range(HALVINGS):
-            if model.value(moved) < value + 1e-13 * max(1.0, value):
+            if model.value(moved, longer) < value + 1e-13 * max(1.0, value):
                 break
             step = step / 4
             moved = model.clip(states + step)
+            longer = model.lengths(moved)
         else:
             break
         still = np.abs(moved - states).max() < STILL
         states = moved
         if still:
             break
-        value, gradient, hessian = model.derivatives(states)
+        lengths, value, gradient, hessian = model.derivatives(states)
     return states, held
 
 
@@ -131,25 +133,24 @@ class _Model:
         held = ((states <= low) & (gradient > 0.0)) | ((states >= high) & (gradient < 0.0)) | (low == high)
         return np.asarray(~held)
 
-    def value(self, states: Floats) -> float:
-        """The length in metres, infinite where a curve ceases to exist."""
-        return float(self._lengths(states).sum()) + sum(
-            n.own_derivatives(s)[0] for n, s in zip(self._nodes, states, strict=True)
-        )
+    def value(self, states: Floats, lengths: Floats) -> float:
+        """The length of the chain in metres, from those of its legs."""
+        own = (node.own_derivatives(state)[0] for node, state in zip(self._nodes, states.tolist(), strict=True))
+        return float(lengths.sum()) + sum(own)
 
-    def jumps(self, states: Floats, moved: Floats) -> list[int]:
+    def jumps(self, before: Floats, after: Floats, states: Floats, moved: Floats) -> list[int]:
         """The legs that get longer by far more than their ends move."""
-        longer = self._lengths(moved) - self._lengths(states)
         way = np.abs(moved - states).sum(axis=1) * (1.0 + self._radius)
-        return [int(k) for k in self._runs[longer > JUMP_M + 4 * (way[self._runs] + way[self._runs + 1])]]
+        return [int(k) for k in self._runs[after - before > JUMP_M + 4 * (way[self._runs] + way[self._runs + 1])]]
 
-    def _lengths(self, states: Floats) -> Floats:
+    def lengths(self, states: Floats) -> Floats:
+        """The lengths of all legs."""
         _, leave = self._table.poses(self._runs, states[self._runs])
         come, _ = self._table.poses(self._runs + 1, states[self._runs + 1])
         return np.asarray(self._curves(leave[None], come[None])[0][0])
 
-    def derivatives(self, states: Floats) -> tuple[float, Floats, Floats]:
-        """Length, gradient (n, 2) and matrix of second derivatives (2n, 2n)."""
+    def derivatives(self, states: Floats) -> tuple[Floats, float, Floats, Floats]:
+        """Lengths of the legs, length of the chain, gradient (n, 2) and second derivatives (2n, 2n)."""
         count = len(self._nodes)
         shifts = np.vstack((np.zeros(4), STEP * np.eye(4)))
         lengths, slopes = self._legs_at(
@@ -163,12 +164,12 @@ class _Model:
             hessian[here, here] += (blocks[:, at] + blocks[:, at].T) / 2
         own = 0.0
         for k, node in enumerate(self._nodes):
-            cost, slope, curve = node.own_derivatives(states[k])
+            cost, slope, curve = node.own_derivatives(states[k].tolist())
             own += cost
             gradient[2 * k : 2 * k + 2] += slope
             hessian[2 * k, 2 * k] += curve[0]
             hessian[2 * k + 1, 2 * k + 1] += curve[1]
-        return float(lengths[0].sum() + own), gradient.reshape(count, 2), hessian
+        return lengths[0], float(lengths[0].sum()) + own, gradient.reshape(count, 2), hessian
 
     def _legs_at(self, left: Floats, right: Floats) -> tuple[Floats, Floats]:
         """Lengths (v, legs) and their slopes (v, legs, 4) by the two states of each leg, shapes (v, legs, 2)."""

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass
 from itertools import count
 
 import numpy as np
 
 from coursecheck.path.curves import Curve, word_curve, wrapped_curve
 from coursecheck.path.detour import Route, Wrap, solve_route
-from coursecheck.path.obstruction import Hit, Obstruction
-from coursecheck.path.words import Floats, solve
+from coursecheck.path.obstruction import Bounds, Hit, Obstruction
+from coursecheck.path.words import Floats, solve, turning
 
 __all__ = ["Found", "search"]
 
@@ -22,10 +22,8 @@ OTHER_WAY_M = 2.0  # and this, at the poses looked at
 ROUGH = 5  # rounds in which a curve settles well enough to be compared
 NEEDLESS_RAD = 1.5 * np.pi  # a wrap that turns further would be touched from the wrong side
 
-Allowed = Callable[[Floats, Floats], Floats]
 
-
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Found:
     """What a search brings home.
 
@@ -35,11 +33,11 @@ class Found:
         owners: everything that stood in the way, in the order in which it was met.
     """
 
-    routes: list[Route] = field(default_factory=list)
-    owners: list[str] = field(default_factory=list)
+    routes: tuple[Route, ...]
+    owners: tuple[str, ...]
 
 
-def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, allowed: Allowed) -> Found:
+def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
     """The shortest ways round between two poses of shape (3,).
 
     Best first: the shortest curve that is known is looked at exactly; where it comes too near to something, the ways
@@ -50,47 +48,65 @@ def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction
         start: where the leg begins.
         end: where it ends.
         radius_m: the tightest turn.
-        obstruction: what stands in the way.
-        allowed: makes the lengths infinite whose turns are forbidden.
+        obstruction: what stands in the way; a result is kept in its memo for as long as nothing changes where any
+            curve that was looked at can reach.
+        turn: the way the dog must turn, or None.
     """
-    found, queue = Found(), _Queue(start, end, radius_m, obstruction, allowed)
-    best_m = np.inf
+    key = (start.tobytes(), end.tobytes(), radius_m, obstruction.clearance_m, turn)
+    kept: list[tuple[Bounds, Hashable, Found]] = obstruction.memo.get("search", key, list)
+    for bounds, signature, found in kept:
+        if obstruction.signature(bounds) == signature:
+            return found
+    found, longest_m = _search(start, end, radius_m, obstruction, turn)
+    x, y = (start[:2] + end[:2]).tolist()
+    bounds = ((x - longest_m) / 2, (y - longest_m) / 2, (x + longest_m) / 2, (y + longest_m) / 2)
+    kept.append((bounds, obstruction.signature(bounds), found))
+    return found
+
+
+def _search(
+    start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None
+) -> tuple[Found, float]:
+    """The ways round, and the length of the longest curve that was looked at."""
+    queue = _Queue(start, end, radius_m, obstruction, turn)
+    routes: list[Route] = []
+    owners: list[str] = []
+    best_m, longest_m = np.inf, 0.0
     for _pop in range(POPS):
         curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
         if curve is None:
             break
+        longest_m = max(longest_m, curve.length_m)
         hit = obstruction.hit_by(start, curve.pieces)
         if hit is None:
             if curve.route is None:
                 break
             best_m = min(best_m, curve.length_m)
-            if curve.route not in found.routes:
-                found.routes.append(curve.route)
-            if len(found.routes) == 2:
+            routes += [curve.route] if curve.route not in routes else []
+            if len(routes) == 2:
                 break
             continue
-        if hit.owner not in found.owners:
-            found.owners.append(hit.owner)
+        owners += [hit.owner] if hit.owner not in owners else []
         for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end):
             queue.push(route)
-    return found
+    return Found(tuple(routes), tuple(owners)), longest_m
 
 
 class _Queue:
     """Curves in the order of their lengths."""
 
     def __init__(
-        self, start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, allowed: Allowed
+        self, start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None
     ) -> None:
         self._start, self._end, self._radius_m = start, end, radius_m
-        self._obstruction, self._allowed = obstruction, allowed
+        self._obstruction, self._turn = obstruction, turn
         self._serial = count()
         self._seen: set[Route] = set()
         self._heap: list[tuple[float, int, Curve]] = []
-        words = solve(start, end, radius_m)
-        for row, length_m in enumerate(allowed(words.lengths_m, words.turns_rad)):
+        words = solve(start[None], end[None], radius_m)
+        for row, length_m in enumerate(turning(words.lengths_m, words.turns_rad, turn)[:, 0]):
             if np.isfinite(length_m):
-                self._add(word_curve(words, row, radius_m))
+                self._add(word_curve(words, row, 0, radius_m))
 
     def _add(self, curve: Curve) -> None:
         heapq.heappush(self._heap, (curve.length_m, next(self._serial), curve))
@@ -109,7 +125,7 @@ class _Queue:
         curves = solve_route(
             self._start[None], self._end[None], route, self._radius_m, self._obstruction.clearance_m, ROUGH
         )
-        lengths = self._allowed(curves.lengths_m, curves.turns_rad)[:, 0]
+        lengths = turning(curves.lengths_m, curves.turns_rad, self._turn)[:, 0]
         for k, length_m in enumerate(lengths):
             if np.isfinite(length_m):
                 self._add(wrapped_curve(curves, k, route))

@@ -8,7 +8,7 @@ becomes two nodes, one to come in by and one to leave by, between which the dog 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -92,9 +92,9 @@ class Node:
             cost = cost + EVEN_M * (states[:, 0] / self.half_width_m) ** 2
         return np.asarray(cost if self.free else cost + EVEN_M * states[:, 1] ** 2)
 
-    def own_derivatives(self, state: Floats) -> tuple[float, tuple[float, float], tuple[float, float]]:
+    def own_derivatives(self, state: Sequence[float]) -> tuple[float, tuple[float, float], tuple[float, float]]:
         """Of one state: `own_cost`, its slopes by offset and direction, its second derivatives."""
-        offset, direction = float(state[0]), float(state[1])
+        offset, direction = state
         cos, sin = math.cos(direction), math.sin(direction)
         across = EVEN_M / self.half_width_m**2 if self.half_width_m > 0.0 else 0.0
         turned = 0.0 if self.free else EVEN_M

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["SIDES", "Floats", "Words", "full_turn", "solve"]
+__all__ = ["SIDES", "Floats", "Words", "full_turn", "solve", "turning"]
 
 Floats = NDArray[np.float64]
 
@@ -25,6 +25,7 @@ SIDES = np.array([[1, 0, 1], [-1, 0, -1], [1, 0, -1], [-1, 0, 1], [1, -1, 1], [-
 """Of each word's three pieces: 1 turns left, -1 right, 0 runs straight. Order: LSL, RSR, LSR, RSL, LRL, RLR."""
 
 DUST_RAD = 1e-11  # a turn this close to a full circle is float noise round no turn at all
+NO_TURN_RAD = 1e-9
 SAME_PLACE = 1e-10  # in turn radii: circles this close coincide
 
 
@@ -48,6 +49,10 @@ class Words:
         """The signed change of heading of each word, shape (6, ...); left is positive."""
         sides = SIDES.T.reshape((3, 6) + (1,) * (self.lengths_m.ndim - 1))
         return np.asarray((sides * self.pieces).sum(axis=0))
+
+    def part(self, pairs: slice) -> Words:
+        """The words of some of the pairs, where these have one axis."""
+        return Words(self.lengths_m[:, pairs], self.pieces[:, :, pairs], self.bearing[:, pairs])
 
     def pull(self) -> tuple[Floats, Floats]:
         """How much shorter each word gets per metre by which its first circle moves along x and along y.
@@ -131,3 +136,11 @@ def _with_three_arcs(
     pieces[0, 4:] = full_turn(side * (bearing[4:] - heading[0]) + base + np.pi / 2)
     pieces[1, 4:] = np.pi + 2 * base
     pieces[2, 4:] = full_turn(side * (heading[1] - bearing[4:]) + base + np.pi / 2)
+
+
+def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
+    """The lengths, infinite where a curve does not turn "left" or "right", taken all together, as it should."""
+    if turn is None:
+        return lengths_m
+    side = 1.0 if turn == "left" else -1.0
+    return np.asarray(np.where(side * turns_rad > NO_TURN_RAD, lengths_m, np.inf))

@@ -1,0 +1,199 @@
+"""The best chain over a grid of states, by dynamic programming that is lazy about what stands in the way.
+
+It begins with the lengths of all curves as if the ring were empty, looks exactly at the few curves of the best chain,
+strikes out those that hit something, adds the ways round, and begins again: when the best chain is clear, no other
+chain over the same states can be shorter, since what was never looked at can only get longer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coursecheck.path.curves import Curve
+from coursecheck.path.legs import WORDS, Leg
+from coursecheck.path.memo import Memo
+from coursecheck.path.words import Floats, Words, solve
+
+__all__ = ["BLOCKED_M", "LegTable", "cheapest_chain", "leg_tables", "settle"]
+
+BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
+ROUNDS = 60
+SEARCHES = 3
+ALIKE = 800  # curves of a leg that are refuted together
+TOGETHER = 8000  # pairs of poses that are solved in one go; more would leave the processor's cache
+
+
+def cheapest_chain(costs: Sequence[Floats], inner: Sequence[Floats]) -> list[int]:
+    """The cheapest way through a chain of choices, by dynamic programming.
+
+    Args:
+        costs: the cost from each choice of one place to each of the next, shapes (n, m).
+        inner: the cost of each choice itself, shapes (n,).
+    """
+    came: list[NDArray[np.intp]] = []
+    total = inner[0]
+    for cost, own in zip(costs, inner[1:], strict=True):
+        through = total[:, None] + cost
+        came.append(through.argmin(axis=0))
+        total = through.min(axis=0) + own
+    path = [int(total.argmin())]
+    for back in reversed(came):
+        path.append(int(back[path[-1]]))
+    return path[::-1]
+
+
+def _totals(costs: Sequence[Floats], inner: Sequence[Floats]) -> tuple[list[Floats], list[Floats]]:
+    """The least cost up to each choice, itself included, and from it to the end, itself left out."""
+    upto = [inner[0]]
+    for cost, own in zip(costs, inner[1:], strict=True):
+        upto.append((upto[-1][:, None] + cost).min(axis=0) + own)
+    onward = [np.zeros_like(inner[-1])]
+    for cost, own in zip(reversed(costs), reversed(inner[1:]), strict=True):
+        onward.append((cost + (own + onward[-1])[None, :]).min(axis=1))
+    return upto, onward[::-1]
+
+
+@dataclass(slots=True)
+class LegTable:
+    """All curves of one leg between the states of its two ends; at a stop, where there is no leg, nothing.
+
+    Attributes:
+        leg: the leg, or None.
+        shape: how many states its two ends have.
+        starts, ends: the poses of every pair of states, shape (pairs, 3).
+        words: the words between them.
+        lengths_m: of all curves, shape (curves, pairs); infinite where a curve was struck out.
+    """
+
+    leg: Leg | None
+    shape: tuple[int, int]
+    starts: Floats
+    ends: Floats
+    words: Words
+    lengths_m: Floats
+    _clear: set[tuple[int, int]] = field(default_factory=set)
+    _searches: int = 0
+
+    def costs(self) -> Floats:
+        """The length of the best curve for each pair, shape (n, m)."""
+        return np.asarray(np.minimum(self.lengths_m.min(axis=0), BLOCKED_M)).reshape(self.shape)
+
+    def pair(self, here: int, there: int) -> int:
+        """The index of a pair of states."""
+        return here * self.shape[1] + there
+
+    def strike(self, pair: int) -> int | None:
+        """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
+        if self.leg is None or self.leg.problem is not None:
+            return None
+        row = int(self.lengths_m[:, pair].argmin())
+        if (row, pair) in self._clear or not np.isfinite(self.lengths_m[row, pair]):
+            return None
+        curve = self.leg.curve(self.words, self.starts, self.ends, row, pair)
+        if self.leg.hit(curve, self.starts[pair]) is None:
+            self._clear.add((row, pair))
+            return None
+        self.lengths_m[row, pair] = np.inf
+        return row
+
+    def go_round(self, row: int, pair: int, upto: Floats, onward: Floats) -> None:
+        """After a curve was struck out: finds ways round, and strikes out its like at other pairs that matter.
+
+        Args:
+            row: the curve that was struck out.
+            pair: its pair of states.
+            upto: the least cost of the chain up to each state at the leg's start.
+            onward: the least cost from each state at its end.
+        """
+        if self.leg is None:
+            return
+        if self._searches < SEARCHES and (row >= WORDS or not self.leg.routes):
+            self._searches += 1
+            new = self.leg.find_ways_round(self.starts[pair], self.ends[pair])
+            more = [self.leg.route_lengths(route, self.starts, self.ends) for route in new]
+            self.lengths_m = np.concatenate([self.lengths_m, *more])
+        around = (upto[:, None] + onward[None, :]).ravel()
+        through = around + self.lengths_m[:WORDS].min(axis=0)
+        least = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
+        pairs = np.nonzero(through <= least)[0]
+        self.leg.refute(
+            self.lengths_m, self.words, self.starts, pairs[np.argsort(through[pairs], kind="stable")[:ALIKE]]
+        )
+
+    def chosen(self, pair: int) -> Curve | None:
+        """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
+        if self.leg is None:
+            return None
+        row = int(self.lengths_m[:, pair].argmin())
+        if self.leg.problem is None and not np.isfinite(self.lengths_m[row, pair]):
+            self.leg.give_up()
+        if self.leg.problem is not None:
+            return self.leg.shortest(self.words, pair)
+        return self.leg.curve(self.words, self.starts, self.ends, row, pair)
+
+
+def leg_tables(
+    legs: Sequence[Leg | None], places: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+) -> list[LegTable]:
+    """The tables of all legs.
+
+    Args:
+        legs: the legs; None at a stop.
+        places: entry and exit poses of all states of each node.
+        keys: of each leg, what its poses follow from, or None where that is not worth keeping.
+        memo: keeps the words of legs that have a key.
+    """
+    pairs = [_pairs(places[k][1], places[k + 1][0]) for k in range(len(legs))]
+    solved = _solved(legs, pairs, keys, memo)
+    tables = []
+    for k, (leg, words, (starts, ends)) in enumerate(zip(legs, solved, pairs, strict=True)):
+        lengths = np.zeros((1, len(starts))) if leg is None else leg.lengths(words, starts, ends)
+        tables.append(LegTable(leg, (len(places[k][1]), len(places[k + 1][0])), starts, ends, words, lengths))
+    return tables
+
+
+def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
+    """Every start with every end, ends running fastest."""
+    return np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))
+
+
+def _solved(
+    legs: Sequence[Leg | None], pairs: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+) -> list[Words]:
+    """The words of all legs: big ones each by itself, small ones together."""
+    radius_m = next((leg.radius_m for leg in legs if leg is not None), 1.0)
+    if sum(len(starts) for starts, _ in pairs) <= TOGETHER and pairs:
+        whole = solve(np.concatenate([p[0] for p in pairs]), np.concatenate([p[1] for p in pairs]), radius_m)
+        cuts = np.cumsum([0, *(len(starts) for starts, _ in pairs)]).tolist()
+        return [whole.part(slice(cuts[k], cuts[k + 1])) for k in range(len(pairs))]
+    return [
+        solve(starts, ends, radius_m)
+        if key is None
+        else memo.get("words", (key, radius_m), partial(solve, starts, ends, radius_m))
+        for (starts, ends), key in zip(pairs, keys, strict=True)
+    ]
+
+
+def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[int], list[Curve | None]]:
+    """The best chain: the state of each node and the curve of each leg, all of them looked at.
+
+    Args:
+        tables: the legs.
+        inner: the cost of each state of each node.
+    """
+    for _round in range(ROUNDS):
+        costs = [table.costs() for table in tables]
+        path = cheapest_chain(costs, inner)
+        pairs = [table.pair(path[k], path[k + 1]) for k, table in enumerate(tables)]
+        struck = [(k, row) for k, table in enumerate(tables) if (row := table.strike(pairs[k])) is not None]
+        if not struck:
+            break
+        upto, onward = _totals(costs, inner)
+        for k, row in struck:
+            tables[k].go_round(row, pairs[k], upto[k], inner[k + 1] + onward[k + 1])
+    return path, [table.chosen(pair) for table, pair in zip(tables, pairs, strict=True)]
