@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from coursecheck.rulebook.model import Rulebook
+from coursecheck.rulebook.model import Limit, Place, Rulebook, Selectors
 
 HEAD = """\
 format = 1
@@ -47,3 +47,21 @@ source = "common practice, no source"
 """
 
 Read = Callable[..., Rulebook]
+
+
+def limit_row(line: int, where: Selectors, *, bound: float = 5.0, book: str = "base", reason: str = "") -> Limit:
+    """A limit on distances as it was read."""
+    return Limit(
+        id="spacing",
+        measure="leg-distance",
+        metric="line",
+        about="",
+        where=where,
+        severity="must",
+        clause="",
+        basis="practice",
+        source="",
+        place=Place(book, f"{book}.toml", line),
+        min=bound,
+        reason=reason,
+    )

@@ -6,27 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rulebook_texts import HEAD, LIMIT, Read
+from rulebook_texts import limit_row as row
 
-from coursecheck.rulebook.model import EquipmentSize, Limit, Place, Selectors
+from coursecheck.rulebook.model import EquipmentSize, Limit, Place
 from coursecheck.rulebook.resolve import resolve, size_of
-
-
-def row(line: int, where: Selectors, *, bound: float = 5.0, book: str = "base", reason: str = "") -> Limit:
-    return Limit(
-        id="spacing",
-        measure="leg-distance",
-        metric="line",
-        about="",
-        where=where,
-        severity="must",
-        clause="",
-        basis="practice",
-        source="",
-        place=Place(book, f"{book}.toml", line),
-        min=bound,
-        reason=reason,
-    )
-
 
 ALL = row(1, {})
 SMALL = row(2, {"height": ("small",)}, bound=4.0)
