@@ -54,7 +54,10 @@ def mirrored(course: Course) -> Course:
     )
     swap = {"left": "right", "right": "left", None: None}
     passes = tuple(replace(p, turn=swap[p.turn]) for p in course.passes)
-    ring = replace(ring, outline=outline, solid=solid, blocked=blocked, entrance=None, exit=None)
+    gates = {
+        name: tuple(map(place, gate)) for name in ("entrance", "exit") if (gate := getattr(ring, name)) is not None
+    }
+    ring = replace(ring, outline=outline, solid=solid, blocked=blocked, **gates)
     return replace(course, ring=ring, obstacles=obstacles, passes=passes)
 
 

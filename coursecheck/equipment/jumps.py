@@ -146,7 +146,7 @@ def _long_jump(kind: Kind, obstacle: Obstacle, sizes: Mapping[str, float], _tunn
         reach_m=reach,
         foot_m=depth + 2 * POST_RADIUS_M,
         cone_deg=NARROW_CONE_DEG,
-        solids=[disc(corner, POST_RADIUS_M) for corner in corners],
+        solids=[disc(corner, POST_RADIUS_M, obstacle.bearing_deg) for corner in corners],
         uprights=("left middle", "right middle"),
         crossed=[(-depth / 2, half), (depth / 2, half)],
     )

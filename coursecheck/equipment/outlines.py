@@ -17,11 +17,12 @@ def rectangle(frame: Frame, along: Point, right: Point) -> Polygon:
     return Polygon(frame.rectangle(along, right))
 
 
-def disc(centre: Point, radius_m: float, corners: int = 16) -> Polygon:
-    """A small disc (a pole, a post) as the regular polygon around it: it holds the whole disc."""
+def disc(centre: Point, radius_m: float, bearing_deg: float = 0.0, corners: int = 16) -> Polygon:
+    """A small disc (a pole, a post) as the regular polygon around it, turned with its obstacle: it holds the disc."""
     reach = radius_m / math.cos(math.pi / corners)
+    frame = Frame(centre, bearing_deg)
     angles = [2 * math.pi * (i + 0.5) / corners for i in range(corners)]
-    return Polygon([(centre[0] + reach * math.cos(a), centre[1] + reach * math.sin(a)) for a in angles])
+    return Polygon([frame.place(reach * math.cos(a), -reach * math.sin(a)) for a in angles])
 
 
 def ribbon(track: Segment, half_width_m: float) -> Polygon:

@@ -40,7 +40,7 @@ def _weaves(kind: Kind, obstacle: Obstacle, sizes: Mapping[str, float], _tunnel_
         kind=kind,
         sizes=sizes,
         footprint=rectangle(frame, (-reach, reach), (-BASE_M / 2, BASE_M / 2)),
-        solids=tuple(disc(pole, POLE_RADIUS_M) for pole in poles),
+        solids=tuple(disc(pole, POLE_RADIUS_M, obstacle.bearing_deg) for pole in poles),
         bars=((poles[0], poles[-1]),),
         marks=(("first pole", poles[0]), ("last pole", poles[-1])),
         forwards=way(frame),

@@ -7,13 +7,14 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from shapely import LineString, STRtree
+from shapely import LineString, MultiPoint, STRtree
+from shapely import Point as ShapelyPoint
 
 from coursecheck.course.model import Pass
 from coursecheck.geometry.segments import outline
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
-from coursecheck.measures.scene import Scene
+from coursecheck.measures.scene import CHORD_M, Scene
 from coursecheck.path.line import LengthRule
 
 __all__ = ["course_length"]
@@ -182,7 +183,7 @@ def _repeats(scene: Scene, ask: Ask) -> Iterator[Value]:
     runs = _counted(scene, ask.of)
     used = Counter(run.obstacle for run in runs)
     most = max(used.values(), default=0)
-    busiest = min((name for name, count in used.items() if count == most), default="")
+    busiest = next((run.obstacle for run in runs if used[run.obstacle] == most), "")
     yield _count_value([run for run in runs if run.obstacle == busiest], most)
 
 
@@ -208,9 +209,18 @@ def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
     title="places where the line crosses itself",
     unit="count",
     about="How often the dog's line crosses its own track.",
-    metrics={"line": "pairs of pieces of the line that cross"},
+    metrics={"line": "places where the track of one pass and leg crosses that of another, or itself"},
 )
 def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    tracks = [LineString(outline([piece])) for piece in scene.line.segments() if piece.length_m > 0]
-    first, second = STRtree(tracks).query(tracks, predicate="crosses")
-    yield Value(measured=float(sum(int(b) - int(a) > 1 for a, b in zip(first, second, strict=True))))
+    tracks = []
+    for i, run in enumerate(scene.line.passes):
+        leg = scene.line.legs[i].segments if i < len(scene.line.legs) else ()
+        tracks.append(LineString(outline((*run.segments, *leg), CHORD_M)))
+    loops = sum(not track.is_simple for track in tracks)
+    first, second = STRtree(tracks).query(tracks, predicate="intersects")
+    pairs = ((int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b)
+    met = [tracks[a].intersection(tracks[b]) for a, b in pairs]
+    points = [part for parts in met for part in getattr(parts, "geoms", [parts]) if isinstance(part, ShapelyPoint)]
+    # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
+    joints = MultiPoint([pose.point for run in scene.line.passes for pose in (run.entry, run.exit)])
+    yield Value(measured=float(loops + sum(point.distance(joints) > CHORD_M for point in points)))

@@ -22,7 +22,7 @@ def _equipment_size(scene: Scene, ask: Ask) -> Iterator[Value]:
     for name, shape in scene.shapes.items():
         if ask.metric in shape.sizes:
             yield Value(
-                measured=shape.sizes[ask.metric],
+                measured=abs(shape.sizes[ask.metric]),  # a bend to either side is as much of a bend
                 obstacles=(name,),
                 passes=scene.numbers(name),
                 witness=Witness("point", (shape.centre,)),
