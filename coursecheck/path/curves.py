@@ -9,7 +9,10 @@ from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.path.detour import Curves, Route
 from coursecheck.path.words import SIDES, Words
 
-__all__ = ["Curve", "word_curve", "wrapped_curve"]
+__all__ = ["Curve", "Pieces", "word_curve", "wrapped_curve"]
+
+Pieces = tuple[tuple[float, float], ...]
+"""Pieces in a row: (length in metres, curvature in 1/m)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +26,7 @@ class Curve:
     """
 
     length_m: float
-    pieces: tuple[tuple[float, float], ...]
+    pieces: Pieces
     route: Route | None
 
     @property

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.path.curves import Curve, word_curve, wrapped_curve
+from coursecheck.path.curves import Curve, Pieces, word_curve, wrapped_curve
 from coursecheck.path.detour import Curves, Route, solve_route
 from coursecheck.path.obstruction import EDGE, Hit, Obstruction
 from coursecheck.path.search import search
@@ -37,6 +37,7 @@ class Leg:
     routes: list[Route] = field(default_factory=list)
     owners: list[str] = field(default_factory=list)
     problem: str | None = None
+    _looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
 
     def lengths(self, words: Words, starts: Floats, ends: Floats) -> Floats:
         """Lengths of all curves for n pairs of poses, shape (6 + 4 for each route, n), words first."""
@@ -90,7 +91,10 @@ class Leg:
 
     def hit(self, curve: Curve, start: Floats) -> Hit | None:
         """What the curve comes too near to first, kept in mind; None where it is clear."""
-        hit = self.obstruction.hit_by(start, curve.pieces)
+        key = (start.tobytes(), curve.pieces)
+        if key not in self._looked_at:
+            self._looked_at[key] = self.obstruction.hit_by(start, curve.pieces)
+        hit = self._looked_at[key]
         if hit is not None and hit.owner not in self.owners:
             self.owners.append(hit.owner)
         return hit

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -169,14 +169,22 @@ class Chain:
 
     def _settle(self, grids: Sequence[Floats], kept_rad: float | None = None) -> Best:
         """The best chain over the states given; `kept_rad`, where they are worth keeping, tells these grids apart."""
-        places = [self.table.poses(np.full(len(grid), k), grid) for k, grid in enumerate(grids)]
-        inner = [
-            np.where(self._clear(k, grid), self.nodes[k].own_cost(grid), BLOCKED_M) for k, grid in enumerate(grids)
-        ]
         keys = [None if kept_rad is None else (*pair, kept_rad) for pair in pairwise(self.nodes)]
-        path, curves = settle(leg_tables(self.legs, places, keys, self._memo), inner)
-        states = np.array([grid[i] for grid, i in zip(grids, path, strict=True)])
+        states, curves = self._settle_part(0, grids, keys)
         return Best(states, tuple(curves), self._total(states, curves))
+
+    def _settle_part(
+        self, first: int, grids: Sequence[Floats], keys: Sequence[Hashable]
+    ) -> tuple[Floats, list[Curve | None]]:
+        """The best states of nodes in a row, from node `first`, and the curves between them."""
+        row = range(first, first + len(grids))
+        places = [self.table.poses(np.full(len(grid), k), grid) for k, grid in zip(row, grids, strict=True)]
+        inner = [
+            np.where(self._clear(k, grid), self.nodes[k].own_cost(grid), BLOCKED_M)
+            for k, grid in zip(row, grids, strict=True)
+        ]
+        path, curves = settle(leg_tables(self.legs[first : row[-1]], places, keys, self._memo), inner)
+        return np.array([grid[i] for grid, i in zip(grids, path, strict=True)]), curves
 
     def _total(self, states: Floats, curves: Sequence[Curve | None]) -> float:
         inner = sum(float(node.own_cost(states[k : k + 1])[0]) for k, node in enumerate(self.nodes))
@@ -206,16 +214,23 @@ class Chain:
         moved = self._looked_at(states)
         if not held or moved is None:
             return moved
+        for first, last in _runs(held):
+            moved = self._settle_held(moved, max(0, first - 1), min(len(self.nodes) - 1, last + 1), held)
+        states, _ = newton(self.nodes, self.table, self.legs, moved, held)
+        return self._looked_at(states) or moved
+
+    def _settle_held(self, best: Best, first: int, last: int, held: set[int]) -> Best:
+        """Settles the held ones among the nodes from `first` to `last` by ever closer grids."""
+        states, curves = best.states.copy(), list(best.curves)
         reach = np.full(2, HELD_REACH)
         for _level in range(HELD_LEVELS):
             grids = [
-                node.around(moved.states[k], reach, FINE) if k in held else moved.states[k : k + 1]
-                for k, node in enumerate(self.nodes)
+                self.nodes[k].around(states[k], reach, FINE) if k in held else states[k : k + 1]
+                for k in range(first, last + 1)
             ]
-            moved = self._settle(grids)
+            states[first : last + 1], curves[first:last] = self._settle_part(first, grids, [None] * (last - first))
             reach = reach * SHRINK
-        states, _ = newton(self.nodes, self.table, self.legs, moved, held)
-        return self._looked_at(states) or moved
+        return Best(states, tuple(curves), self._total(states, curves))
 
     def _looked_at(self, states: Floats) -> Best | None:
         """The shortest feasible curves between given states; None where a flight or a leg has none."""
@@ -230,3 +245,10 @@ class Chain:
                 return None
             curves.append(curve)
         return Best(states, tuple(curves), self._total(states, curves))
+
+
+def _runs(numbers: set[int]) -> Iterator[tuple[int, int]]:
+    """The first and the last of numbers that follow each other without a gap."""
+    ordered = sorted(numbers)
+    starts = [n for n in ordered if n - 1 not in numbers]
+    yield from zip(starts, (n for n in ordered if n + 1 not in numbers), strict=True)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import bisect
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from coursecheck.geometry.frames import Point
@@ -33,7 +33,8 @@ class Pace:
         top_mps: on the flat, straight on.
         lateral_mps2: sideways acceleration that its grip allows.
         accelerate_mps2, brake_mps2: along the line.
-        obstacle_s: time over an obstacle by kind, where the obstacle and not the ground sets the speed.
+        obstacle_mps: mean speed over an obstacle by kind, where the obstacle and not the ground sets it.
+        pause_s: how long a dog waits on an obstacle, by kind.
         uncertainty: how far, as a share, all of these may be off for another dog of the class.
     """
 
@@ -41,7 +42,8 @@ class Pace:
     lateral_mps2: float
     accelerate_mps2: float
     brake_mps2: float
-    obstacle_s: dict[str, float] = field(default_factory=dict)
+    obstacle_mps: Mapping[str, float] = field(default_factory=dict)
+    pause_s: Mapping[str, float] = field(default_factory=dict)
     uncertainty: float = 0.15
 
     def scaled(self, factor: float) -> Pace:
@@ -52,7 +54,7 @@ class Pace:
             lateral_mps2=self.lateral_mps2 * factor,
             accelerate_mps2=self.accelerate_mps2 * factor,
             brake_mps2=self.brake_mps2 * factor,
-            obstacle_s={kind: seconds / factor for kind, seconds in self.obstacle_s.items()},
+            obstacle_mps={kind: speed * factor for kind, speed in self.obstacle_mps.items()},
         )
 
 
@@ -107,12 +109,10 @@ def stretches_of(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[Stretch,
     """The whole line cut into stretches; `kinds` names the obstacle of each pass."""
     stretches: list[Stretch] = []
     for i, (run, kind) in enumerate(zip(line.passes, kinds, strict=True)):
-        seconds = pace.obstacle_s.get(kind)
-        cap = run.length_m / seconds if seconds and run.length_m > 0 and kind != "table" else math.inf
-        in_air = run.before_m > 0.0
-        for j, piece in enumerate(run.segments):
-            stop = seconds or 0.0 if kind == "table" and j == 0 else 0.0
-            stretches.append(Stretch(piece, cap, not in_air, stop))
+        cap, grounded = pace.obstacle_mps.get(kind, math.inf), run.before_m == 0.0
+        pieces = [Stretch(piece, cap, grounded) for piece in run.segments]
+        pieces[0] = replace(pieces[0], stop_s=pace.pause_s.get(kind, 0.0))
+        stretches += pieces
         if i < len(line.legs):
             stretches += [Stretch(piece) for piece in line.legs[i].segments]
     return tuple(stretches)
