@@ -16,6 +16,7 @@ from coursecheck.path.words import SIDES, Floats, Words, turning
 __all__ = ["WORDS", "Leg"]
 
 WORDS = len(SIDES)
+FAILURES = 3  # searches without any way round after which there is none
 
 
 @dataclass(slots=True)
@@ -29,6 +30,7 @@ class Leg:
         routes: ways round that have proved themselves, in the order in which they were found.
         owners: what has been found in the way.
         problem: why no feasible line was found, or None.
+        failures: searches that found no way round at all.
     """
 
     radius_m: float
@@ -37,6 +39,7 @@ class Leg:
     routes: list[Route] = field(default_factory=list)
     owners: list[str] = field(default_factory=list)
     problem: str | None = None
+    failures: int = 0
     _looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
 
     def lengths(self, words: Words, starts: Floats, ends: Floats) -> Floats:
@@ -109,10 +112,18 @@ class Leg:
     def find_ways_round(self, start: Floats, end: Floats) -> list[Route]:
         """Looks for the shortest ways round between two poses; returns those that are new."""
         found = search(start, end, self.radius_m, self.obstruction, self.turn)
+        self.owners += [owner for owner in found.owners if owner not in self.owners]
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
-        self.owners += [owner for owner in found.owners if owner not in self.owners]
+        if not found.clear and not self.routes:
+            self.failures += 1
+            if self.failures == FAILURES:
+                self.give_up()
         return new
+
+    def try_again(self) -> None:
+        """Forgets that there was no feasible line, because the states at its ends are others now."""
+        self.problem, self.failures = None, 0
 
     def refute(self, lengths: Floats, words: Words, starts: Floats, pairs: NDArray[np.intp]) -> None:
         """Makes the shortest word infinite where it certainly hits what has been found in the way.

@@ -131,7 +131,7 @@ class Chain:
         self.nodes, self.table = nodes, Nodes(nodes)
         for k, leg in enumerate(self.legs):
             if leg is not None and k in shares:
-                leg.problem = None
+                leg.try_again()
         return self._settle(grids)
 
     def places(self, states: Floats) -> tuple[Floats, Floats]:

@@ -31,10 +31,12 @@ class Found:
         routes: the shortest way round, and another one that is not much longer; empty where a word itself is clear
             or where nothing was found.
         owners: everything that stood in the way, in the order in which it was met.
+        clear: whether anything feasible was found, be it a word.
     """
 
     routes: tuple[Route, ...]
     owners: tuple[str, ...]
+    clear: bool
 
 
 def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
@@ -71,7 +73,7 @@ def _search(
     queue = _Queue(start, end, radius_m, obstruction, turn)
     routes: list[Route] = []
     owners: list[str] = []
-    best_m, longest_m = np.inf, 0.0
+    best_m, longest_m, clear = np.inf, 0.0, False
     for _pop in range(POPS):
         curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
         if curve is None:
@@ -79,6 +81,7 @@ def _search(
         longest_m = max(longest_m, curve.length_m)
         hit = obstruction.hit_by(start, curve.pieces)
         if hit is None:
+            clear = True
             if curve.route is None:
                 break
             best_m = min(best_m, curve.length_m)
@@ -89,7 +92,7 @@ def _search(
         owners += [hit.owner] if hit.owner not in owners else []
         for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end):
             queue.push(route)
-    return Found(tuple(routes), tuple(owners)), longest_m
+    return Found(tuple(routes), tuple(owners), clear), longest_m
 
 
 class _Queue:
