@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,19 +15,23 @@ from coursecheck.errors import UsageError
 from coursecheck.measures import MEASURES, Scene
 from coursecheck.measures.counts import course_length
 from coursecheck.measures.leg_table import leg_table
+from coursecheck.measures.running import expect
 from coursecheck.path.compute import compute_line
 from coursecheck.resources import folder
+from coursecheck.rulebook.editions import edition_note, family
 from coursecheck.rulebook.loading import read_rulebook
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.rulebook.resolve import size_of
 from coursecheck.times import Times, times_for
 from coursecheck.verdict.judge import judge, plan_facets, uncovered
 from coursecheck.verdict.model import CourseLength, Verdict
+from coursecheck.verdict.selection import EVERYTHING, Selection
 
 if TYPE_CHECKING:
     from os import PathLike
 
 __all__ = [
+    "Shelf",
     "check",
     "load_course",
     "load_plan",
@@ -67,15 +72,52 @@ def shipped_rulebooks() -> list[str]:
     return sorted(path.stem for path in folder("rules").glob("*.toml") if path.stem != "base")
 
 
-def load_plan(path: str | PathLike[str]) -> tuple[Course, Rulebook]:
+class Shelf:
+    """Rulebooks that were read already, for those who judge many plans."""
+
+    def __init__(self) -> None:
+        self._books: dict[tuple[str, Path | None], Rulebook] = {}
+
+    def book(self, name: str, beside: Path) -> Rulebook:
+        """The rulebook that a course file in the folder `beside` calls by that name; raises like `load_rulebook`."""
+        key = (name, None if name in shipped_rulebooks() else beside)
+        if key not in self._books:
+            self._books[key] = load_rulebook(name, beside)
+        return self._books[key]
+
+    def shipped(self) -> list[Rulebook]:
+        """All rulebooks that ship."""
+        return [self.book(name, Path()) for name in shipped_rulebooks()]
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """The rulebooks that one course file asks for."""
+
+    shelf: Shelf
+    beside: Path
+
+    def book(self, name: str) -> Rulebook:
+        return self.shelf.book(name, self.beside)
+
+    def vocabulary(self, name: str) -> _Vocabulary:
+        book = self.book(name)
+        return _Vocabulary(book.disciplines, tuple(book.heights))
+
+
+def load_plan(path: str | PathLike[str], shelf: Shelf | None = None) -> tuple[Course, Rulebook]:
     """Reads a course file and the rulebook that it names.
+
+    Args:
+        path: the file.
+        shelf: keeps the rulebooks for the next plan.
 
     Raises:
         CourseError: with every problem of the course file, the rulebook's among them.
     """
-    shelf = _Shelf(Path(path).parent)
-    course = read_course(Path(path), KINDS, shelf.vocabulary)
-    return course, shelf.book(course.rulebook)
+    reading = _Reading(shelf or Shelf(), Path(path).parent)
+    course = read_course(Path(path), KINDS, reading.vocabulary)
+    return course, reading.book(course.rulebook)
 
 
 def load_course(path: str | PathLike[str]) -> Course:
@@ -87,28 +129,13 @@ def load_course(path: str | PathLike[str]) -> Course:
     return load_plan(path)[0]
 
 
-def plan_from_text(text: str, name: str = "course", beside: str | PathLike[str] = ".") -> tuple[Course, Rulebook]:
-    """Reads a course from text; `name` stands for the file in messages. Raises CourseError like `load_plan`."""
-    shelf = _Shelf(Path(beside))
-    course = parse_course(text, name, KINDS, shelf.vocabulary)
-    return course, shelf.book(course.rulebook)
-
-
-@dataclass(frozen=True, slots=True)
-class _Shelf:
-    """The rulebooks that one course file asks for, each read once."""
-
-    beside: Path
-    books: dict[str, Rulebook] = field(default_factory=dict)
-
-    def book(self, name: str) -> Rulebook:
-        if name not in self.books:
-            self.books[name] = load_rulebook(name, self.beside)
-        return self.books[name]
-
-    def vocabulary(self, name: str) -> _Vocabulary:
-        book = self.book(name)
-        return _Vocabulary(book.disciplines, tuple(book.heights))
+def plan_from_text(
+    text: str, name: str = "course", beside: str | PathLike[str] = ".", shelf: Shelf | None = None
+) -> tuple[Course, Rulebook]:
+    """Reads a course from text; `name` stands for the file in messages. Else like `load_plan`."""
+    reading = _Reading(shelf or Shelf(), Path(beside))
+    course = parse_course(text, name, KINDS, reading.vocabulary)
+    return course, reading.book(course.rulebook)
 
 
 def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None) -> dict[str, Scene]:
@@ -124,14 +151,14 @@ def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | 
     """
     scenes: dict[str, Scene] = {}
     for height in _chosen_heights(course, rulebook, heights):
-        runner = rulebook.heights[height].runner
+        runner, pace = rulebook.heights[height].runner, rulebook.heights[height].pace
         facets = plan_facets(course, height)
 
         def ruled(kind: str, size: str, facets: Mapping[str, str] = facets) -> float | None:
             return size_of(rulebook, kind, size, facets)
 
         shapes = build_shapes(course, ruled, runner.tunnel_line)
-        scenes[height] = Scene(course, shapes, compute_line(course, shapes, runner), rulebook.length)
+        scenes[height] = Scene(course, shapes, compute_line(course, shapes, runner), rulebook.length, pace)
     return scenes
 
 
@@ -153,8 +180,11 @@ def check(
     setting_out_m: float | None = None,
     speed_mps: float | None = None,
     best_s: float | None = None,
+    selection: Selection = EVERYTHING,
+    date: datetime.date | None = None,
+    shelf: Shelf | None = None,
 ) -> Verdict:
-    """Judges a plan.
+    """Judges a plan. Waivers are put on afterwards: see `coursecheck.judging`.
 
     Args:
         course: the plan.
@@ -163,19 +193,23 @@ def check(
         setting_out_m: standard deviation of each set-out coordinate, by default the rulebook's.
         speed_mps: the judge's speed, by default the course's.
         best_s: the best run, where the rulebook derives the SCT from it.
+        selection: which limits are judged; those left out are listed and never shown as passed.
+        date: the day of the show. A rulebook that is not in force then is told in the notes; none is put in its
+            place. No clock is read.
+        shelf: rulebooks that were read already.
 
     Raises:
-        UsageError: a height class that the rulebook does not have, or a negative error.
+        UsageError: a height class that the rulebook does not have, a negative error, or a selection of nothing.
     """
+    shelf = shelf or Shelf()
     error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
     if not error_m >= 0.0:
         raise UsageError(f"a setting-out error of {error_m} m makes no sense; give 0 or more")
+    judged, left_out = selection.apply(rulebook, MEASURES, shelf.shipped)
     scenes = measure_course(course, rulebook, heights)
     lengths = _lengths(scenes)
     reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s)
-    options = {"heights": ", ".join(scenes), "setting-out error": f"{error_m:g} m per coordinate"}
-    options |= {"speed": f"{speed_mps:g} m/s"} if speed_mps is not None else {}
-    options |= {"best run": f"{best_s:g} s"} if best_s is not None else {}
+    note = edition_note(rulebook, date, _editions(rulebook, shelf)) if date else None
     return Verdict(
         course=course,
         rulebook=rulebook,
@@ -183,11 +217,27 @@ def check(
         legs={height: leg_table(scene) for height, scene in scenes.items()},
         lengths=lengths,
         times=reckoned,
-        findings=judge(rulebook, scenes, error_m),
+        expected=tuple(e for height, scene in scenes.items() if (e := expect(height, scene)) is not None),
+        findings=judge(judged, scenes, error_m),
         uncovered=uncovered(rulebook),
         setting_out_m=error_m,
-        options=options,
+        options={
+            "heights": ", ".join(scenes),
+            "setting-out error": f"{error_m:g} m per coordinate",
+            **({"speed": f"{speed_mps:g} m/s"} if speed_mps is not None else {}),
+            **({"best run": f"{best_s:g} s"} if best_s is not None else {}),
+            **({"date": f"{date}"} if date else {}),
+            **selection.options(),
+        },
+        left_out=left_out,
+        notes=(note,) if note else (),
     )
+
+
+def _editions(rulebook: Rulebook, shelf: Shelf) -> list[Rulebook]:
+    """The shipped editions of the same rulebook."""
+    names = [name for name in shipped_rulebooks() if family(name) == family(rulebook.id)]
+    return [shelf.book(name, Path()) for name in names]
 
 
 def times(

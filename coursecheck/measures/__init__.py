@@ -3,7 +3,7 @@
 Importing this package fills the registry.
 """
 
-from coursecheck.measures import approaches, counts, edges, finish, ground, legs, stock, straights
+from coursecheck.measures import approaches, counts, edges, finish, ground, legs, running, stock, straights
 from coursecheck.measures.model import Ask, Facets, Measure, Value, Witness
 from coursecheck.measures.registry import MEASURES
 from coursecheck.measures.scene import Scene
@@ -22,6 +22,7 @@ __all__ = [
     "finish",
     "ground",
     "legs",
+    "running",
     "stock",
     "straights",
 ]

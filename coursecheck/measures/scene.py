@@ -15,6 +15,7 @@ from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, outline
 from coursecheck.path.line import LengthRule, Line
+from coursecheck.path.speed import Pace, Profile, profile_of
 
 __all__ = ["CHORD_M", "Scene", "rectangle_round"]
 
@@ -30,12 +31,14 @@ class Scene:
         shapes: the obstacles on the ground, by id.
         line: the computed line through all passes.
         length: how the course length is measured.
+        pace: how fast the dogs of the class are, or None where that is not known.
     """
 
     course: Course
     shapes: Mapping[str, Shape]
     line: Line
     length: LengthRule = field(default_factory=LengthRule)
+    pace: Pace | None = None
 
     @cached_property
     def ring(self) -> Polygon:
@@ -78,6 +81,13 @@ class Scene:
     @cached_property
     def _tracks(self) -> dict[int, tuple[Point, ...]]:
         return {}
+
+    @cached_property
+    def profile(self) -> Profile | None:
+        """The speed profile along the line; None without a pace or a line through the whole sequence."""
+        if self.pace is None or not self.passes or self.line.problems:
+            return None
+        return profile_of(self.line, [self.shape(run).kind.name for run in self.passes], self.pace)
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""

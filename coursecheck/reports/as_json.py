@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import fields
 from decimal import Decimal
 from typing import Any
 
 from coursecheck.measures.model import Witness
+from coursecheck.measures.running import Expectation
 from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.times import Times
 from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict
@@ -54,6 +56,7 @@ def _result(verdict: Verdict) -> dict[str, Any]:
         "verdict": "legal" if verdict.legal else "not-legal",
         "lengths": [_length(length) for length in verdict.lengths],
         "times": [_times(times) for times in verdict.times],
+        "expected": [_expectation(expectation) for expectation in verdict.expected],
         "counts": verdict.counts(),
         "findings": [_finding(finding) for finding in verdict.findings],
         "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
@@ -76,6 +79,17 @@ def _length(length: CourseLength) -> dict[str, Any]:
         "to": length.end,
         "why_not": length.why_not or None,
     }
+
+
+def _expectation(expectation: Expectation) -> dict[str, Any]:
+    return {
+        name: (value if isinstance(value, str) else _point(value) if isinstance(value, tuple) else _number(value))
+        for name, value in ((field.name, getattr(expectation, field.name)) for field in fields(expectation))
+    }
+
+
+def _point(point: tuple[float, float]) -> list[float | None]:
+    return [_number(coordinate) for coordinate in point]
 
 
 def _times(times: Times) -> dict[str, Any]:
@@ -130,6 +144,7 @@ def _witness(witness: Witness | None) -> dict[str, Any] | None:
 
 _TEXT = {"type": "string"}
 _TEXT_OR_NOTHING = {"type": ["string", "null"]}
+_NUMBER = {"type": "number"}
 _NUMBER_OR_NOTHING = {"type": ["number", "null"]}
 _COUNT = {"type": "integer", "minimum": 0}
 _SHA256 = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
@@ -170,6 +185,18 @@ def json_schema() -> dict[str, Any]:
                 to=_TEXT,
                 why_not=_TEXT_OR_NOTHING,
             ),
+            "expected": _object(
+                height=_TEXT,
+                fast_s=_NUMBER,
+                typical_s=_NUMBER,
+                slow_s=_NUMBER,
+                fastest_mps=_NUMBER,
+                slowest_mps=_NUMBER,
+                fastest_at=_TEXT,
+                slowest_at=_TEXT,
+                fastest_point=_array(_NUMBER, minItems=2, maxItems=2),
+                slowest_point=_array(_NUMBER, minItems=2, maxItems=2),
+            ),
             "times": _object(
                 height=_TEXT,
                 length_m=_NUMBER_OR_NOTHING,
@@ -197,6 +224,7 @@ def _result_schema() -> dict[str, Any]:
         verdict=_one_of("legal", "not-legal"),
         lengths=_array({"$ref": "#/$defs/length"}),
         times=_array({"$ref": "#/$defs/times"}),
+        expected=_array({"$ref": "#/$defs/expected"}),
         counts=_object(**dict.fromkeys(OUTCOMES, _COUNT)),
         findings=_array({"$ref": "#/$defs/finding"}),
         uncovered=_array(_object(topic=_TEXT, about=_TEXT)),

@@ -13,6 +13,7 @@ from coursecheck.reports.wording import (
     OUTCOME_WORDS,
     SEVERITY_WORDS,
     count_words,
+    expectation_words,
     height_words,
     length_words,
     printable,
@@ -94,7 +95,7 @@ def _times(console: Console, verdict: Verdict) -> None:
     console.print()
     console.print(table)
     console.print()
-    for words in (*length_words(verdict), *time_words(verdict)):
+    for words in (*length_words(verdict), *time_words(verdict), *expectation_words(verdict)):
         console.print(words)
 
 

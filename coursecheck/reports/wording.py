@@ -18,6 +18,7 @@ __all__ = [
     "OUTCOME_WORDS",
     "SEVERITY_WORDS",
     "count_words",
+    "expectation_words",
     "height_words",
     "length_words",
     "place_words",
@@ -152,6 +153,16 @@ def time_words(verdict: Verdict) -> tuple[str, ...]:
         mct = _time_note("MCT", times.mct_s, times.mct_rule, times.mct_why_not)
         said.append((times.height, "; ".join((sct, mct, *times.notes))))
     return _by_class(said, verdict)
+
+
+def expectation_words(verdict: Verdict) -> tuple[str, ...]:
+    """How long the runs will take and where they are fastest and slowest; the pace behind it is an assumption."""
+    said = [
+        f"{e.height}: expected run {e.typical_s:.0f} s ({e.fast_s:.0f} to {e.slow_s:.0f} s); "
+        f"fastest {e.fastest_mps:.1f} m/s {e.fastest_at}, slowest {e.slowest_mps:.1f} m/s {e.slowest_at}"
+        for e in verdict.expected
+    ]
+    return (*said, "expected runs go by the rulebook's assumed pace of each class") if said else ()
 
 
 def _time_note(name: str, time_s: Decimal | None, rule: str, why_not: str) -> str:

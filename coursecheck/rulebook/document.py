@@ -93,6 +93,19 @@ class RunnerTable(Table, frozen=True, kw_only=True):
     tunnel_line: Literal["centre", "outside"] = "centre"
 
 
+class PaceTable(Table, frozen=True, kw_only=True):
+    """How fast a dog of a height class is: metres, seconds; obstacles by kind."""
+
+    top_mps: Positive
+    lateral_mps2: Positive
+    accelerate_mps2: Positive
+    brake_mps2: Positive
+    obstacle_mps: dict[str, Positive] = {}
+    pause_s: dict[str, Positive] = {}
+    line_bias: Annotated[float, Meta(ge=1, le=2)] = 1.15
+    uncertainty: Annotated[float, Meta(ge=0, lt=1)] = 0.15
+
+
 class HeightTable(Table, frozen=True, kw_only=True):
     """A height class. What is left out comes from the base's class of the same id."""
 
@@ -101,6 +114,7 @@ class HeightTable(Table, frozen=True, kw_only=True):
     withers_cm: Annotated[str, Meta(description='such as "<35", "35-<43", ">=43"')] | UnsetType = UNSET
     jump_cm: list[Positive] | UnsetType = UNSET
     runner: RunnerTable | UnsetType = UNSET
+    pace: PaceTable | UnsetType = UNSET
 
 
 class LengthTable(Table, frozen=True, kw_only=True, rename={"start": "from", "end": "to"}):

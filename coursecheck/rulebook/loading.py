@@ -15,7 +15,15 @@ from coursecheck.documents.lines import join_path
 from coursecheck.errors import Problem, RulebookError, UsageError
 from coursecheck.path.line import LengthRule
 from coursecheck.path.runner import Runner
-from coursecheck.rulebook.document import HeightTable, LengthTable, RulebookFile, RulebookTable, RunnerTable
+from coursecheck.path.speed import Pace
+from coursecheck.rulebook.document import (
+    HeightTable,
+    LengthTable,
+    PaceTable,
+    RulebookFile,
+    RulebookTable,
+    RunnerTable,
+)
 from coursecheck.rulebook.layer import Layer, part, tables
 from coursecheck.rulebook.limit_rows import limits_of, sizes_of
 from coursecheck.rulebook.model import EquipmentSize, Height, Limit, Rulebook, TimeRule
@@ -187,6 +195,7 @@ class _Stack:
             setting_out_m=self.setting_out_m,
             sha256=hashlib.sha256("".join(document.text for document in self.documents).encode()).hexdigest(),
             files=tuple(document.name for document in self.documents),
+            units=head.units,
         )
 
 
@@ -228,6 +237,20 @@ def _height(
         withers_cm=(base.withers_cm if base else "") if table.withers_cm is UNSET else table.withers_cm,
         jump_cm=(base.jump_cm if base else ()) if table.jump_cm is UNSET else tuple(table.jump_cm),
         runner=runner if table.runner is UNSET else _runner(table.runner, f"{path}.runner", problems),
+        pace=(base.pace if base else None) if table.pace is UNSET else _pace(table.pace),
+    )
+
+
+def _pace(table: PaceTable) -> Pace:
+    return Pace(
+        top_mps=table.top_mps,
+        lateral_mps2=table.lateral_mps2,
+        accelerate_mps2=table.accelerate_mps2,
+        brake_mps2=table.brake_mps2,
+        obstacle_mps=table.obstacle_mps,
+        pause_s=table.pause_s,
+        line_bias=table.line_bias,
+        uncertainty=table.uncertainty,
     )
 
 

@@ -10,6 +10,7 @@ from typing import Literal
 
 from coursecheck.path.line import LengthRule
 from coursecheck.path.runner import Runner
+from coursecheck.path.speed import Pace
 
 __all__ = [
     "SEVERITIES",
@@ -83,13 +84,14 @@ class EquipmentSize:
 
 @dataclass(frozen=True, slots=True)
 class Height:
-    """A height class: its id, the withers it is for, bar heights in cm, and who runs it."""
+    """A height class: its id, the withers it is for, bar heights in cm, who runs it, and how fast (None: unknown)."""
 
     id: str
     title: str
     withers_cm: str
     jump_cm: tuple[float, ...]
     runner: Runner
+    pace: Pace | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +152,7 @@ class Rulebook:
         limits, sizes, times: the rows; of several that match, the last wins.
         setting_out_m: standard deviation of each set-out coordinate.
         sha256: of all files it was made of, in order. files: their names as found.
+        units: "m" or "ft": what lengths of its own file are written in; the rows here are always metric.
     """
 
     id: str
@@ -169,3 +172,4 @@ class Rulebook:
     setting_out_m: float
     sha256: str
     files: tuple[str, ...] = field(default=())
+    units: str = "m"

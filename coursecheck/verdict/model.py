@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from coursecheck.course.model import Course
 from coursecheck.measures.leg_table import LegRow
 from coursecheck.measures.model import Witness
+from coursecheck.measures.running import Expectation
 from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import SEVERITIES, Rulebook
 from coursecheck.times import Times
@@ -125,10 +126,13 @@ class Verdict:
         scenes: the measured scene of each height class, in the rulebook's order.
         legs: the leg table of each height class.
         lengths, times: one for each height class.
+        expected: how each height class is expected to run it, where its pace is known.
         findings: all of them, gravest outcome first, then by severity, limit, passes and height.
         uncovered: what the rulebook has no row for.
         setting_out_m: the setting-out error that was used.
         options: the options that shaped the verdict, by name, for the provenance.
+        left_out: the limits that were not judged because a selection left them out; never shown as passed.
+        notes: what a reader has to know about this run, such as a waiver that lapsed.
     """
 
     course: Course
@@ -137,10 +141,13 @@ class Verdict:
     legs: Mapping[str, tuple[LegRow, ...]]
     lengths: tuple[CourseLength, ...]
     times: tuple[Times, ...]
+    expected: tuple[Expectation, ...]
     findings: tuple[Finding, ...]
     uncovered: tuple[Uncovered, ...]
     setting_out_m: float
     options: Mapping[str, str]
+    left_out: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def legal(self) -> bool:
@@ -159,3 +166,8 @@ class Verdict:
             totals[finding.outcome] += 1
         totals["not-covered"] += len(self.uncovered)
         return totals
+
+    @property
+    def waived(self) -> int:
+        """How many findings somebody accepted; they are counted under their own outcome, too."""
+        return sum(finding.waived is not None for finding in self.findings)

@@ -8,10 +8,12 @@ from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import compare
 
 BOOKS = {name: coursecheck.load_rulebook(name) for name in coursecheck.shipped_rulebooks()}
+# the rows of a base are tested with the base itself: an overlay may replace them altogether
 ROWS = [
     pytest.param(book, row, id=f"{name}:{row.id}:{row.place.line}")
     for name, book in BOOKS.items()
     for row in book.limits
+    if row.place.rulebook == book.id or name == "club-show"
 ]
 NUMBERS = [row for row in ROWS if not (row.values[1].required or row.values[1].forbidden)]
 KINDS = [row for row in ROWS if row.values[1].required or row.values[1].forbidden]

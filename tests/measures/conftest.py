@@ -11,8 +11,10 @@ from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures import MEASURES, Ask, Scene
 from coursecheck.path.line import LegLine, Line, PassLine
 from coursecheck.path.runner import Runner
+from coursecheck.path.speed import Pace
 
 RUNNER = Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
+PACE = Pace(6.0, 8.0, 4.0, 6.0, {"weaves": 2.0}, {"table": 5.0}, line_bias=1.0, uncertainty=0.2)
 
 
 def straight_line(passes, shapes, problem=None):
@@ -50,7 +52,7 @@ def bench():
         ring = ring or Ring(((-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0)))
         plan = Course("bench", "none", "agility", "1", ring, things, passes, store=store, **course)
         shapes = build_shapes(plan)
-        return Scene(plan, shapes, line or straight_line(passes, shapes, problem))
+        return Scene(plan, shapes, line or straight_line(passes, shapes, problem), pace=PACE)
 
     return make
 

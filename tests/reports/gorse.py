@@ -10,6 +10,7 @@ from coursecheck.equipment import build_shapes
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.leg_table import leg_table
 from coursecheck.measures.model import Witness
+from coursecheck.measures.running import Expectation
 from coursecheck.measures.scene import Scene
 from coursecheck.path.line import LegLine, LengthRule, Line, PassLine
 from coursecheck.path.runner import Runner
@@ -248,6 +249,9 @@ def make_verdict(course=None, findings=None, rulebook=RULEBOOK, uncovered=None):
         times=(
             Times("small", Decimal("148.32"), Decimal("3.80"), Decimal("40"), Decimal("60"), "by speed", "SCT x 1.5"),
             Times("large", None, None, None, None, sct_why_not="no length", mct_why_not="no SCT", notes=("walk it",)),
+        ),
+        expected=(
+            Expectation("small", 33.1, 38.1, 44.8, 5.0, 1.8, "from 2 to 3", "at 19", (4.3, 13.97), (20.25, 14.72)),
         ),
         findings=make_findings() if findings is None else findings,
         uncovered=(Uncovered("weave entry", "the rulebook's own figures were not available"),)

@@ -1,0 +1,118 @@
+"""What the run will be like: expected times, and where a dog is fastest and slowest.
+
+Every figure here hangs on the pace of the height class, which the rulebook holds as an assumption.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from coursecheck.geometry.frames import Point
+from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.registry import LEG, leg_facets, legs, measure
+from coursecheck.measures.scene import Scene
+from coursecheck.path.speed import run_time_range_s
+
+__all__ = ["Expectation", "expect"]
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """How a height class is expected to run a plan.
+
+    Attributes:
+        height: the height class.
+        fast_s, typical_s, slow_s: running times.
+        fastest_mps, slowest_mps: the highest speed, and the lowest one after the first 5 m.
+        fastest_at, slowest_at: where that is, in words.
+        fastest_point, slowest_point: where that is, in the ring's frame.
+    """
+
+    height: str
+    fast_s: float
+    typical_s: float
+    slow_s: float
+    fastest_mps: float
+    slowest_mps: float
+    fastest_at: str
+    slowest_at: str
+    fastest_point: Point
+    slowest_point: Point
+
+
+def expect(height: str, scene: Scene) -> Expectation | None:
+    """The expectation for a scene; None without a pace, a sequence, or a line through all of it."""
+    profile, pace = scene.profile, scene.pace
+    if profile is None or pace is None:
+        return None
+    fast_s, typical_s, slow_s = run_time_range_s(profile, pace)
+    fastest, slowest = profile.extremes()
+    return Expectation(
+        height=height,
+        fast_s=fast_s,
+        typical_s=typical_s,
+        slow_s=slow_s,
+        fastest_mps=profile.speed_mps[fastest],
+        slowest_mps=profile.speed_mps[slowest],
+        fastest_at=_place_words(scene, profile.distance_m[fastest]),
+        slowest_at=_place_words(scene, profile.distance_m[slowest]),
+        fastest_point=profile.points[fastest],
+        slowest_point=profile.points[slowest],
+    )
+
+
+def _place_words(scene: Scene, distance_m: float) -> str:
+    """Where along the line a distance lies, in words."""
+    for run, (enter, leave) in zip(scene.line.passes, _pass_spans(scene), strict=True):
+        if distance_m < enter:
+            return f"from {run.number - 1} to {run.number}"
+        if distance_m <= leave:
+            return f"at {run.number}"
+    return f"at {len(scene.passes)}"
+
+
+def _pass_spans(scene: Scene) -> list[tuple[float, float]]:
+    """From where to where along the line each pass lies, in metres from the first entry."""
+    lengths = [run.length_m for run in scene.line.passes]
+    gaps = [leg.length_m for leg in scene.line.legs]
+    starts = list(itertools.accumulate((a + b for a, b in zip(lengths, gaps, strict=False)), initial=0.0))
+    return [(start, start + length) for start, length in zip(starts, lengths, strict=True)]
+
+
+@measure(
+    "run-time",
+    title="expected running time",
+    unit="s",
+    about="How long a typical dog of the height class is expected to run; the figures of its pace are assumptions.",
+    metrics={"typical": "along the dog's line by its pace", "fast": "a fast dog of the class", "slow": "a slow one"},
+)
+def _run_time(scene: Scene, ask: Ask) -> Iterator[Value]:
+    if scene.profile is not None and scene.pace is not None:
+        fast, typical, slow = run_time_range_s(scene.profile, scene.pace)
+        yield Value(measured={"fast": fast, "typical": typical, "slow": slow}[ask.metric])
+
+
+@measure(
+    "leg-time",
+    title="expected time to the next obstacle",
+    unit="s",
+    about="How long a typical dog is expected to take from one obstacle to the next: no handler has more.",
+    metrics={"typical": "along the dog's line by its pace, from landing or exit to take-off or entry"},
+    facets=LEG,
+)
+def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    if scene.profile is None or scene.pace is None:
+        return
+    spans = _pass_spans(scene)
+    for before, after in legs(scene):
+        leave, enter = spans[before.number - 1][1], spans[after.number - 1][0]
+        seconds = scene.profile.time_at(enter) - scene.profile.time_at(leave)
+        yield Value(
+            measured=seconds / scene.pace.line_bias,
+            passes=(before.number, after.number),
+            obstacles=(before.obstacle, after.obstacle),
+            witness=Witness("path", scene.track(before)),
+            facets=(leg_facets(scene, before, after),),
+        )
