@@ -6,9 +6,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from coursecheck.measures.model import Value
 from coursecheck.reports.grouping import entries_of
-from coursecheck.verdict.compare import subject_words
 from coursecheck.verdict.model import CourseLength, Finding, Verdict
 from coursecheck.version import __version__
 
@@ -111,8 +109,7 @@ def height_words(heights: Sequence[str], verdict: Verdict) -> str:
 
 def place_words(finding: Finding) -> str:
     """Whom a finding belongs to: "1 to 2 (a to b)", or "the whole course"."""
-    words = subject_words(Value(None, finding.passes, finding.obstacles))
-    return "the whole course" if words == "course" else printable(words)
+    return "the whole course" if finding.place == "course" else printable(finding.place)
 
 
 def provenance(verdict: Verdict) -> tuple[tuple[str, str], ...]:

@@ -9,7 +9,7 @@ from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.resolve import Resolution, resolve
-from coursecheck.verdict.compare import compare, label_words
+from coursecheck.verdict.compare import compare, label_words, subject_words
 from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered
 
 __all__ = ["judge", "plan_facets", "uncovered"]
@@ -117,6 +117,7 @@ def _finding(value: Value, row: Limit, rows: Sequence[Limit], ways: Sequence[Fac
         source=row.source,
         message=result.message,
         witness=value.witness,
+        place=subject_words(value),
         why=explained.trace if explained else (),
     )
 

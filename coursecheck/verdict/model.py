@@ -36,7 +36,7 @@ class Finding:
         outcome: one of OUTCOMES.
         severity: "must", "should" or "note"; of something not covered "note".
         height: the height class, or None where it holds for every class alike.
-        passes, obstacles: whom it belongs to.
+        passes, obstacles: whom it belongs to. place: the same in words, such as "7 to 8 (g to h)".
         measured: number in `unit`, a kind's name, or None.
         min, max: the bounds in `unit`, None where there is none.
         expected: the bound in words, such as "at least 5.00 m" or "one of jump, wall"; never empty for a limit.
@@ -70,6 +70,7 @@ class Finding:
     source: str
     message: str
     witness: Witness | None
+    place: str = "course"
     why: tuple[str, ...] = ()
     waived: Waiver | None = None
 

@@ -9,13 +9,14 @@ from coursecheck.course.model import Blocked, Course, Obstacle, Origin, Pass, Ri
 from coursecheck.equipment import build_shapes
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.leg_table import leg_table
-from coursecheck.measures.model import Witness
+from coursecheck.measures.model import Value, Witness
 from coursecheck.measures.running import Expectation
 from coursecheck.measures.scene import Scene
 from coursecheck.path.line import LegLine, LengthRule, Line, PassLine
 from coursecheck.path.runner import Runner
 from coursecheck.rulebook.model import Height, Rulebook
 from coursecheck.times import Times
+from coursecheck.verdict.compare import subject_words
 from coursecheck.verdict.model import CourseLength, Finding, Uncovered, Verdict, Waiver
 
 OBSTACLES = (
@@ -115,7 +116,10 @@ def make_finding(**changes):
         "witness": Witness("path", ((5.0, 5.0), (5.0, 10.7))),
         "why": ("leg-distance-min applies to all",),
     }
-    return Finding(**{**parts, **changes})
+    whole = {**parts, **changes}
+    seen = {"from": "jump", "to": "jump"} if len(whole["passes"]) != 1 else {"kind": "jump"}
+    place = subject_words(Value(None, whole["passes"], whole["obstacles"], facets=(seen,)))
+    return Finding(**{"place": place, **whole})
 
 
 def make_findings():
