@@ -3,7 +3,8 @@
 CoursecheckError            every error of ours; the command line ends with status 2
 ├── DocumentError           a file could not be taken; carries all its problems
 │   ├── CourseError         ... a course file
-│   └── RulebookError       ... a rulebook
+│   ├── RulebookError       ... a rulebook
+│   └── WaiverError         ... a file of waivers, or a baseline
 ├── WriteError              a file could not be written
 └── UsageError              a question that makes no sense: unknown limit, height, rulebook
 """
@@ -12,7 +13,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CourseError", "CoursecheckError", "DocumentError", "Problem", "RulebookError", "UsageError", "WriteError"]
+__all__ = [
+    "CourseError",
+    "CoursecheckError",
+    "DocumentError",
+    "Problem",
+    "RulebookError",
+    "UsageError",
+    "WaiverError",
+    "WriteError",
+]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -58,6 +68,10 @@ class CourseError(DocumentError):
 
 class RulebookError(DocumentError):
     """A rulebook could not be taken."""
+
+
+class WaiverError(DocumentError):
+    """A file of waivers or a baseline could not be taken."""
 
 
 class WriteError(CoursecheckError):

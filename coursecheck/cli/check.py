@@ -3,38 +3,24 @@
 from __future__ import annotations
 
 import shutil
-import sys
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
-from coursecheck.checking import check, load_plan, plan_from_text
-from coursecheck.cli.options import (
-    FIRST_GRAVE,
-    best_option,
-    heights_option,
-    setting_out_option,
-    speed_option,
-    wants_colour,
-    write,
-)
-from coursecheck.course.model import Course
-from coursecheck.errors import CoursecheckError, CourseError, Problem
-from coursecheck.rulebook.model import Rulebook
-from coursecheck.verdict.model import Verdict
+from coursecheck.batch import Job, plan_files, run
+from coursecheck.cli.options import FIRST_GRAVE, wants_colour, write, write_pieces
+from coursecheck.cli.progress import Progress
+from coursecheck.cli.selecting import question_options, source_of
+from coursecheck.judging import Question
+from coursecheck.reports.forms import FORMS, Look, PlanResult, whole
+from coursecheck.verdict.baseline import baseline_text
 
-__all__ = ["command", "read_plan"]
+__all__ = ["command"]
 
-
-def read_plan(name: str) -> tuple[Course, Rulebook]:
-    """The course of that file, or of standard input for "-", and the rulebook that it names."""
-    if name != "-":
-        return load_plan(name)
-    try:
-        text = sys.stdin.buffer.read().decode()
-    except UnicodeDecodeError as error:
-        raise CourseError([Problem("<stdin>", 0, "", "not UTF-8", "save the file as UTF-8")]) from error
-    return plan_from_text(text, "<stdin>")
+TELLS_PROBLEMS = ("sarif", "junit")
+"""Forms that also hold the plans that could not be judged, and so are written even where none could."""
 
 
 @click.command("check")
@@ -42,10 +28,10 @@ def read_plan(name: str) -> tuple[Course, Rulebook]:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "concise", "json"]),
+    type=click.Choice(FORMS),
     default="text",
     show_default=True,
-    help="text to read, concise for one line a finding, json for programs.",
+    help="text to read, concise for one line a finding, the others for programs.",
 )
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
 @click.option(
@@ -55,56 +41,61 @@ def read_plan(name: str) -> tuple[Course, Rulebook]:
     show_default=True,
     help="The least severity whose breach gives status 1.",
 )
-@heights_option
-@speed_option
-@best_option
-@setting_out_option
+@click.option(
+    "--write-baseline",
+    "new_baseline",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write what is broken now to a baseline.",
+)
+@question_options
 def command(
     files: tuple[str, ...],
     form: str,
     output: Path | None,
     fail_on: str,
-    heights: tuple[str, ...],
-    speed_mps: float | None,
-    best_s: float | None,
-    setting_out_m: float | None,
+    new_baseline: Path | None,
+    question: Question,
 ) -> None:
     """Judge course plans by the rulebook that each names; - reads a plan from standard input.
 
+    A folder stands for every *.course.toml below it. Waivers are taken from NAME.waivers.toml beside
+    NAME.course.toml.
+
     Status 0: nothing at or above --fail-on; 1: something is; 2: a question could not be answered.
     """
-    verdicts: list[Verdict] = []
-    failed = False
-    for name in files:
-        try:
-            course, rulebook = read_plan(name)
-            verdicts.append(
-                check(
-                    course,
-                    rulebook,
-                    heights=heights,
-                    setting_out_m=setting_out_m,
-                    speed_mps=speed_mps,
-                    best_s=best_s,
-                )
-            )
-        except CoursecheckError as error:
-            failed = True
-            click.echo(str(error), err=True)
-    if verdicts:
-        write(_rendered(verdicts, form, colour=output is None and wants_colour()), output)
-    grave = fail_on != "never" and any(verdict.at_or_above(fail_on) for verdict in verdicts)
-    click.get_current_context().exit(2 if failed else int(grave))
+    names = plan_files(files)
+    several = len(names) > 1 or any(Path(name).is_dir() for name in files)
+    look = Look(form, fail_on, output is None and wants_colour(), shutil.get_terminal_size((100, 24)).columns)
+    results = run([source_of(name) for name in names], Job(question, look))
+    taken = _shown(results, look, output, several=several, total=len(names))
+    problems = [result.problem for result in taken if result.problem]
+    for problem in problems:
+        click.echo(problem, err=True)
+    if new_baseline is not None and problems:
+        click.echo(f"{new_baseline}: not written, since not every plan could be judged", err=True)
+    elif new_baseline is not None:
+        text = baseline_text(str(new_baseline), [(result.file, result.broken) for result in taken])
+        write(text, new_baseline)
+    click.get_current_context().exit(2 if problems else int(any(result.grave for result in taken)))
 
 
-def _rendered(verdicts: list[Verdict], form: str, *, colour: bool) -> str:
-    if form == "json":
-        from coursecheck.reports.as_json import render_json, render_json_list
+def _shown(
+    results: Iterator[PlanResult], look: Look, output: Path | None, *, several: bool, total: int
+) -> list[PlanResult]:
+    """Writes the results as they come, and gives them back without their parts."""
+    taken: list[PlanResult] = []
 
-        return render_json(verdicts[0]) if len(verdicts) == 1 else render_json_list(verdicts)
-    from coursecheck.reports.terminal import render_concise, render_text
+    def counted() -> Iterator[PlanResult]:
+        for result in results:
+            taken.append(replace(result, part=""))
+            progress.advance()
+            yield result
 
-    if form == "concise":
-        return "".join(render_concise(verdict) for verdict in verdicts)
-    width = shutil.get_terminal_size((100, 24)).columns
-    return "\n".join(render_text(verdict, colour=colour, width=width) for verdict in verdicts)
+    with Progress(total) as progress:
+        if several or look.form in TELLS_PROBLEMS:
+            write_pieces(whole(counted(), look, several=several), output)
+        else:
+            judged = [result for result in counted() if result.part]
+            if judged:
+                write_pieces(whole(judged, look, several=False), output)
+    return taken

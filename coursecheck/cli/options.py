@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -16,6 +17,7 @@ __all__ = [
     "speed_option",
     "wants_colour",
     "write",
+    "write_pieces",
 ]
 
 FIRST_GRAVE = ("must", "should", "note", "never")
@@ -71,3 +73,14 @@ def write(text: str, output: Path | None) -> None:
     from coursecheck.documents import write_atomic
 
     write_atomic(output, text.encode())
+
+
+def write_pieces(pieces: Iterable[str], output: Path | None) -> None:
+    """Writes pieces as they are made, so that they need not all be kept; else like `write`."""
+    if output is None:
+        for piece in pieces:
+            click.echo(piece, nl=False)
+        return
+    from coursecheck.documents import write_atomic
+
+    write_atomic(output, (piece.encode() for piece in pieces))

@@ -12,9 +12,9 @@ __all__ = ["command"]
 
 
 @click.command("schema")
-@click.argument("what", type=click.Choice(["course", "rulebook", "result"]))
+@click.argument("what", type=click.Choice(["course", "rulebook", "result", "waivers"]))
 def command(what: str) -> None:
-    """Print the JSON Schema of a course file, of a rulebook, or of the JSON that check gives."""
+    """Print the JSON Schema of a course file, of a rulebook, of waivers, or of the JSON that check gives."""
     if what == "course":
         from coursecheck.course.document import course_schema
         from coursecheck.equipment import KINDS
@@ -24,6 +24,10 @@ def command(what: str) -> None:
         from coursecheck.rulebook.document import rulebook_schema
 
         schema = rulebook_schema()
+    elif what == "waivers":
+        from coursecheck.verdict.waivers import waivers_schema
+
+        schema = waivers_schema()
     else:
         from coursecheck.reports.as_json import json_schema
 

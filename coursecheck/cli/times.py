@@ -5,8 +5,9 @@ from __future__ import annotations
 import click
 
 from coursecheck.checking import measured_lengths, times, wheeled_lengths
-from coursecheck.cli.check import read_plan
 from coursecheck.cli.options import best_option, heights_option, positive, speed_option, wants_colour, write
+from coursecheck.cli.selecting import source_of
+from coursecheck.judging import read_plan
 
 __all__ = ["command"]
 
@@ -31,7 +32,7 @@ def command(
     """Print length, standard and maximum course time for each height class."""
     from coursecheck.reports.times_table import render_times
 
-    course, rulebook = read_plan(file)
+    course, rulebook = read_plan(source_of(file))
     if length_m is None:
         lengths = measured_lengths(course, rulebook, heights)
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import stat
+from collections.abc import Iterable
 from os import PathLike
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from coursecheck.errors import WriteError
 __all__ = ["write_atomic"]
 
 
-def write_atomic(path: str | PathLike[str], data: bytes) -> None:
+def write_atomic(path: str | PathLike[str], data: bytes | Iterable[bytes]) -> None:
     """Writes a file so that at any moment either the old or the new content is there, whole.
 
     The new content goes to a file beside it, which then takes its place and its permissions. A symbolic link is
@@ -21,31 +22,33 @@ def write_atomic(path: str | PathLike[str], data: bytes) -> None:
 
     Args:
         path: the file, new or to be replaced.
-        data: its content.
+        data: its content, or pieces of it that are made while they are written.
 
     Raises:
         WriteError: it cannot be written; what was there is untouched.
     """
+    pieces = (data,) if isinstance(data, bytes) else data
     try:
         target = Path(path).resolve()
         mode = target.stat().st_mode if target.exists() else None
         if mode is not None and stat.S_ISDIR(mode):
             raise WriteError(f"{path}: is a folder, not a file")
         if mode is not None and not stat.S_ISREG(mode):
-            target.write_bytes(data)
+            with target.open("wb") as file:
+                file.writelines(pieces)
         else:
-            _replace(target, data, mode)
+            _replace(target, pieces, mode)
     except (OSError, ValueError, RuntimeError) as cause:
         raise WriteError(f"{path}: cannot be written: {getattr(cause, 'strerror', None) or cause}") from cause
 
 
-def _replace(target: Path, data: bytes, mode: int | None) -> None:
+def _replace(target: Path, pieces: Iterable[bytes], mode: int | None) -> None:
     beside = target.with_name(f".{os.urandom(8).hex()}.tmp")
     try:
         with os.fdopen(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666), "wb") as file:
             if mode is not None:
                 beside.chmod(stat.S_IMODE(mode))
-            file.write(data)
+            file.writelines(pieces)
             file.flush()
             os.fsync(file.fileno())
         beside.replace(target)

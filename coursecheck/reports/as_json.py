@@ -57,10 +57,12 @@ def _result(verdict: Verdict) -> dict[str, Any]:
         "lengths": [_length(length) for length in verdict.lengths],
         "times": [_times(times) for times in verdict.times],
         "expected": [_expectation(expectation) for expectation in verdict.expected],
-        "counts": verdict.counts(),
+        "counts": {**verdict.counts(), "waived": verdict.waived},
         "findings": [_finding(finding) for finding in verdict.findings],
         "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
         "options": dict(verdict.options),
+        "left_out": list(verdict.left_out),
+        "notes": list(verdict.notes),
     }
 
 
@@ -225,10 +227,12 @@ def _result_schema() -> dict[str, Any]:
         lengths=_array({"$ref": "#/$defs/length"}),
         times=_array({"$ref": "#/$defs/times"}),
         expected=_array({"$ref": "#/$defs/expected"}),
-        counts=_object(**dict.fromkeys(OUTCOMES, _COUNT)),
+        counts=_object(**dict.fromkeys((*OUTCOMES, "waived"), _COUNT)),
         findings=_array({"$ref": "#/$defs/finding"}),
         uncovered=_array(_object(topic=_TEXT, about=_TEXT)),
         options={"type": "object", "additionalProperties": _TEXT},
+        left_out=_array(_TEXT),
+        notes=_array(_TEXT),
     )
 
 

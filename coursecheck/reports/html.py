@@ -13,10 +13,10 @@ from coursecheck.measures.scene import Scene
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.wording import (
-    BASIS_WORDS,
     CAUTIONS,
     OUTCOME_WORDS,
     SEVERITY_WORDS,
+    authority_words,
     count_words,
     expectation_words,
     height_words,
@@ -132,6 +132,8 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "beyond_glance": len(at_once[GLANCE:]),
         "met": [_met_row(limit, verdict) for limit in met_limits(verdict)],
         "uncovered": verdict.uncovered,
+        "left_out": verdict.left_out,
+        "notes": verdict.notes,
         "not_applicable": _not_applicable(verdict),
         "leg_tables": tuple(_leg_tables(verdict)),
         "units": units,
@@ -201,9 +203,8 @@ def _item(entry: Entry, verdict: Verdict) -> _Item:
 
 
 def _rule_words(finding: Finding) -> str:
-    clause = f"Clause {finding.clause}" if finding.clause else "No clause known"
-    source = f"; source: {finding.source}" if finding.source else ""
-    return f"{clause} ({finding.limit}, metric {finding.metric}). Basis: {BASIS_WORDS[finding.basis]}{source}."
+    words = authority_words(finding)
+    return f"{words[0].upper()}{words[1:]} ({finding.limit}, metric {finding.metric})."
 
 
 def _row(line: Line, verdict: Verdict) -> _Row:
@@ -246,8 +247,7 @@ def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:
         "measured": measured,
         "expected": finding.expected,
         "gap": gap.removesuffix(" to spare"),
-        "clause": finding.clause or "no clause",
-        "basis": finding.basis,
+        "authority": authority_words(finding, source=False),
     }
 
 

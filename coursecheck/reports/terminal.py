@@ -12,6 +12,7 @@ from coursecheck.reports.wording import (
     CAUTIONS,
     OUTCOME_WORDS,
     SEVERITY_WORDS,
+    authority_words,
     count_words,
     expectation_words,
     height_words,
@@ -77,6 +78,8 @@ def _opening(console: Console, verdict: Verdict) -> None:
     course = verdict.course
     console.print(f"{printable(course.discipline)} {printable(course.grade)} by {rulebook_words(verdict)}")
     console.print(f"Single checks: {count_words(verdict)}")
+    for note in verdict.notes:
+        console.print(f"Note: {printable(note)}", style="yellow")
 
 
 def _times(console: Console, verdict: Verdict) -> None:
@@ -116,8 +119,7 @@ def _findings(console: Console, verdict: Verdict) -> None:
 
 
 def _limit_words(finding: Finding) -> str:
-    clause = f"clause {finding.clause}" if finding.clause else "no clause known"
-    return printable(f"{finding.limit}: {clause}, basis: {finding.basis}, {finding.source}")
+    return printable(f"{finding.limit}: {authority_words(finding)}")
 
 
 def _entry_grid(entries: list[Entry], verdict: Verdict, outcome_width: int) -> RenderableType:
@@ -165,6 +167,10 @@ def _closing(console: Console, verdict: Verdict) -> None:
     console.print("NOT COVERED BY THIS RULEBOOK, so not checked", style="bold")
     topics = "; ".join(printable(gap.topic) for gap in verdict.uncovered)
     console.print(f"  {topics}" if topics else "  nothing that this program measures")
+    if verdict.left_out:
+        console.print()
+        console.print("LEFT OUT BY SELECTION, so not checked", style="bold")
+        console.print(f"  {printable('; '.join(verdict.left_out))}")
     console.print()
     console.print(" ".join(CAUTIONS), style="dim" if console.is_terminal else None)
 
@@ -183,7 +189,6 @@ def _concise(verdict: Verdict) -> Iterator[str]:
     for entry in entries_of(verdict):
         for line in entry.lines:
             finding = line.finding
-            clause = f"clause {finding.clause}" if finding.clause else "no clause known"
-            facts = (clause, f"basis {finding.basis}", _outcome(finding), height_words(line.heights, verdict))
+            facts = (authority_words(finding, source=False), _outcome(finding), height_words(line.heights, verdict))
             tail = printable(", ".join(facts))
             yield f"{file}: {finding.severity} {finding.limit}: {printable(finding.message)} [{tail}]"

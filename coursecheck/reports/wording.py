@@ -15,6 +15,7 @@ __all__ = [
     "CAUTIONS",
     "OUTCOME_WORDS",
     "SEVERITY_WORDS",
+    "authority_words",
     "count_words",
     "expectation_words",
     "height_words",
@@ -74,7 +75,13 @@ def verdict_words(verdict: Verdict) -> str:
 
 
 def verdict_reason(verdict: Verdict) -> str:
-    """What the verdict rests on, in one clause."""
+    """What the verdict rests on, in one clause, and how much of the rulebook was left out by selection."""
+    left_out = len(verdict.left_out)
+    unasked = f"; {left_out} limit{'s' if left_out > 1 else ''} left out by selection" if left_out else ""
+    return _broken_words(verdict) + unasked
+
+
+def _broken_words(verdict: Verdict) -> str:
     against = [
         entry for entry in entries_of(verdict) if entry.worst.severity == "must" and entry.worst.counts_against
     ]
@@ -110,6 +117,16 @@ def height_words(heights: Sequence[str], verdict: Verdict) -> str:
 def place_words(finding: Finding) -> str:
     """Whom a finding belongs to: "1 to 2 (a to b)", or "the whole course"."""
     return "the whole course" if finding.place == "course" else printable(finding.place)
+
+
+def authority_words(finding: Finding, *, source: bool = True) -> str:
+    """What a limit rests on: its clause and how well we know it; with the source at length, without it in short."""
+    if finding.basis == "practice" and not finding.clause:
+        return "common practice, no source"
+    clause = f"clause {finding.clause}" if finding.clause else "no clause known"
+    if not source:
+        return f"{clause}, basis {finding.basis}"
+    return printable(f"{clause}, basis: {BASIS_WORDS[finding.basis]}, {finding.source or 'no source given'}")
 
 
 def provenance(verdict: Verdict) -> tuple[tuple[str, str], ...]:

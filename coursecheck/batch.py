@@ -1,0 +1,124 @@
+"""Many plans in one go: on all cores, in the order of the files, and none stops the rest."""
+
+from __future__ import annotations
+
+import os
+import traceback
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import Future
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from coursecheck.checking import Shelf
+from coursecheck.errors import CoursecheckError
+from coursecheck.judging import Question, Source, judge_plan
+from coursecheck.reports.forms import Look, PlanResult, part_of
+from coursecheck.reports.summary import SummaryRow, summary_row
+from coursecheck.verdict.baseline import broken_now
+
+__all__ = ["Job", "plan_files", "run"]
+
+PLANS_A_PROCESS = 4
+"""With fewer plans for each, starting another process takes longer than it saves."""
+
+AHEAD = 8
+"""Plans that are handed to each process before the first result is waited for; the rest of the memory stays free."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What is to be done with every plan."""
+
+    question: Question
+    look: Look
+    shelf: Shelf = field(default_factory=Shelf, compare=False)
+
+    def __call__(self, source: Source) -> PlanResult:
+        """Judges one plan and makes its part of the whole. No plan stops the others, whatever is wrong with it."""
+        if source.text is None and Path(source.name).is_dir():
+            return _not_judged(source, f"{source.name}: there is no *.course.toml below this folder")
+        try:
+            verdict = judge_plan(source, self.question, self.shelf)
+            fail_on = self.look.fail_on
+            return PlanResult(
+                row=summary_row(source.name, verdict),
+                part=part_of(source.name, verdict, self.look),
+                grave=fail_on != "never" and bool(verdict.at_or_above(fail_on)),
+                broken=broken_now(verdict),
+            )
+        except CoursecheckError as error:
+            return _not_judged(source, str(error))
+        except Exception:  # noqa: BLE001 (a mistake of ours in one plan is told in full and must not take the others)
+            return _not_judged(source, f"{source.name}: could not be judged: {traceback.format_exc()}")
+
+
+def _not_judged(source: Source, problem: str) -> PlanResult:
+    return PlanResult(SummaryRow(source.name, "not judged"), problem=problem)
+
+
+def plan_files(names: Iterable[str]) -> list[str]:
+    """The plans that are meant: files as they are named, and every `*.course.toml` below a folder, sorted.
+
+    A plan that is named twice is judged once. A folder without plans stays in the list, to be told as such.
+    """
+    found: list[str] = []
+    for name in names:
+        below = sorted(str(path) for path in Path(name).rglob("*.course.toml")) if Path(name).is_dir() else []
+        found += below or [name]
+    return list(dict.fromkeys(found))
+
+
+def run(sources: Sequence[Source], job: Job, processes: int | None = None) -> Iterator[PlanResult]:
+    """The results, in the order of the plans, each as soon as it and those before it are there.
+
+    Args:
+        sources: the plans.
+        job: what is to be done.
+        processes: how many at once; by default as many as there are cores and as are worth starting.
+    """
+    worth = len(sources) // PLANS_A_PROCESS
+    count = min(os.cpu_count() or 1, worth) if processes is None else processes
+    if count <= 1:
+        yield from map(job, sources)
+        return
+    yield from _spread(sources, job, count)
+
+
+def _spread(sources: Sequence[Source], job: Job, count: int) -> Iterator[PlanResult]:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    # Started afresh and not forked: numerical libraries may have threads, which a fork would leave in pieces.
+    pool = ProcessPoolExecutor(count, get_context("spawn"), initializer=_begin, initargs=(job.question, job.look))
+    waiting: deque[tuple[Source, Future[PlanResult]]] = deque()
+    try:
+        for source in sources:
+            if len(waiting) >= count * AHEAD:
+                yield _taken(*waiting.popleft())
+            waiting.append((source, pool.submit(_judge, source)))
+        while waiting:
+            yield _taken(*waiting.popleft())
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _taken(source: Source, future: Future[PlanResult]) -> PlanResult:
+    error = future.exception()
+    if error is not None:
+        return _not_judged(source, f"{source.name}: the process that judged it ended: {error}")
+    return future.result()
+
+
+_own_job: Job | None = None  # of this process, with the rulebooks that it has read
+
+
+def _begin(question: Question, look: Look) -> None:
+    global _own_job  # noqa: PLW0603 (a process of the pool has nowhere else to keep its rulebooks)
+    _own_job = Job(question, look)
+
+
+def _judge(source: Source) -> PlanResult:
+    if _own_job is None:
+        raise AssertionError("a process of the pool begins with its job")
+    return _own_job(source)

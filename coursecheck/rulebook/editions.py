@@ -1,0 +1,74 @@
+"""Which edition of a rulebook is in force on a day, as far as the files know."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable
+
+from coursecheck.rulebook.model import Rulebook
+
+__all__ = ["edition_note", "family"]
+
+
+def family(rulebook_id: str) -> str:
+    """What the editions of one rulebook share: the id without the year at its end, such as "fci" of "fci-2018"."""
+    return re.sub(r"-\d{4}$", "", rulebook_id)
+
+
+def edition_note(rulebook: Rulebook, date: datetime.date, editions: Iterable[Rulebook]) -> str | None:
+    """What has to be said about judging by this rulebook on that day; None where it is in force.
+
+    The plan names its edition, and nothing else is ever put in its place: this only tells.
+
+    Args:
+        rulebook: the one that the plan names.
+        date: the day of the show.
+        editions: the rulebooks of the same family, itself among them or not.
+    """
+    others = sorted((book for book in editions if book.id != rulebook.id), key=lambda book: book.id)
+    named = f"{rulebook.id} (edition {rulebook.edition})"
+    if rulebook.valid_from and date < rulebook.valid_from:
+        wrong = f"{named} is not in force on {date}: it begins on {rulebook.valid_from}"
+        return f"{wrong}; {_instead(others, date)}"
+    if rulebook.valid_to and date > rulebook.valid_to:
+        wrong = f"{named} is not in force on {date}: it ended on {rulebook.valid_to}"
+        return f"{wrong}; {_instead(others, date)}"
+    if rulebook.valid_from and rulebook.valid_to:
+        return None
+    return _half_known(rulebook, named, date, others)
+
+
+def _half_known(rulebook: Rulebook, named: str, date: datetime.date, others: list[Rulebook]) -> str | None:
+    """The dates do not contradict, but one of them, or both, are not known."""
+    later = [
+        book
+        for book in others
+        if _in_force(book, date)
+        and book.valid_from
+        and (rulebook.valid_from is None or book.valid_from > rulebook.valid_from)
+    ]
+    if later:
+        return f"{named} gives no date for its end, and {_listed(later)} is in force on {date}; see which one holds"
+    if rulebook.valid_from is None:
+        return f"whether {named} is in force on {date} is not known: it does not say when it began"
+    return None
+
+
+def _instead(others: list[Rulebook], date: datetime.date) -> str:
+    in_force = [book for book in others if _in_force(book, date)]
+    if in_force:
+        return f"of the shipped editions, {_listed(in_force)} is"
+    undated = [book for book in others if book.valid_from is None and not (book.valid_to and date > book.valid_to)]
+    if undated:
+        return f"no shipped edition is known to be; when {_listed(undated)} began is not known"
+    return "no shipped edition is"
+
+
+def _in_force(book: Rulebook, date: datetime.date) -> bool:
+    """Whether it is known to have begun and not known to have ended."""
+    return book.valid_from is not None and book.valid_from <= date and not (book.valid_to and date > book.valid_to)
+
+
+def _listed(books: list[Rulebook]) -> str:
+    return " or ".join(book.id for book in books)
