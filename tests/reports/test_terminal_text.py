@@ -4,7 +4,7 @@ from gorse import make_course, make_finding, make_verdict
 from coursecheck.course.model import Origin
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.terminal import render_concise, render_text
-from coursecheck.reports.wording import CAUTIONS
+from coursecheck.reports.wording import CAUTIONS, authority_words
 
 
 @pytest.fixture(scope="module")
@@ -33,8 +33,7 @@ def test_every_finding_is_told_with_its_message_clause_and_basis(text, verdict):
     for entry in entries_of(verdict):
         for line in entry.lines:
             assert line.finding.message in flat
-            assert (line.finding.clause or "no clause known") in flat
-            assert f"basis: {line.finding.basis}" in flat
+            assert authority_words(line.finding) in flat
 
 
 def test_severities_come_from_the_gravest_down(text):
@@ -95,3 +94,18 @@ def test_concise_says_nothing_where_there_is_nothing_to_say():
 def test_the_same_input_gives_the_same_text():
     one, two = (render_text(make_verdict(), colour=True, width=90) for _ in range(2))
     assert one == two
+
+
+@pytest.mark.parametrize(
+    ("parts", "words"),
+    [
+        ({"basis": "practice", "clause": ""}, "common practice, no source"),
+        ({"basis": "text", "clause": "B.1", "source": "S"}, "clause B.1, basis: the rulebook's own text, S"),
+        (
+            {"basis": "memory", "clause": "", "source": ""},
+            "no clause known, basis: memory, not checked, no source given",
+        ),
+    ],
+)
+def test_what_a_limit_rests_on_is_said_plainly(parts, words):
+    assert authority_words(make_finding(**parts)) == words
