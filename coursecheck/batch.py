@@ -6,9 +6,9 @@ import os
 import traceback
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
-from concurrent.futures import Future
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coursecheck.checking import Shelf
 from coursecheck.errors import CoursecheckError
@@ -16,6 +16,9 @@ from coursecheck.judging import Question, Source, judge_plan
 from coursecheck.reports.forms import Look, PlanResult, part_of
 from coursecheck.reports.summary import SummaryRow, summary_row
 from coursecheck.verdict.baseline import broken_now
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 __all__ = ["Job", "plan_files", "run"]
 

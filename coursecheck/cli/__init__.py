@@ -17,9 +17,10 @@ COMMANDS = {
     "explain": "Tell what a limit is for, how it is measured and what it asks.",
     "new": "Write a commented starter course.",
     "report": "Write the judge's report as one HTML file.",
-    "rulebooks": "List the rulebooks that ship.",
+    "rulebooks": "List, show, check, compare and write rulebooks.",
     "schema": "Print a JSON Schema of the files.",
     "times": "Print the course times alone.",
+    "waive": "Accept a finding, with a reason.",
 }
 
 
