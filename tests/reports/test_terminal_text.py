@@ -103,7 +103,7 @@ def test_the_same_input_gives_the_same_text():
         ({"basis": "text", "clause": "B.1", "source": "S"}, "clause B.1, basis: the rulebook's own text, S"),
         (
             {"basis": "memory", "clause": "", "source": ""},
-            "no clause known, basis: memory, not checked, no source given",
+            "no clause known, basis: from memory, not checked, no source given",
         ),
     ],
 )
