@@ -2,35 +2,71 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
-from coursecheck.cli.options import wants_colour, write
+from coursecheck.checking import load_plan, load_rulebook, measure_course, shipped_rulebooks
+from coursecheck.cli.options import heights_option, wants_colour, write
 from coursecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["command"]
 
 
 @click.command("explain")
 @click.argument("limit")
+@click.argument("file", required=False)
+@click.option("--course", "course_file", metavar="FILE", help="The same as FILE.")
 @click.option(
     "--rulebook", default=None, help="A shipped rulebook or a path; by default the first that has the limit."
 )
-def command(limit: str, rulebook: str | None) -> None:
-    """Tell what a limit is for, how it is measured, its value by grade and height, clause and source."""
-    from difflib import get_close_matches
+@heights_option
+def command(
+    limit: str, file: str | None, course_file: str | None, rulebook: str | None, heights: tuple[str, ...]
+) -> None:
+    """Tell what a limit is for, how it is measured, its value by grade and height, clause and source.
 
+    With a course FILE: which row of its rulebook was chosen for each subject of that plan, and why.
+    """
+    plan = file or course_file
+    if plan is None:
+        _explain(limit, rulebook)
+    elif rulebook is not None:
+        raise UsageError("a course file names its own rulebook; leave --rulebook out")
+    else:
+        _trace(limit, plan, heights)
+
+
+def _explain(limit: str, rulebook: str | None) -> None:
     from coursecheck.reports.explain import render_limit
 
     names = [rulebook] if rulebook else sorted(shipped_rulebooks(), key=lambda name: (name != "club-show", name))
-    known: set[str] = set()
-    for name in names:
-        book = load_rulebook(name)
+    books = [load_rulebook(name) for name in names]
+    for book in books:
         if any(row.id == limit for row in book.limits):
             write(render_limit(book, limit, colour=wants_colour()), None)
             return
-        known |= {row.id for row in book.limits}
-    near = get_close_matches(limit, sorted(known), n=3)
-    where = f" in {rulebook}" if rulebook else ""
-    hint = f"did you mean {', '.join(near)}?" if near else f"known: {', '.join(sorted(known))}"
-    raise UsageError(f"there is no limit {limit!r}{where}; {hint}")
+    raise _no_such_limit(limit, books, f" in {rulebook}" if rulebook else "")
+
+
+def _trace(limit: str, plan: str, heights: tuple[str, ...]) -> None:
+    from coursecheck.reports.explain import render_trace
+    from coursecheck.verdict.tracing import trace_limit
+
+    course, book = load_plan(plan)
+    if not any(row.id == limit for row in book.limits):
+        raise _no_such_limit(limit, [book], f" in {book.id}")
+    choices = trace_limit(book, limit, measure_course(course, book, heights))
+    write(render_trace(course, book, limit, choices), None)
+
+
+def _no_such_limit(limit: str, books: list[Rulebook], where: str) -> UsageError:
+    from difflib import get_close_matches
+
+    known = sorted({row.id for book in books for row in book.limits})
+    near = get_close_matches(limit, known, n=3)
+    hint = f"did you mean {', '.join(near)}?" if near else f"known: {', '.join(known)}"
+    return UsageError(f"there is no limit {limit!r}{where}; {hint}")
