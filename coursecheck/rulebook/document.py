@@ -107,12 +107,15 @@ class PaceTable(Table, frozen=True, kw_only=True):
 
 
 class HeightTable(Table, frozen=True, kw_only=True):
-    """A height class. What is left out comes from the base's class of the same id."""
+    """A height class. What is left out comes from a base's class of the same id, runner and pace from that it is like."""
 
     id: Name
     title: Line | UnsetType = UNSET
-    withers_cm: Annotated[str, Meta(description='such as "<35", "35-<43", ">=43"')] | UnsetType = UNSET
+    withers_cm: (
+        Annotated[str, Meta(description='such as "<35", "35-<43", ">=43" or "<=28", ">28-<=36", ">36"')] | UnsetType
+    ) = UNSET
     jump_cm: list[Positive] | UnsetType = UNSET
+    like: Annotated[Name, Meta(description="a base's class whose runner and pace it has")] | UnsetType = UNSET
     runner: RunnerTable | UnsetType = UNSET
     pace: PaceTable | UnsetType = UNSET
 

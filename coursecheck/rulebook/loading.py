@@ -116,7 +116,7 @@ def _chain(path: Path, folder: Path) -> list[Document]:
 
 @dataclass(slots=True)
 class _Stack:
-    """What the files say together, the bases first."""
+    """What the files say together, the bases first. `known` are all height classes so far, `heights` those in use."""
 
     measures: Mapping[str, MeasureWords]
     kinds: Mapping[str, KindWords]
@@ -128,6 +128,7 @@ class _Stack:
     setting_out_m: float = SETTING_OUT_M
     disciplines: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     heights: Mapping[str, Height] = field(default_factory=dict)
+    known: Mapping[str, Height] = field(default_factory=dict)
     length: LengthRule = field(default_factory=LengthRule)
     limits: list[Limit] = field(default_factory=list)
     sizes: list[EquipmentSize] = field(default_factory=list)
@@ -140,7 +141,8 @@ class _Stack:
         self.documents.append(document)
         self._add_head(taken, problems)
         self.disciplines = _disciplines(document, taken) or self.disciplines
-        self.heights = _heights(document, taken, self.heights, problems) or self.heights
+        heights = _heights(document, taken, self.known, problems)
+        self.heights, self.known = heights or self.heights, {**self.known, **heights}
         length = taken.at("length", LengthTable)
         self.length = LengthRule(length.how, length.start, length.end) if length else self.length
         layer = Layer(
@@ -207,37 +209,41 @@ def _disciplines(document: Document, taken: Taken[RulebookFile]) -> dict[str, tu
 
 
 def _heights(
-    document: Document, taken: Taken[RulebookFile], base: Mapping[str, Height], problems: Problems
+    document: Document, taken: Taken[RulebookFile], known: Mapping[str, Height], problems: Problems
 ) -> dict[str, Height]:
-    """The height classes of one file; what a class leaves out comes from the base's class of the same id."""
+    """The height classes of one file; what a class leaves out comes from the last base's class of the same id."""
     heights: dict[str, Height] = {}
     for path, raw, table in tables(document, taken, "height", HeightTable):
         if table is None:
             continue
         if table.id in heights:
             problems.add(f"{path}.id", f'height class "{table.id}" twice', "give each its own id")
-        heights[table.id] = _height(table, raw, path, base.get(table.id), problems)
+        heights[table.id] = _height(table, raw, path, known, problems)
     return heights
 
 
 def _height(
-    table: HeightTable, raw: Mapping[str, object], path: str, base: Height | None, problems: Problems
+    table: HeightTable, raw: Mapping[str, object], path: str, known: Mapping[str, Height], problems: Problems
 ) -> Height:
+    base = known.get(table.id)
+    like = base if table.like is UNSET else known.get(table.like)
     if table.withers_cm is not UNSET:
         try:
             withers_range(table.withers_cm)
         except ValueError as error:
             problems.add(f"{path}.withers_cm", str(error), 'write it like "<35", "35-<43" or ">=43"')
-    if "runner" not in raw and base is None:
+    if table.like is not UNSET and like is None:
+        problems.add(f"{path}.like", f'no base has a height class "{table.like}"', nearest(table.like, known))
+    elif "runner" not in raw and like is None:
         problems.add(f"{path}.runner", "missing", f'no base has a height class "{table.id}" to take it from')
-    runner = base.runner if base else Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
+    runner = like.runner if like else Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
     return Height(
         id=table.id,
         title=(base.title if base else table.id.capitalize()) if table.title is UNSET else table.title,
         withers_cm=(base.withers_cm if base else "") if table.withers_cm is UNSET else table.withers_cm,
         jump_cm=(base.jump_cm if base else ()) if table.jump_cm is UNSET else tuple(table.jump_cm),
         runner=runner if table.runner is UNSET else _runner(table.runner, f"{path}.runner", problems),
-        pace=(base.pace if base else None) if table.pace is UNSET else _pace(table.pace),
+        pace=(like.pace if like else None) if table.pace is UNSET else _pace(table.pace),
     )
 
 

@@ -44,7 +44,7 @@ def test_a_dog_falls_into_the_published_height_class(
     assert classes_for("club-show", withers_cm) == [four_classes]
 
 
-@pytest.mark.parametrize("text", ["", "35", "<", "35-43", ">35", "43-<35", "35-<35", "<35 cm", "-1-<3"])
+@pytest.mark.parametrize("text", ["", "35", "<", "35-43", "35<", "43-<35", "35-<35", "<35 cm", "-1-<3"])
 def test_a_range_that_is_none_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="no range of withers"):
         withers_range(text)
