@@ -12,13 +12,13 @@ from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve
 from coursecheck.path.legs import Leg
-from coursecheck.path.obstruction import Obstruction, Part
+from coursecheck.path.obstruction import EDGE, Obstruction, Part
 from coursecheck.path.refine import newton
 from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
 from coursecheck.path.states import Node, Nodes
 from coursecheck.path.words import Floats
 
-__all__ = ["Best", "Chain"]
+__all__ = ["Best", "Chain", "line_through"]
 
 OFFSETS = 5  # of the first grid, across each band
 COARSE_RAD = math.radians(10.0)  # between its directions
@@ -32,7 +32,9 @@ WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a be
 POLISH = 6
 BETTER_M = 1e-9
 HELD_REACH = 0.1  # metres and radians
-HELD_LEVELS = 8
+HELD = (3, 9)
+HELD_LEVELS = 8  # to half a millimetre
+EXACT_LEVELS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +44,17 @@ class Best:
     Attributes:
         states: of all nodes, shape (n, 2).
         curves: of all legs; None at a stop.
-        total_m: legs and depths of obstacles.
+        total_m: what was made as small as can be: legs, depths of obstacles and the preference of `Node.own_cost`.
     """
 
     states: Floats
     curves: tuple[Curve | None, ...]
     total_m: float
+
+    @property
+    def legs_m(self) -> float:
+        """The length of all legs."""
+        return math.fsum(curve.length_m for curve in self.curves if curve is not None)
 
 
 class Chain:
@@ -69,18 +76,21 @@ class Chain:
         self._near = [self._near_flights(k) for k in range(len(nodes))]
         self._need: list[int] = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
         self.cramped: set[int] = set()
+        self.held_levels = HELD_LEVELS
 
     def best(self, step_rad: float = COARSE_RAD) -> Best:
         """The shortest chain; `step_rad` lies between the directions of the first grid."""
         grids = [node.grid(OFFSETS, step_rad) for node in self.nodes]
-        self._ask_of_flights(grids)
+        self._fit_ends(grids)
         best = self._make_room(grids, self._settle(grids, step_rad), step_rad)
         reach = np.array([[node.half_width_m / (OFFSETS // 2), step_rad] for node in self.nodes])
         for _level in range(FINE_LEVELS):
             grids = [node.around(best.states[k], reach[k], FINE) for k, node in enumerate(self.nodes)]
             best = self._settle(grids)
             reach = reach * SHRINK
-        return self._polish(best)
+        best = self._polish(best)
+        self._name_cramped_flights()
+        return best
 
     def _make_room(self, grids: list[Floats], best: Best, step_rad: float) -> Best:
         """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
@@ -110,11 +120,13 @@ class Chain:
         return self._shortened(whole, shares, grids)
 
     def _tight(self, best: Best, loop_rad: float = LOOP_RAD) -> set[int]:
-        """The legs that have no feasible line or wind by more than `loop_rad`."""
+        """The legs that have no feasible line, join a flight without room, or wind by more than `loop_rad`."""
         return {
             k
             for k, (leg, curve) in enumerate(zip(self.legs, best.curves, strict=True))
-            if leg is not None and curve is not None and (leg.problem is not None or curve.loop_rad > loop_rad)
+            if leg is not None
+            and curve is not None
+            and (leg.problem is not None or curve.loop_rad > loop_rad or self.cramped & {k, k + 1})
         }
 
     def _next_to_flights(self) -> set[int]:
@@ -128,7 +140,8 @@ class Chain:
                 nodes[k] = replace(nodes[k], after_m=share * nodes[k].after_m)
             if self._is_flight(k + 1):
                 nodes[k + 1] = replace(nodes[k + 1], before_m=share * nodes[k + 1].before_m)
-        self.nodes, self.table = nodes, Nodes(nodes)
+        self._replace(dict(enumerate(nodes)))
+        self._ask_of_flights(grids)
         for k, leg in enumerate(self.legs):
             if leg is not None and k in shares:
                 leg.try_again()
@@ -138,7 +151,34 @@ class Chain:
         """Entry and exit poses of one state for each node."""
         return self.table.poses(np.arange(len(self.nodes)), states)
 
+    def _fit_ends(self, grids: Sequence[Floats]) -> None:
+        """At both ends of the course the flight is no longer than the ring allows: nothing is measured there."""
+        self._ask_of_flights(grids)
+        for k, end in ((0, "before_m"), (len(self.nodes) - 1, "after_m")):
+            whole = self.nodes[k]
+            for share in (*SHARES, 0.0):
+                if k in self.cramped:
+                    self._replace({k: replace(whole, **{end: share * getattr(whole, end)})})
+                    self._ask_of_flights(grids)
+            if k in self.cramped:
+                self._replace({k: whole})
+
+    def _replace(self, changed: Mapping[int, Node]) -> None:
+        self.nodes = [changed.get(k, node) for k, node in enumerate(self.nodes)]
+        self.table = Nodes(self.nodes)
+
+    def _name_cramped_flights(self) -> None:
+        """A flight that cannot help hitting something is a problem of the leg before it, or after the first one."""
+        for k in sorted(self.cramped):
+            legs = [self.legs[i] for i in (k - 1, k) if 0 <= i < len(self.legs)]
+            leg = next((leg for leg in legs if leg is not None), None)
+            if leg is not None and leg.problem is None:
+                near = sorted({part.owner for part in self._near[k]}) or [EDGE]
+                leg.problem = f"no room to fly over {self._owners[k]} clear of {' and '.join(near)}"
+
     def _ask_of_flights(self, grids: Sequence[Floats]) -> None:
+        """Finds out how much can be asked of each flight: the clearance, or not to cross anything, or nothing."""
+        self.cramped.clear()
         for k in range(len(self.nodes)):
             if self._is_flight(k):
                 self._need[k] = 2
@@ -223,9 +263,9 @@ class Chain:
         """Settles the held ones among the nodes from `first` to `last` by ever closer grids."""
         states, curves = best.states.copy(), list(best.curves)
         reach = np.full(2, HELD_REACH)
-        for _level in range(HELD_LEVELS):
+        for _level in range(self.held_levels):
             grids = [
-                self.nodes[k].around(states[k], reach, FINE) if k in held else states[k : k + 1]
+                self.nodes[k].around(states[k], reach, HELD) if k in held else states[k : k + 1]
                 for k in range(first, last + 1)
             ]
             states[first : last + 1], curves[first:last] = self._settle_part(first, grids, [None] * (last - first))
@@ -245,6 +285,22 @@ class Chain:
                 return None
             curves.append(curve)
         return Best(states, tuple(curves), self._total(states, curves))
+
+
+def line_through(nodes: Sequence[Node], radius_m: float, step_rad: float = COARSE_RAD) -> Best:
+    """The shortest line of bounded curvature through nodes in the open, where nothing stands in the way.
+
+    Args:
+        nodes: gates, points and poses in order.
+        radius_m: the tightest turn.
+        step_rad: between the directions that are tried first; a point that may be run through in any direction needs
+            close ones where the points stand closer than a few turn radii.
+    """
+    nowhere = Obstruction(None, {}, 0.0)
+    legs = [Leg(radius_m, nowhere) for _ in nodes[1:]]
+    line = Chain(nodes, legs, [""] * len(nodes), nowhere)
+    line.held_levels = EXACT_LEVELS
+    return line.best(step_rad)
 
 
 def _runs(numbers: set[int]) -> Iterator[tuple[int, int]]:
