@@ -18,11 +18,8 @@ format: $(VENV)/ready-test
 	$(BIN)/ruff format .
 	$(BIN)/ruff check --fix .
 
-# A virtual environment without pip's help from the system: some systems ship python3 without ensurepip.
 $(BIN)/python:
-	$(PYTHON) -m venv $(VENV) 2>/dev/null || { \
-	  rm -rf $(VENV) && $(PYTHON) -m pip install --quiet --target $(VENV)-tool virtualenv && \
-	  PYTHONPATH=$(VENV)-tool $(PYTHON) -m virtualenv --quiet $(VENV); }
+	$(PYTHON) tools/make_venv.py $(VENV)
 
 $(VENV)/ready: pyproject.toml $(BIN)/python
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
@@ -33,4 +30,4 @@ $(VENV)/ready-test: $(VENV)/ready
 	touch $@
 
 clean:
-	rm -rf $(VENV) $(VENV)-tool out dist
+	rm -rf $(VENV) out dist
