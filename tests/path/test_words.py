@@ -1,0 +1,103 @@
+"""The six words reach where they should, are never shorter than they can be, and mirror and scale as they must."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from coursecheck.geometry.segments import Pose
+from coursecheck.path.curves import word_curve
+from coursecheck.path.words import SIDES, solve, turning
+
+places = st.floats(-20, 20)
+headings = st.floats(-math.pi, math.pi)
+poses = st.tuples(places, places, headings).map(np.array)
+radii = st.floats(0.3, 3.0)
+
+
+def shortest(start, end, radius):
+    return float(solve(start, end, radius).lengths_m.min())
+
+
+def apart_from_changes(words):
+    """Whether no piece is about to vanish, where a word turns into another one and its length may jump."""
+    pieces = words.pieces[:, np.isfinite(words.lengths_m)]
+    middle = words.pieces[1, 4:][np.isfinite(words.lengths_m[4:])]
+    return (pieces > 0.05).all() and (middle > np.pi + 0.05).all() and (pieces[[0, 2]] < 2 * np.pi - 0.05).all()
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_every_word_ends_where_it_should(start, end, radius):
+    words = solve(start[None], end[None], radius)
+    for row in np.nonzero(np.isfinite(words.lengths_m[:, 0]))[0]:
+        curve = word_curve(words, int(row), 0, radius)
+        segments = curve.segments(Pose(*start.tolist()))
+        last = segments[-1].end if segments else Pose(*start.tolist())
+        assert math.dist(last.point, end[:2]) < 1e-9
+        assert abs(math.remainder(last.heading - end[2], 2 * math.pi)) < 1e-9
+        assert sum(s.length_m for s in segments) == pytest.approx(curve.length_m, abs=1e-9)
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_no_word_is_shorter_than_the_straight(start, end, radius):
+    assert shortest(start, end, radius) >= math.dist(start[:2], end[:2]) - 1e-9
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_seen_in_a_mirror_left_and_right_words_change_places(start, end, radius):
+    assume(math.dist(start[:2], end[:2]) > 0.1)
+    mirror = np.array([-1.0, 1.0, -1.0])
+    turned = np.array([0.0, 0.0, math.pi])
+    seen = solve(start * mirror + turned, end * mirror + turned, radius).lengths_m
+    plain = solve(start, end, radius).lengths_m
+    assume(apart_from_changes(solve(start, end, radius)))
+    assert seen[[1, 0, 3, 2, 5, 4]] == pytest.approx(plain, abs=1e-6)
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_run_backwards_the_shortest_curve_is_as_long(start, end, radius):
+    about = np.array([0.0, 0.0, math.pi])
+    assert shortest(end + about, start + about, radius) == pytest.approx(shortest(start, end, radius), abs=1e-6)
+
+
+@given(start=poses, end=poses, radius=radii, scale=st.floats(0.2, 5.0))
+def test_scaling_everything_scales_the_length(start, end, radius, scale):
+    factor = np.array([scale, scale, 1.0])
+    assert shortest(start * factor, end * factor, radius * scale) == pytest.approx(
+        scale * shortest(start, end, radius), rel=1e-6
+    )
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_the_pull_is_how_the_length_falls_when_the_start_moves(start, end, radius):
+    words = solve(start, end, radius)
+    assume(apart_from_changes(words))
+    pull = np.array(words.pull())
+    for axis in (0, 1):
+        step = np.zeros(3)
+        step[axis] = 1e-6
+        further, nearer = (solve(start + side * step, end, radius).lengths_m for side in (1, -1))
+        for row in np.nonzero(np.isfinite(words.lengths_m))[0]:
+            slope = {row: (further[row] - nearer[row]) / 2e-6}
+            assert slope[row] == pytest.approx(-pull[axis, row], rel=1e-3, abs=1e-4)
+
+
+def test_a_forced_turn_leaves_only_curves_that_turn_that_way():
+    words = solve(np.zeros(3), np.array([0.0, -6.0, -math.pi]), 1.0)
+    left = turning(words.lengths_m, words.turns_rad, "left")
+    right = turning(words.lengths_m, words.turns_rad, "right")
+    assert words.turns_rad[np.isfinite(left)].min() > 0.0
+    assert words.turns_rad[np.isfinite(right)].max() < 0.0
+    assert left.min() > right.min()
+    assert turning(words.lengths_m, words.turns_rad, None) is words.lengths_m
+
+
+def test_many_pairs_at_once_are_solved_as_each_by_itself():
+    rng = np.random.default_rng(7)
+    starts, ends = rng.uniform(-5, 5, (200, 3)), rng.uniform(-5, 5, (200, 3))
+    together = solve(starts, ends, 0.8)
+    for i in range(200):
+        assert np.array_equal(together.lengths_m[:, i], solve(starts[i], ends[i], 0.8).lengths_m)
+    assert together.lengths_m.shape == (len(SIDES), 200)
