@@ -90,9 +90,8 @@ def _nearest_side(sides: Sequence[tuple[Point, Point]], point: Point) -> tuple[P
 )
 def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
     for name, shape in scene.shapes.items():
-        corners = [
-            corner for corner in shape.footprint.exterior.coords if not scene.ring.covers(ShapelyPoint(corner))
-        ]
+        rim = () if scene.ring.covers(shape.footprint) else shape.footprint.exterior.coords
+        corners = [corner for corner in rim if not scene.ring.covers(ShapelyPoint(corner))]
         reach, worst = max(
             ((scene.ring.distance(ShapelyPoint(corner)), corner) for corner in corners), default=(0.0, shape.centre)
         )
