@@ -30,6 +30,8 @@ from coursecheck.verdict.selection import EVERYTHING, Selection
 if TYPE_CHECKING:
     from os import PathLike
 
+    from coursecheck.path.memo import Memo
+
 __all__ = [
     "Shelf",
     "check",
@@ -138,13 +140,19 @@ def plan_from_text(
     return course, reading.book(course.rulebook)
 
 
-def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None) -> dict[str, Scene]:
+def measure_course(
+    course: Course,
+    rulebook: Rulebook,
+    heights: Iterable[str] | None = None,
+    memos: Mapping[str, Memo] | None = None,
+) -> dict[str, Scene]:
     """Builds the obstacles and computes the line for each height class.
 
     Args:
         course: the plan.
         rulebook: gives runner profiles and equipment sizes.
         heights: the height classes, by default those of the course, or all of the rulebook.
+        memos: what earlier computations of each height class left, for those who measure a plan again and again.
 
     Raises:
         UsageError: a height class that the rulebook does not have.
@@ -158,7 +166,8 @@ def measure_course(course: Course, rulebook: Rulebook, heights: Iterable[str] | 
             return size_of(rulebook, kind, size, facets)
 
         shapes = build_shapes(course, ruled, runner.tunnel_line)
-        scenes[height] = Scene(course, shapes, compute_line(course, shapes, runner), rulebook.length, pace)
+        line = compute_line(course, shapes, runner, memos[height] if memos else None)
+        scenes[height] = Scene(course, shapes, line, rulebook.length, pace)
     return scenes
 
 
@@ -183,6 +192,7 @@ def check(
     selection: Selection = EVERYTHING,
     date: datetime.date | None = None,
     shelf: Shelf | None = None,
+    memos: Mapping[str, Memo] | None = None,
 ) -> Verdict:
     """Judges a plan. Waivers are put on afterwards: see `coursecheck.judging`.
 
@@ -197,6 +207,7 @@ def check(
         date: the day of the show. A rulebook that is not in force then is told in the notes; none is put in its
             place. No clock is read.
         shelf: rulebooks that were read already.
+        memos: what earlier checks left, by height class; the verdict is the same with and without.
 
     Raises:
         UsageError: a height class that the rulebook does not have, a negative error, or a selection of nothing.
@@ -206,7 +217,7 @@ def check(
     if not error_m >= 0.0:
         raise UsageError(f"a setting-out error of {error_m} m makes no sense; give 0 or more")
     judged, left_out = selection.apply(rulebook, MEASURES, shelf.shipped)
-    scenes = measure_course(course, rulebook, heights)
+    scenes = measure_course(course, rulebook, heights, memos)
     lengths = _lengths(scenes)
     reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s)
     note = edition_note(rulebook, date, _editions(rulebook, shelf)) if date else None
