@@ -16,6 +16,7 @@ COMMANDS = {
     "demo": "Run the main job on a sample course that ships with the program.",
     "explain": "Tell what a limit is for, how it is measured and what it asks.",
     "new": "Write a commented starter course.",
+    "papers": "Write the papers that are printed, handed over or carried into the ring.",
     "report": "Write the judge's report as one HTML file.",
     "rulebooks": "List, show, check, compare and write rulebooks.",
     "schema": "Print a JSON Schema of the files.",

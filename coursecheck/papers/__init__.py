@@ -1,0 +1,125 @@
+"""The judge's papers: what is printed, handed over or carried into the ring.
+
+A paper takes a verdict and its options and gives a text or bytes; it neither measures nor judges. Each is one line in
+PAPERS, and its module is imported when it is asked for.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from coursecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from coursecheck.course.model import Course
+    from coursecheck.verdict.model import Verdict
+
+__all__ = ["FORMATS", "PAPERS", "SIZES_MM", "UNASKED", "Paper", "PaperOptions", "make_papers"]
+
+SIZES_MM: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"a4": (210.0, 297.0), "a3": (297.0, 420.0), "letter": (215.9, 279.4)}
+)
+"""Width and height of the papers, upright."""
+
+UNASKED = ("html", "svg", "geojson", "csv")
+"""The formats that are written when none is asked for: those that need nothing beside the program."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOptions:
+    """How the papers are wanted.
+
+    Attributes:
+        paper: one of SIZES_MM.
+        height: the height class whose line and sizes a paper shows; None: the last of the verdict.
+        line: whether the plan shows the dog's line; the plan for competitors does not.
+        origin: latitude and longitude of the ring's origin in degrees, for exchange in WGS 84; None: local metres.
+        north_deg: the true bearing of up the plan, clockwise from north.
+        rejudge: judges a changed plan by the same rules and options; None where nobody can.
+    """
+
+    paper: str = "a4"
+    height: str | None = None
+    line: bool = True
+    origin: tuple[float, float] | None = None
+    north_deg: float = 0.0
+    rejudge: Callable[[Course], Verdict] | None = None
+
+    def height_of(self, verdict: Verdict) -> str:
+        """The height class that a paper shows.
+
+        Raises:
+            UsageError: the verdict has no such class.
+        """
+        classes = list(verdict.scenes)
+        height = classes[-1] if self.height is None else self.height
+        if height not in classes:
+            raise UsageError(f"no height class {height!r} in this plan; it is judged for {', '.join(classes)}")
+        return height
+
+
+Render = Callable[["Verdict", PaperOptions], "str | bytes"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper.
+
+    Attributes:
+        title: its name in words.
+        formats: each format that it comes in, with where its function lies: "module:function" in this package. The
+            function takes the verdict and the options and gives the content of the file.
+    """
+
+    title: str
+    formats: Mapping[str, str]
+
+    def render(self, form: str, verdict: Verdict, options: PaperOptions) -> bytes:
+        """The content of the file in one of its formats."""
+        module, _, name = self.formats[form].partition(":")
+        function: Render = getattr(importlib.import_module(f"{__name__}.{module}"), name)
+        content = function(verdict, options)
+        return content.encode() if isinstance(content, str) else content
+
+
+PAPERS: Mapping[str, Paper] = MappingProxyType(
+    {
+        "plan": Paper("the plan", {"csv": "csv_points:render"}),
+    }
+)
+"""All papers by name; the name is that of the file."""
+
+FORMATS = ("html", "svg", "dxf", "geojson", "csv")
+"""All formats that a paper may come in."""
+
+
+def make_papers(
+    verdict: Verdict, options: PaperOptions, names: Iterable[str] = (), formats: Iterable[str] = ()
+) -> Iterator[tuple[str, bytes]]:
+    """Makes papers, one after the other.
+
+    Args:
+        verdict: what they tell.
+        options: how they are wanted.
+        names: which papers; none named: all.
+        formats: in which formats; none named: UNASKED.
+
+    Yields:
+        The name of each file and its content.
+
+    Raises:
+        UsageError: no paper of that name, or none of them comes in any of these formats.
+    """
+    wanted, forms = tuple(names) or tuple(PAPERS), tuple(formats) or UNASKED
+    unknown = [name for name in wanted if name not in PAPERS]
+    if unknown:
+        raise UsageError(f"there is no paper {unknown[0]!r}; there are {', '.join(PAPERS)}")
+    chosen = [(name, form) for name in PAPERS if name in wanted for form in PAPERS[name].formats if form in forms]
+    if not chosen:
+        raise UsageError(f"{', '.join(wanted)} cannot be had as {' or '.join(forms)}")
+    for name, form in chosen:
+        yield f"{name}.{form}", PAPERS[name].render(form, verdict, options)

@@ -1,0 +1,40 @@
+"""How a paper becomes a page: templates and style sheets, filled in and escaped."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from coursecheck.reports.wording import printable
+from coursecheck.resources import folder
+
+__all__ = ["render_page"]
+
+
+def render_page(template: str, *styles: str, drawings: dict[str, str] | None = None, **context: Any) -> str:
+    """A whole HTML document that needs nothing but itself.
+
+    Args:
+        template: the name of a template in the folder of reports.
+        styles: names of style sheets beside it, in order; the template has them as `style`.
+        drawings: texts that are markup already, escaped by their writers, by their names in the template.
+        context: everything else; whatever comes from a plan or a rulebook is escaped here.
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
+
+    def shown(value: object) -> object:
+        return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+    home = folder("reports")
+    environment = Environment(
+        loader=FileSystemLoader(home),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=shown,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    # The style sheets are ours as they ship, and drawings are escaped by those who draw them.
+    style = Markup("\n".join((home / name).read_text(encoding="utf-8") for name in styles))  # noqa: S704
+    drawn = {name: Markup(text) for name, text in (drawings or {}).items()}  # noqa: S704
+    return environment.get_template(template).render(style=style, **drawn, **context) + "\n"
