@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         plan_from_text,
         shipped_rulebooks,
         times,
+        wheel_checks,
         wheeled_lengths,
     )
     from coursecheck.errors import CoursecheckError, CourseError, RulebookError, UsageError
@@ -46,6 +47,7 @@ __all__ = [
     "plan_from_text",
     "shipped_rulebooks",
     "times",
+    "wheel_checks",
     "wheeled_lengths",
 ]
 

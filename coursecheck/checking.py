@@ -26,6 +26,7 @@ from coursecheck.times import Times, times_for
 from coursecheck.verdict.judge import judge, plan_facets, uncovered
 from coursecheck.verdict.model import CourseLength, Verdict
 from coursecheck.verdict.selection import EVERYTHING, Selection
+from coursecheck.wheel import WheelCheck, check_wheel
 
 if TYPE_CHECKING:
     from os import PathLike
@@ -43,6 +44,7 @@ __all__ = [
     "plan_from_text",
     "shipped_rulebooks",
     "times",
+    "wheel_checks",
     "wheeled_lengths",
 ]
 
@@ -303,6 +305,24 @@ def wheeled_lengths(
     rule = rulebook.length
     chosen = _chosen_heights(course, rulebook, heights)
     return tuple(CourseLength(height, length_m, "wheel", None, rule.start, rule.end) for height in chosen)
+
+
+def wheel_checks(
+    course: Course,
+    rulebook: Rulebook,
+    length_m: float,
+    heights: Iterable[str] | None = None,
+    setting_out_m: float | None = None,
+) -> tuple[WheelCheck, ...]:
+    """The wheel's figure of the day held against the plan, for each height class whose length can be measured."""
+    error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
+    checks = []
+    for height, scene in measure_course(course, rulebook, heights).items():
+        plan_m = _length(height, scene).length_m
+        if plan_m is not None:
+            spread = course_length(scene, scene.length).spread
+            checks.append(check_wheel(height, plan_m, length_m, spread=spread, setting_out_m=error_m))
+    return tuple(checks)
 
 
 def _lengths(scenes: Mapping[str, Scene]) -> tuple[CourseLength, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from coursecheck.checking import measured_lengths, times, wheeled_lengths
+from coursecheck.checking import measured_lengths, times, wheel_checks, wheeled_lengths
 from coursecheck.cli.options import best_option, heights_option, positive, speed_option, wants_colour, write
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
@@ -37,5 +37,6 @@ def command(
         lengths = measured_lengths(course, rulebook, heights)
     else:
         lengths = wheeled_lengths(course, rulebook, length_m, heights)
+    wheel = () if length_m is None else wheel_checks(course, rulebook, length_m, heights)
     reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s, sct_s=sct_s, mct_s=mct_s)
-    write(render_times(course, lengths, reckoned, colour=wants_colour()), None)
+    write(render_times(course, lengths, reckoned, wheel=wheel, colour=wants_colour()), None)
