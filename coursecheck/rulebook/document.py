@@ -107,7 +107,7 @@ class PaceTable(Table, frozen=True, kw_only=True):
 
 
 class HeightTable(Table, frozen=True, kw_only=True):
-    """A height class. What is left out comes from a base's class of the same id, runner and pace from that it is like."""
+    """A height class. What it leaves out comes from a base's class of the same id, runner and pace from `like`."""
 
     id: Name
     title: Line | UnsetType = UNSET
