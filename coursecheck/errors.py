@@ -6,6 +6,7 @@ CoursecheckError            every error of ours; the command line ends with stat
 │   ├── RulebookError       ... a rulebook
 │   └── WaiverError         ... a file of waivers, or a baseline
 ├── WriteError              a file could not be written
+├── MissingPackageError     a format needs a package that is not installed
 └── UsageError              a question that makes no sense: unknown limit, height, rulebook
 """
 
@@ -17,6 +18,7 @@ __all__ = [
     "CourseError",
     "CoursecheckError",
     "DocumentError",
+    "MissingPackageError",
     "Problem",
     "RulebookError",
     "UsageError",
@@ -76,6 +78,10 @@ class WaiverError(DocumentError):
 
 class WriteError(CoursecheckError):
     """A file could not be written; what was there before is untouched."""
+
+
+class MissingPackageError(CoursecheckError):
+    """A format needs a package that is not installed; the message says how to install it."""
 
 
 class UsageError(CoursecheckError):

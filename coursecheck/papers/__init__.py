@@ -78,8 +78,20 @@ class Paper:
     title: str
     formats: Mapping[str, str]
 
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """Every format that it can be had in: its own, and those that are made from them."""
+        return (*self.formats, *(form for form, (source, _) in MADE_FROM.items() if source in self.formats))
+
     def render(self, form: str, verdict: Verdict, options: PaperOptions) -> bytes:
         """The content of the file in one of its formats."""
+        if form not in self.formats:
+            source, maker = MADE_FROM[form]
+            module, _, name = maker.partition(":")
+            made: bytes = getattr(importlib.import_module(f"{__name__}.{module}"), name)(
+                self.render(source, verdict, options).decode()
+            )
+            return made
         module, _, name = self.formats[form].partition(":")
         function: Render = getattr(importlib.import_module(f"{__name__}.{module}"), name)
         content = function(verdict, options)
@@ -88,12 +100,18 @@ class Paper:
 
 PAPERS: Mapping[str, Paper] = MappingProxyType(
     {
-        "plan": Paper("the plan", {"csv": "csv_points:render"}),
+        "plan": Paper("the plan", {"dxf": "dxf:render", "geojson": "geojson:render", "csv": "csv_points:render"}),
+        "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )
 """All papers by name; the name is that of the file."""
 
-FORMATS = ("html", "svg", "dxf", "geojson", "csv")
+MADE_FROM: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {"pdf": ("html", "pdf:pdf_of"), "png": ("svg", "png:png_of")}
+)
+"""Formats that are made from another one: which, and by which function of this package."""
+
+FORMATS = ("html", "pdf", "svg", "png", "dxf", "geojson", "csv")
 """All formats that a paper may come in."""
 
 
@@ -113,12 +131,13 @@ def make_papers(
 
     Raises:
         UsageError: no paper of that name, or none of them comes in any of these formats.
+        MissingPackageError: a format needs something that is not installed.
     """
     wanted, forms = tuple(names) or tuple(PAPERS), tuple(formats) or UNASKED
     unknown = [name for name in wanted if name not in PAPERS]
     if unknown:
         raise UsageError(f"there is no paper {unknown[0]!r}; there are {', '.join(PAPERS)}")
-    chosen = [(name, form) for name in PAPERS if name in wanted for form in PAPERS[name].formats if form in forms]
+    chosen = [(name, form) for name in PAPERS if name in wanted for form in PAPERS[name].forms if form in forms]
     if not chosen:
         raise UsageError(f"{', '.join(wanted)} cannot be had as {' or '.join(forms)}")
     for name, form in chosen:

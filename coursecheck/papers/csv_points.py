@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
+from coursecheck.reports.csv_table import safe_cell
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["render"]
@@ -43,10 +44,11 @@ def _ring_rows(scene: Scene) -> Iterator[tuple[str, ...]]:
 def _obstacle_rows(scene: Scene) -> Iterator[tuple[str, ...]]:
     for name, shape in scene.shapes.items():
         numbers = " ".join(map(str, scene.numbers(name)))
+        written = str(safe_cell(name))
         bearing = f"{shape.obstacle.bearing_deg:g}"
-        yield (shape.kind.name, name, numbers, "middle", *_coordinates(shape.centre), bearing)
+        yield (shape.kind.name, written, numbers, "middle", *_coordinates(shape.centre), bearing)
         for mark, point in shape.marks:
-            yield (shape.kind.name, name, numbers, mark, *_coordinates(point), bearing)
+            yield (shape.kind.name, written, numbers, mark, *_coordinates(point), bearing)
 
 
 def _coordinates(point: Point) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from io import StringIO
 from coursecheck.reports.wording import printable
 from coursecheck.verdict.model import Finding, Verdict
 
-__all__ = ["COLUMNS", "csv_header", "csv_rows"]
+__all__ = ["COLUMNS", "csv_header", "csv_rows", "safe_cell"]
 
 COLUMNS = (
     "plan", "title", "rulebook", "edition", "limit", "severity", "outcome", "waived_by", "waived_because", "height",
@@ -34,7 +34,7 @@ def csv_rows(file: str, verdict: Verdict) -> str:
     rows += [(*head, limit, None, "left-out") for limit in verdict.left_out]
     rows += [(*head, gap.topic, None, "not-covered") for gap in verdict.uncovered]
     padded = [(*row, *(None,) * (len(COLUMNS) - len(row))) for row in rows]
-    return _lines([[_safe(cell) for cell in row] for row in padded])
+    return _lines([[safe_cell(cell) for cell in row] for row in padded])
 
 
 def _cells(finding: Finding) -> tuple[object, ...]:
@@ -67,7 +67,7 @@ def _figure(value: float | str | None) -> float | str | None:
     return round(value, 6) + 0.0 if isinstance(value, float | int) else value
 
 
-def _safe(cell: object) -> object:
+def safe_cell(cell: object) -> object:
     """Text on one line that no spreadsheet takes for a formula."""
     if not isinstance(cell, str):
         return cell

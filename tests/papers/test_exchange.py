@@ -1,0 +1,204 @@
+import csv
+import io
+import json
+import math
+import sys
+from itertools import pairwise
+
+import ezdxf
+import pytest
+import shapely
+from ezdxf import recover
+from hostile_names import HOSTILE
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import shape as geometry_of
+
+from coursecheck.errors import MissingPackageError, UsageError
+from coursecheck.papers import FORMATS, PAPERS, PaperOptions, make_papers
+from coursecheck.papers.geojson import on_earth
+
+MM = 1e-3
+EXCHANGE = [("plan", form) for form in PAPERS["plan"].formats if form != "html"]
+
+
+def made(verdict, form, **options):
+    ((_, content),) = make_papers(verdict, PaperOptions(**options), ["plan"], [form])
+    return content
+
+
+def collection(verdict, **options):
+    return json.loads(made(verdict, "geojson", **options))["features"]
+
+
+def drawing(content):
+    document, auditor = recover.read(io.BytesIO(content))
+    assert auditor.errors == []
+    assert auditor.fixes == []
+    return document
+
+
+# --- DXF
+
+
+def test_a_dxf_reads_back_without_an_error_or_a_fix(verdict):
+    document = drawing(made(verdict, "dxf"))
+    auditor = document.audit()
+    assert (auditor.errors, auditor.fixes) == ([], [])
+    assert document.units == 6  # metres
+    used = {entity.dxf.layer for entity in document.modelspace()}
+    assert {"RING", "OBSTACLES", "NUMBERS", "DOGS-LINE"} <= used <= {layer.dxf.name for layer in document.layers}
+
+
+def test_the_footprints_of_a_dxf_are_those_of_the_plan_to_the_millimetre(verdict):
+    document = drawing(made(verdict, "dxf"))
+    scene = list(verdict.scenes.values())[-1]
+    groups = {name: group for name, group in document.groups if name.startswith("obstacle-")}
+    assert set(groups) == {f"obstacle-{name}" for name in scene.shapes}
+    for name, shape in scene.shapes.items():
+        (outline,) = [e for e in groups[f"obstacle-{name}"] if e.dxf.layer == "OBSTACLES"]
+        drawn = shapely.Polygon(outline.get_points("xy"))
+        assert drawn.symmetric_difference(shape.footprint).area < MM**2
+
+
+def test_the_line_of_a_dxf_keeps_its_exact_arcs_and_its_length(verdict):
+    document = drawing(made(verdict, "dxf"))
+    scene = list(verdict.scenes.values())[-1]
+    total = 0.0
+    for piece in document.modelspace().query('LWPOLYLINE[layer=="DOGS-LINE"]'):
+        points = piece.get_points("xyb")
+        for (x0, y0, bulge), (x1, y1, _) in pairwise(points):
+            chord, turn = math.dist((x0, y0), (x1, y1)), 4 * math.atan(bulge)
+            total += chord if abs(turn) < 1e-12 else chord * (turn / 2) / math.sin(turn / 2)
+    assert total == pytest.approx(sum(s.length_m for s in scene.line.segments()), abs=MM)
+
+
+def test_a_plan_without_the_line_has_none_in_any_format(judged):
+    verdict = judged("saltmarsh")
+    assert not drawing(made(verdict, "dxf", line=False)).modelspace().query('*[layer=="DOGS-LINE"]')
+    assert "line" not in {f["properties"]["part"] for f in collection(verdict, line=False)}
+
+
+def test_without_ezdxf_the_message_says_what_to_install(judged, monkeypatch):
+    monkeypatch.setitem(sys.modules, "ezdxf", None)
+    with pytest.raises(MissingPackageError, match=r"coursecheck\[cad\]"):
+        made(judged("meadow"), "dxf")
+
+
+def test_writing_a_dxf_leaves_the_settings_of_ezdxf_as_they_were(judged):
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    made(judged("meadow"), "dxf")
+    assert ezdxf.options.write_fixed_meta_data_for_testing == before
+
+
+# --- GeoJSON
+
+
+@pytest.mark.parametrize("origin", [None, (52.3, 4.9)])
+def test_every_geometry_is_valid_and_outlines_run_counter_clockwise(verdict, origin):
+    for feature in collection(verdict, origin=origin, north_deg=30.0):
+        geometry = geometry_of(feature["geometry"])
+        assert geometry.is_valid
+        assert not geometry.is_empty
+        if geometry.geom_type == "Polygon":
+            assert geometry.exterior.is_ccw
+
+
+def test_the_local_frame_is_that_of_the_plan(verdict):
+    scene = list(verdict.scenes.values())[-1]
+    drawn = {
+        f["properties"]["name"]: geometry_of(f["geometry"])
+        for f in collection(verdict)
+        if f["properties"]["part"] == "footprint"
+    }
+    assert set(drawn) == set(scene.shapes)
+    for name, shape in scene.shapes.items():
+        assert shapely.hausdorff_distance(drawn[name], shape.footprint) < MM
+
+
+@given(
+    latitude=st.floats(-84.0, 84.0),
+    longitude=st.floats(-179.0, 179.0),
+    north=st.floats(-360.0, 360.0),
+    x=st.floats(-60.0, 60.0),
+    y=st.floats(-60.0, 60.0),
+)
+def test_points_on_earth_lie_as_far_and_in_the_direction_that_the_plan_says(latitude, longitude, north, x, y):
+    """Against the exact way through geocentric coordinates (WGS 84)."""
+
+    def geocentric(point):
+        lon, lat = map(math.radians, point)
+        squared = 0.00669437999014  # first eccentricity squared of WGS 84, as published
+        n = 6378137.0 / math.sqrt(1 - squared * math.sin(lat) ** 2)
+        return (
+            n * math.cos(lat) * math.cos(lon),
+            n * math.cos(lat) * math.sin(lon),
+            n * (1 - squared) * math.sin(lat),
+        )
+
+    place = on_earth((latitude, longitude), north)
+    a, b = geocentric(place((0.0, 0.0))), geocentric(place((x, y)))
+    d = [q - p for p, q in zip(a, b, strict=True)]
+    lon, lat = math.radians(longitude), math.radians(latitude)
+    east = -math.sin(lon) * d[0] + math.cos(lon) * d[1]
+    up_north = -math.sin(lat) * math.cos(lon) * d[0] - math.sin(lat) * math.sin(lon) * d[1] + math.cos(lat) * d[2]
+    turn = math.radians(north)
+    assert east == pytest.approx(x * math.cos(turn) + y * math.sin(turn), abs=0.01)
+    assert up_north == pytest.approx(-x * math.sin(turn) + y * math.cos(turn), abs=0.01)
+
+
+@pytest.mark.parametrize("origin", [(91.0, 0.0), (89.0, 0.0), (0.0, 181.0), (math.nan, 0.0), (10.0, 179.99999)])
+def test_an_origin_where_no_ring_can_lie_is_refused(judged, origin):
+    with pytest.raises(UsageError):
+        collection(judged("meadow"), origin=origin)
+
+
+# --- CSV
+
+
+def test_the_csv_names_every_mark_of_every_obstacle(verdict):
+    rows = list(csv.DictReader(io.StringIO(made(verdict, "csv").decode())))
+    scene = list(verdict.scenes.values())[-1]
+    given = {(row["name"], row["point"]): (float(row["x_m"]), float(row["y_m"])) for row in rows}
+    for name, shape in scene.shapes.items():
+        for words, point in (*shape.marks, ("middle", shape.centre)):
+            assert math.dist(given[name, words], point) < MM
+
+
+# --- all of them
+
+
+@pytest.mark.parametrize(("paper", "form"), EXCHANGE)
+def test_the_same_plan_gives_the_same_bytes(judged, paper, form):
+    one, two = (dict(make_papers(judged("granary"), PaperOptions(), [paper], [form])) for _ in range(2))
+    assert one == two
+
+
+def test_hostile_names_break_no_format(hostile):
+    document = drawing(made(hostile, "dxf"))
+    words = [text.dxf.text for text in document.modelspace().query("TEXT")]
+    assert any("<script>" in text and "\n" not in text for text in words)
+    names = [f["properties"].get("name") for f in collection(hostile)]
+    assert HOSTILE in names
+    assert all(len(row) == 7 for row in csv.reader(io.StringIO(made(hostile, "csv").decode())))
+
+
+def test_an_unknown_height_class_is_refused(judged):
+    with pytest.raises(UsageError, match="no height class"):
+        made(judged("meadow"), "csv", height="giant")
+
+
+def test_every_paper_comes_in_known_formats_and_every_one_of_them_can_be_made(judged):
+    made_of = {}
+    for name, content in make_papers(judged("meadow"), PaperOptions(), formats=FORMATS):
+        made_of[name] = content
+    assert set(made_of) == {f"{name}.{form}" for name, paper in PAPERS.items() for form in paper.formats}
+    assert all(made_of.values())
+    assert all(set(paper.formats) <= set(FORMATS) for paper in PAPERS.values())
+
+
+def test_papers_and_formats_that_are_not_there_are_refused(judged):
+    with pytest.raises(UsageError, match="there is no paper"):
+        list(make_papers(judged("meadow"), PaperOptions(), ["plans"]))
+    with pytest.raises(UsageError, match="cannot be had"):
+        list(make_papers(judged("meadow"), PaperOptions(), ["plan"], ["docx"]))
