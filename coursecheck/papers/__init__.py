@@ -100,7 +100,7 @@ class Paper:
 
 PAPERS: Mapping[str, Paper] = MappingProxyType(
     {
-        "plan": Paper("the plan", {"csv": "csv_points:render"}),
+        "plan": Paper("the plan", {"dxf": "dxf:render", "geojson": "geojson:render", "csv": "csv_points:render"}),
         "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )
