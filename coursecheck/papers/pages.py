@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+import functools
+from typing import TYPE_CHECKING, Any
 
 from coursecheck.reports.wording import printable
 from coursecheck.resources import folder
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 __all__ = ["render_page"]
 
@@ -19,22 +23,29 @@ def render_page(template: str, *styles: str, drawings: dict[str, str] | None = N
         drawings: texts that are markup already, escaped by their writers, by their names in the template.
         context: everything else; whatever comes from a plan or a rulebook is escaped here.
     """
+    from markupsafe import Markup
+
+    home = folder("reports")
+    # The style sheets are ours as they ship, and drawings are escaped by those who draw them.
+    style = Markup("\n".join((home / name).read_text(encoding="utf-8") for name in styles))  # noqa: S704
+    drawn = {name: Markup(text) for name, text in (drawings or {}).items()}  # noqa: S704
+    return _environment().get_template(template).render(style=style, **drawn, **context) + "\n"
+
+
+@functools.cache
+def _environment() -> Environment:
+    """The templates; made once, as a template is compiled anew in each environment."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
 
     def shown(value: object) -> object:
         return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
-    home = folder("reports")
-    environment = Environment(
-        loader=FileSystemLoader(home),
+    return Environment(
+        loader=FileSystemLoader(folder("reports")),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=shown,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    # The style sheets are ours as they ship, and drawings are escaped by those who draw them.
-    style = Markup("\n".join((home / name).read_text(encoding="utf-8") for name in styles))  # noqa: S704
-    drawn = {name: Markup(text) for name, text in (drawings or {}).items()}  # noqa: S704
-    return environment.get_template(template).render(style=style, **drawn, **context) + "\n"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 import shapely
 from shapely.affinity import affine_transform
@@ -31,18 +32,25 @@ from coursecheck.reports.symbols import symbol
 from coursecheck.reports.wording import OUTCOME_WORDS
 from coursecheck.resources import folder
 
-__all__ = ["Mark", "draw_plan"]
+__all__ = ["MARGINS_MM", "Extra", "Look", "Mark", "draw_plan", "ground_extent", "scale_that_fits"]
 
-# What a page of A4 leaves for the ground, and what stands around it, in millimetres.
-ROOM_MM = (160.0, 202.0)
+# What stands around the ground, in millimetres.
 LEFT_MM, TOP_MM, RIGHT_MM, BOTTOM_MM = 10.0, 9.0, 10.0, 18.0
+MARGINS_MM = (LEFT_MM + RIGHT_MM, TOP_MM + BOTTOM_MM)
+"""How much wider and higher a drawing is than the ground on it."""
 
 ARROW_MM = 1.5
 LEAST_ARROW_M = 1.2
 
 
 def draw_plan(
-    scene: Scene, marks: Sequence[Mark] = (), *, title: str, line_words: str = "the dog's line", linked: bool = False
+    scene: Scene,
+    marks: Sequence[Mark] = (),
+    *,
+    title: str,
+    line_words: str = "the dog's line",
+    linked: bool = False,
+    room_mm: tuple[float, float] = ROOM_MM,
 ) -> str:
     """The drawing of a plan.
 
@@ -52,11 +60,12 @@ def draw_plan(
         title: what the drawing is, for screen readers.
         line_words: whose line it is, for the key.
         linked: whether flags lead to the findings of the page that the drawing stands in.
+        room_mm: width and height that the ground may take; by default what a page of A4 leaves.
 
     Returns:
         One `svg` element in millimetres of the sheet, the same for the same input. It names nothing outside itself.
     """
-    sheet, (width, height) = _sheet(scene)
+    sheet, (width, height) = _sheet(scene, room_mm)
     lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked), *names(scene, sheet)]
     figures = grid_figures(scene.course, sheet)
     return element(
@@ -65,15 +74,17 @@ def draw_plan(
         element("desc", escaped(_description(scene)), id="plan-description"),
         element("style", (folder("reports") / "plan.css").read_text(encoding="utf-8")),
         _HATCH,
-        element("g", *ring(scene.course.ring, sheet), grid(scene.course, sheet), class_="ring"),
+        element("g", *ring(scene.course.ring, sheet), *_grid(scene, sheet, look), class_="ring"),
         element("g", *(text(f.words, f.at, "figure") for f in figures), class_="figures"),
         element("g", *_bands(marks, sheet), class_="bands"),
         element("g", *_obstacles(scene, sheet), class_="obstacles"),
-        element("g", *_line(scene, sheet), class_="line"),
+        element("g", *(_line(scene, sheet) if look.line else ()), class_="line"),
         element("g", *_measured(marks, sheet), class_="measured"),
-        element("g", *_settled(scene, sheet, marks, lettered, (width, height)), class_="lettering"),
+        element("g", *(extra.strokes(sheet) if extra else ()), class_=extra.class_ if extra else "extra"),
+        element("g", *(w.draw(at) for w, at in zip(lettered, places, strict=True)), class_="lettering"),
         element("g", *_whole_course(marks, linked=linked), class_="whole-course"),
-        element("g", *_key(scene, sheet, marks, line_words, height), class_="key"),
+        element("g", *_scale(scene, sheet, look, height), class_="scale"),
+        element("g", *_key(marks, line_words if look.line and scene.line.passes else "", height), class_="key"),
         xmlns="http://www.w3.org/2000/svg",
         class_="plan",
         role="group",
@@ -98,16 +109,27 @@ _HATCH = element(
 )
 
 
-def _sheet(scene: Scene) -> tuple[Sheet, tuple[float, float]]:
-    """The largest scale at which everything that stands on the ground fits, and the sheet's size."""
+def ground_extent(scene: Scene) -> tuple[float, float, float, float]:
+    """The left, bottom, right and top of everything that stands on the ground, in metres."""
     ground: list[BaseGeometry] = [scene.ring, *(shape.footprint for shape in scene.shapes.values())]
     left, bottom, right, top = shapely.union_all(ground).bounds
-    wide, high = right - left, top - bottom
-    fits = (n for n in SCALES if wide * 1000 / n <= ROOM_MM[0] and high * 1000 / n <= ROOM_MM[1])
-    scale = next(fits, SCALES[-1])
+    return left, bottom, right, top
+
+
+def scale_that_fits(scene: Scene, room_mm: tuple[float, float]) -> int:
+    """The largest scale, 1 to n, at which everything fits the room; the smallest there is where none does."""
+    left, bottom, right, top = ground_extent(scene)
+    fits = (n for n in SCALES if (right - left) * 1000 / n <= room_mm[0] and (top - bottom) * 1000 / n <= room_mm[1])
+    return next(fits, SCALES[-1])
+
+
+def _sheet(scene: Scene, room_mm: tuple[float, float]) -> tuple[Sheet, tuple[float, float]]:
+    """The sheet and its size in millimetres."""
+    left, bottom, right, top = ground_extent(scene)
+    scale = scale_that_fits(scene, room_mm)
     mm = 1000 / scale
     sheet = Sheet(scale, left - LEFT_MM / mm, top + TOP_MM / mm)
-    return sheet, (wide * mm + LEFT_MM + RIGHT_MM, high * mm + TOP_MM + BOTTOM_MM)
+    return sheet, ((right - left) * mm + MARGINS_MM[0], (top - bottom) * mm + MARGINS_MM[1])
 
 
 def _description(scene: Scene) -> str:
@@ -123,6 +145,11 @@ def _obstacles(scene: Scene, sheet: Sheet) -> Iterator[str]:
         yield symbol(shape, sheet, scene.numbers(name))
     for _, (a, b) in start_and_finish(scene):
         yield line(sheet.at(a), sheet.at(b), "start")
+
+
+def _grid(scene: Scene, sheet: Sheet, look: Look) -> Iterator[str]:
+    if look.grid:
+        yield grid(scene.course, sheet)
 
 
 def _line(scene: Scene, sheet: Sheet) -> Iterator[str]:
@@ -187,21 +214,6 @@ def _dimension(a: Point, b: Point) -> Iterator[str]:
     yield path((a, b), *ends, class_="dimension")
 
 
-def _settled(
-    scene: Scene, sheet: Sheet, marks: Sequence[Mark], lettered: Sequence[Lettering], size: tuple[float, float]
-) -> Iterator[str]:
-    """Everything with words, each in its place."""
-    places = settle(
-        [letter.label for letter in lettered],
-        ground=_on_sheet(_ground(scene), sheet),
-        lines=_on_sheet(shapely.union_all([_lines(scene), *_measured_lines(marks)]), sheet),
-        taken=[figure.box for figure in grid_figures(scene.course, sheet)],
-        paper=shapely.box(0.5, FLAG_MM + 1.5, size[0] - 0.5, size[1] - BOTTOM_MM + 5.0),
-    )
-    for letter, at in zip(lettered, places, strict=True):
-        yield letter.draw(at)
-
-
 def _on_sheet(geometry: BaseGeometry, sheet: Sheet) -> BaseGeometry:
     """The same geometry in millimetres of the sheet."""
     mm, (dx, dy) = sheet.mm_per_m, sheet.at((0.0, 0.0))
@@ -214,19 +226,14 @@ def _ground(scene: Scene) -> BaseGeometry:
     )
 
 
-def _lines(scene: Scene) -> BaseGeometry:
-    """The dog's line, the ring's edge, the start and the finish line."""
+def _lines(scene: Scene, *, line: bool) -> BaseGeometry:
+    """The ring's edge, the start and the finish line, and the dog's line where it is drawn."""
     drawn: list[BaseGeometry] = [scene.ring.exterior]
     drawn += [shapely.LineString(ends) for _, ends in start_and_finish(scene)]
     pieces = [run.segments for run in scene.line.passes] + [leg.segments for leg in scene.line.legs if leg.segments]
-    drawn += [shapely.LineString(outline(segments, 1e-2)) for segments in pieces]
+    if line:
+        drawn += [shapely.LineString(outline(segments, 1e-2)) for segments in pieces]
     return shapely.union_all(drawn)
-
-
-def _measured_lines(marks: Sequence[Mark]) -> Iterator[BaseGeometry]:
-    for _, witness in _placed(marks):
-        if witness.type == "segment":
-            yield shapely.LineString(witness.points)
 
 
 def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
@@ -244,12 +251,15 @@ def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
         x += wide + 1.4
 
 
-def _key(scene: Scene, sheet: Sheet, marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:
-    """Scale bar, and what the line and the flags stand for."""
-    top = height - BOTTOM_MM + 6.5
-    yield from scale_bar(scene.course, sheet, (LEFT_MM, top))
-    x, y = LEFT_MM, top + 8.0
-    if scene.line.passes:
+def _scale(scene: Scene, sheet: Sheet, look: Look, height: float) -> Iterator[str]:
+    words = f"1 : {sheet.scale} when printed on {look.paper} at full size"
+    yield from scale_bar(scene.course, sheet, (LEFT_MM, height - BOTTOM_MM + 6.5), words)
+
+
+def _key(marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:
+    """What the line and the flags stand for."""
+    x, y = LEFT_MM, height - BOTTOM_MM + 14.5
+    if line_words:
         yield path(((x, y), (x + 7, y)), class_="run")
         yield text(line_words, (x + 8.5, y), "name from-left")
         x += 11.5 + width_mm(line_words, FIGURE_MM)
