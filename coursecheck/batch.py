@@ -15,7 +15,7 @@ from coursecheck.errors import CoursecheckError
 from coursecheck.judging import Question, Source, judge_plan
 from coursecheck.reports.forms import Look, PlanResult, part_of
 from coursecheck.reports.summary import SummaryRow, summary_row
-from coursecheck.verdict.baseline import broken_now
+from coursecheck.verdict.acceptance import broken_now
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

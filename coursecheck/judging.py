@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from coursecheck.checking import Shelf, check, load_plan, plan_from_text
 from coursecheck.course.model import Course
 from coursecheck.rulebook.model import Rulebook
-from coursecheck.verdict.acceptance import accept_baseline, accept_waivers
-from coursecheck.verdict.baseline import Baseline
+from coursecheck.verdict.acceptance import Acceptance, accept_baseline, accept_waivers
 from coursecheck.verdict.model import Verdict
 from coursecheck.verdict.selection import EVERYTHING, Selection
-from coursecheck.verdict.waivers import read_waivers, waivers_path
 
-__all__ = ["Question", "Source", "judge_plan", "read_plan"]
+if TYPE_CHECKING:
+    from coursecheck.verdict.baseline import Baseline
+
+__all__ = ["Question", "Source", "judge_plan", "read_plan", "waivers_path"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,13 @@ def read_plan(source: Source, shelf: Shelf | None = None) -> tuple[Course, Ruleb
     return plan_from_text(source.text, source.name, shelf=shelf)
 
 
+def waivers_path(course_file: str) -> Path:
+    """The waivers file of a course file, whether there is one or not."""
+    path = Path(course_file)
+    stem = path.name.removesuffix(".toml").removesuffix(".course")
+    return path.with_name(f"{stem}.waivers.toml")
+
+
 def judge_plan(source: Source, question: Question, shelf: Shelf | None = None, *, waivers: bool = True) -> Verdict:
     """Judges a plan as it lies in its folder.
 
@@ -64,7 +74,7 @@ def judge_plan(source: Source, question: Question, shelf: Shelf | None = None, *
     shelf = shelf or Shelf()
     course, rulebook = read_plan(source, shelf)
     beside = waivers_path(source.name)
-    accepted = read_waivers(beside) if waivers and source.text is None else ()
+    accepted = _waivers(beside) if waivers and source.text is None and beside.exists() else ()
     verdict = check(
         course,
         rulebook,
@@ -82,6 +92,12 @@ def judge_plan(source: Source, question: Question, shelf: Shelf | None = None, *
         verdict = _with_option(verdict, "baseline", question.baseline.name)
         verdict = accept_baseline(verdict, question.baseline.of(source.name))
     return verdict
+
+
+def _waivers(path: Path) -> tuple[Acceptance, ...]:
+    from coursecheck.verdict.waivers import read_waivers
+
+    return read_waivers(path)
 
 
 def _with_option(verdict: Verdict, name: str, words: str) -> Verdict:

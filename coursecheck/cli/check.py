@@ -15,7 +15,6 @@ from coursecheck.cli.progress import Progress
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question
 from coursecheck.reports.forms import FORMS, Look, PlanResult, whole
-from coursecheck.verdict.baseline import baseline_text
 
 __all__ = ["command"]
 
@@ -74,6 +73,8 @@ def command(
     if new_baseline is not None and problems:
         click.echo(f"{new_baseline}: not written, since not every plan could be judged", err=True)
     elif new_baseline is not None:
+        from coursecheck.verdict.baseline import baseline_text
+
         text = baseline_text(str(new_baseline), [(result.file, result.broken) for result in taken])
         write(text, new_baseline)
     click.get_current_context().exit(2 if problems else int(any(result.grave for result in taken)))

@@ -9,10 +9,10 @@ import click
 
 from coursecheck.cli.selecting import day
 from coursecheck.errors import UsageError
-from coursecheck.judging import Question, Source, judge_plan
+from coursecheck.judging import Question, Source, judge_plan, waivers_path
 from coursecheck.verdict.acceptance import Acceptance, acceptance_of, identity
 from coursecheck.verdict.model import Finding, Verdict
-from coursecheck.verdict.waivers import add_waivers, waivers_path
+from coursecheck.verdict.waivers import add_waivers
 
 __all__ = ["command"]
 

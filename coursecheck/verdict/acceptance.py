@@ -13,7 +13,17 @@ from dataclasses import dataclass, field, replace
 from coursecheck.units import FLOAT_NOISE, format_figure
 from coursecheck.verdict.model import Finding, Verdict, Waiver
 
-__all__ = ["Acceptance", "accept_baseline", "accept_waivers", "acceptance_of", "identity"]
+__all__ = [
+    "BASELINE_REASON",
+    "Acceptance",
+    "accept_baseline",
+    "accept_waivers",
+    "acceptance_of",
+    "broken_now",
+    "identity",
+]
+
+BASELINE_REASON = "in the baseline"
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +172,12 @@ def _stale_notes(waiver: Acceptance, verdict: Verdict) -> Iterator[str]:
 
 def _not_judged(verdict: Verdict) -> set[str]:
     return set(verdict.rulebook.heights) - set(verdict.scenes)
+
+
+def broken_now(verdict: Verdict) -> tuple[Acceptance, ...]:
+    """What a baseline keeps of a verdict: what counts against the plan, and what an older baseline still covers."""
+    kept = (f for f in verdict.findings if f.counts_against or (f.waived and f.waived.reason == BASELINE_REASON))
+    return tuple(acceptance_of(finding, "", BASELINE_REASON) for finding in kept)
 
 
 def accept_baseline(verdict: Verdict, entries: Sequence[Acceptance]) -> Verdict:

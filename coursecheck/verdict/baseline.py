@@ -14,26 +14,23 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from msgspec import Meta, Struct
+from msgspec import UNSET, Meta, Struct, UnsetType
 
 from coursecheck.documents import Document, Problems, convert
 from coursecheck.errors import Problem, WaiverError
-from coursecheck.verdict.acceptance import Acceptance, acceptance_of
-from coursecheck.verdict.model import Verdict
+from coursecheck.verdict.acceptance import BASELINE_REASON, Acceptance
 
-__all__ = ["Baseline", "baseline_text", "broken_now", "read_baseline"]
-
-REASON = "in the baseline"
+__all__ = ["Baseline", "baseline_text", "read_baseline"]
 
 
 class Entry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One finding of an older run."""
+    """One finding of an older run; of every height class, or not measurable, where that key is left out."""
 
     file: str
     limit: str
     obstacles: list[str]
-    height: str | None
-    measured: float | str | None
+    height: str | UnsetType = UNSET
+    measured: float | str | UnsetType = UNSET
 
 
 class BaselineFile(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -84,16 +81,16 @@ def read_baseline(name: str) -> Baseline:
     problems.raise_any(WaiverError)
     entries: dict[str, list[Acceptance]] = {}
     for entry in file.findings if file else ():
-        obstacles = tuple(sorted(set(entry.obstacles)))
-        accepted = Acceptance(entry.limit, obstacles, entry.height, entry.measured, f"baseline {name}", REASON)
+        accepted = Acceptance(
+            limit=entry.limit,
+            obstacles=tuple(sorted(set(entry.obstacles))),
+            height=None if isinstance(entry.height, UnsetType) else entry.height,
+            measured=None if isinstance(entry.measured, UnsetType) else entry.measured,
+            who=f"baseline {name}",
+            reason=BASELINE_REASON,
+        )
         entries.setdefault(entry.file, []).append(accepted)
     return Baseline(name, {file: tuple(accepted) for file, accepted in entries.items()})
-
-
-def broken_now(verdict: Verdict) -> tuple[Acceptance, ...]:
-    """What a baseline keeps of a verdict: the findings that count against the plan, those of the old one too."""
-    kept = (f for f in verdict.findings if f.counts_against or (f.waived and f.waived.reason == REASON))
-    return tuple(acceptance_of(finding, "", REASON) for finding in kept)
 
 
 def baseline_text(name: str, plans: Iterable[tuple[str, Sequence[Acceptance]]]) -> str:
@@ -108,8 +105,8 @@ def baseline_text(name: str, plans: Iterable[tuple[str, Sequence[Acceptance]]]) 
             "file": _key(file, name),
             "limit": accepted.limit,
             "obstacles": list(accepted.obstacles),
-            "height": accepted.height,
-            "measured": accepted.measured,
+            **({"height": accepted.height} if accepted.height is not None else {}),
+            **({"measured": accepted.measured} if accepted.measured is not None else {}),
         }
         for file, broken in plans
         for accepted in broken

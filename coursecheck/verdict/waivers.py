@@ -17,7 +17,7 @@ from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import WaiverError, WriteError
 from coursecheck.verdict.acceptance import Acceptance
 
-__all__ = ["add_waivers", "read_waivers", "waivers_path", "waivers_schema", "with_waivers"]
+__all__ = ["add_waivers", "read_waivers", "waivers_schema", "with_waivers"]
 
 Line = Annotated[
     str, Meta(min_length=1, max_length=1000, pattern=r"^[^\x00-\x1f\x7f-\x9f]+$", description="one line")
@@ -68,13 +68,6 @@ def waivers_schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a waivers file."""
     schema = msgspec.json.schema(WaiversFile)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Waivers file, format 1", **schema}
-
-
-def waivers_path(course_file: str | PathLike[str]) -> Path:
-    """The waivers file of a course file, whether there is one or not."""
-    path = Path(course_file)
-    stem = path.name.removesuffix(".toml").removesuffix(".course")
-    return path.with_name(f"{stem}.waivers.toml")
 
 
 def read_waivers(path: str | PathLike[str]) -> tuple[Acceptance, ...]:
