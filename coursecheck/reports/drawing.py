@@ -34,13 +34,48 @@ from coursecheck.resources import folder
 
 __all__ = ["MARGINS_MM", "Extra", "Look", "Mark", "draw_plan", "ground_extent", "scale_that_fits"]
 
-# What stands around the ground, in millimetres.
-LEFT_MM, TOP_MM, RIGHT_MM, BOTTOM_MM = 10.0, 9.0, 10.0, 18.0
+ROOM_MM = (160.0, 202.0)  # what a page of A4 leaves for the ground
+LEFT_MM, TOP_MM, RIGHT_MM, BOTTOM_MM = 10.0, 9.0, 10.0, 18.0  # what stands around the ground
 MARGINS_MM = (LEFT_MM + RIGHT_MM, TOP_MM + BOTTOM_MM)
 """How much wider and higher a drawing is than the ground on it."""
 
 ARROW_MM = 1.5
 LEAST_ARROW_M = 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a drawing shows.
+
+    Attributes:
+        paper: the name of the paper, as in "printed on A4".
+        line: whether the dog's line is drawn.
+        grid: whether the grid with its figures is drawn.
+        named: whether every obstacle shows its id, or only those without a number.
+    """
+
+    paper: str = "A4"
+    line: bool = True
+    grid: bool = True
+    named: bool = False
+
+
+PLAIN = Look()
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """What a paper draws over a plan: strokes, and words that want a place among the others.
+
+    Attributes:
+        strokes: elements on the sheet, before the words.
+        letters: words and where they may stand.
+        lines: where the strokes run, in metres; words keep off them.
+    """
+
+    strokes: Callable[[Sheet], Iterable[str]]
+    letters: Callable[[Sheet], Iterable[Lettering]]
+    lines: Sequence[BaseGeometry] = ()
 
 
 def draw_plan(
@@ -51,6 +86,8 @@ def draw_plan(
     line_words: str = "the dog's line",
     linked: bool = False,
     room_mm: tuple[float, float] = ROOM_MM,
+    look: Look = PLAIN,
+    extra: Extra | None = None,
 ) -> str:
     """The drawing of a plan.
 
@@ -60,14 +97,24 @@ def draw_plan(
         title: what the drawing is, for screen readers.
         line_words: whose line it is, for the key.
         linked: whether flags lead to the findings of the page that the drawing stands in.
-        room_mm: width and height that the ground may take; by default what a page of A4 leaves.
+        room_mm: width and height that the page leaves for the ground.
+        look: what it shows.
+        extra: what is drawn over it.
 
     Returns:
         One `svg` element in millimetres of the sheet, the same for the same input. It names nothing outside itself.
     """
     sheet, (width, height) = _sheet(scene, room_mm)
-    lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked), *names(scene, sheet)]
-    figures = grid_figures(scene.course, sheet)
+    lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked)]
+    lettered += [*(extra.letters(sheet) if extra else ()), *names(scene, sheet, everyone=look.named)]
+    figures = grid_figures(scene.course, sheet) if look.grid else []
+    places = settle(
+        [letter.label for letter in lettered],
+        ground=_on_sheet(_ground(scene), sheet),
+        lines=_on_sheet(shapely.union_all([*_lines(scene, marks, look), *(extra.lines if extra else ())]), sheet),
+        taken=[figure.box for figure in figures],
+        paper=shapely.box(0.5, FLAG_MM + 1.5, width - 0.5, height - BOTTOM_MM + 5.0),
+    )
     return element(
         "svg",
         element("title", escaped(title), id="plan-title"),
@@ -80,7 +127,7 @@ def draw_plan(
         element("g", *_obstacles(scene, sheet), class_="obstacles"),
         element("g", *(_line(scene, sheet) if look.line else ()), class_="line"),
         element("g", *_measured(marks, sheet), class_="measured"),
-        element("g", *(extra.strokes(sheet) if extra else ()), class_=extra.class_ if extra else "extra"),
+        element("g", *(extra.strokes(sheet) if extra else ()), class_="extra"),
         element("g", *(w.draw(at) for w, at in zip(lettered, places, strict=True)), class_="lettering"),
         element("g", *_whole_course(marks, linked=linked), class_="whole-course"),
         element("g", *_scale(scene, sheet, look, height), class_="scale"),
@@ -226,14 +273,15 @@ def _ground(scene: Scene) -> BaseGeometry:
     )
 
 
-def _lines(scene: Scene, *, line: bool) -> BaseGeometry:
-    """The ring's edge, the start and the finish line, and the dog's line where it is drawn."""
-    drawn: list[BaseGeometry] = [scene.ring.exterior]
-    drawn += [shapely.LineString(ends) for _, ends in start_and_finish(scene)]
-    pieces = [run.segments for run in scene.line.passes] + [leg.segments for leg in scene.line.legs if leg.segments]
-    if line:
-        drawn += [shapely.LineString(outline(segments, 1e-2)) for segments in pieces]
-    return shapely.union_all(drawn)
+def _lines(scene: Scene, marks: Sequence[Mark], look: Look) -> Iterator[BaseGeometry]:
+    """The ring's edge, the start and the finish line, the dog's line where it is drawn, what was measured."""
+    yield scene.ring.exterior
+    yield from (shapely.LineString(ends) for _, ends in start_and_finish(scene))
+    yield from (shapely.LineString(w.points) for _, w in _placed(marks) if w.type == "segment")
+    if look.line:
+        pieces = [run.segments for run in scene.line.passes]
+        pieces += [leg.segments for leg in scene.line.legs if leg.segments]
+        yield from (shapely.LineString(outline(segments, 1e-2)) for segments in pieces)
 
 
 def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:

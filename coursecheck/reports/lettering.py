@@ -153,8 +153,8 @@ def flag(mark: Mark, at: Point, *, linked: bool) -> str:
     )
 
 
-def names(scene: Scene, sheet: Sheet) -> Iterator[Lettering]:
-    """Start and finish, entrance and exit, obstacles without a number, blocked places."""
+def names(scene: Scene, sheet: Sheet, *, everyone: bool = False) -> Iterator[Lettering]:
+    """Start and finish, entrance and exit, obstacles without a number (or every one), blocked places."""
     course = scene.course
     for words, gap in (("entrance", course.ring.entrance), ("exit", course.ring.exit)):
         if gap is not None:
@@ -162,8 +162,8 @@ def names(scene: Scene, sheet: Sheet) -> Iterator[Lettering]:
     for words, place in start_and_finish(scene):
         yield _name(words, sheet.at(place[0]), (3.0, 4.5, 6.0))
     for name, shape in scene.shapes.items():
-        if not scene.numbers(name):
-            yield _name(name, sheet.at(shape.centre), (3.0, 4.5, 6.0, 8.0))
+        if everyone or not scene.numbers(name):
+            yield _name(name, sheet.at(shape.centre), (3.0, 4.5, 6.0, 8.0, 10.5))
     for blocked in course.ring.blocked:
         middle = ground_of(blocked).representative_point()
         yield _name(blocked.name, sheet.at((middle.x, middle.y)), (0.0, 3.0, 4.5, 6.0, 8.0))

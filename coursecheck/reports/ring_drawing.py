@@ -129,8 +129,8 @@ def grid_figures(course: Course, sheet: Sheet) -> list[GridFigure]:
     return below + beside
 
 
-def scale_bar(course: Course, sheet: Sheet, at: Point) -> Iterator[str]:
-    """Two steps of the grid, drawn as a bar from `at` to the right, and the scale in words."""
+def scale_bar(course: Course, sheet: Sheet, at: Point, words: str) -> Iterator[str]:
+    """Two steps of the grid, drawn as a bar from `at` to the right, and beside it the scale in words."""
     x0, y0, x1, y1 = Polygon(course.ring.outline).bounds
     step, unit = _step(course, max(x1 - x0, y1 - y0))
     x, y = at
@@ -140,8 +140,6 @@ def scale_bar(course: Course, sheet: Sheet, at: Point) -> Iterator[str]:
         yield polygon([(left, y), (left + width, y), (left + width, y + 1.0), (left, y + 1.0)], class_)
     suffix = " ft" if course.units == "ft" else " m"
     for i in range(3):
-        words = f"{i * step / unit:g}{suffix if i == 2 else ''}"
-        yield text(words, (x + i * width, y + 3.4), "figure")
-    yield text(
-        f"1 : {sheet.scale} when printed on A4 at full size", (x + 2 * width + 7.0, y + 0.6), "figure from-left"
-    )
+        stop = f"{i * step / unit:g}{suffix if i == 2 else ''}"
+        yield text(stop, (x + i * width, y + 3.4), "figure")
+    yield text(words, (x + 2 * width + 7.0, y + 0.6), "figure from-left")
