@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -12,6 +13,7 @@ from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
+from coursecheck.reports.wheel_table import reckoner_data, wheel_tables
 from coursecheck.reports.wording import (
     CAUTIONS,
     OUTCOME_WORDS,
@@ -81,8 +83,8 @@ def render_html(verdict: Verdict) -> str:
     """The report of a verdict.
 
     Returns:
-        A whole HTML document with its style sheet and drawing inside: no script, no request, the same for the
-        same input. Everything that comes from a course file or a rulebook is escaped.
+        A whole HTML document with its style sheet and drawings inside: no request, no script but the small reckoner
+        of times, the same for the same input. Everything that comes from a course file or a rulebook is escaped.
     """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
     from markupsafe import Markup
@@ -104,7 +106,9 @@ def render_html(verdict: Verdict) -> str:
     style = Markup((home / "report.css").read_text(encoding="utf-8"))  # noqa: S704
     running = Markup(_css_string(verdict.course.title[:RUNNING_TITLE]))  # noqa: S704
     plan = Markup(_plan(verdict))  # noqa: S704
-    return page.render(style=style, running_title=running, plan=plan, **_context(verdict)) + "\n"
+    script = Markup((home / "reckoner.js").read_text(encoding="utf-8"))  # noqa: S704
+    drawn = {"plan": plan, "reckoner_script": script}
+    return page.render(style=style, running_title=running, **drawn, **_context(verdict)) + "\n"
 
 
 def _css_string(text: str) -> str:
@@ -126,6 +130,9 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "counts": count_words(verdict),
         "times": [_times_row(*pair, units) for pair in zip(verdict.lengths, verdict.times, strict=True)],
         "times_notes": (*length_words(verdict), *time_words(verdict), *expectation_words(verdict)),
+        "wheel_tables": wheel_tables(verdict),
+        "reckoner_rules": json.dumps(reckoner_data(verdict)),
+        "reckoner_start": _reckoner_start(verdict),
         "line_class": _line_class(verdict),
         "groups": groups,
         "glance": at_once[:GLANCE],
@@ -145,6 +152,12 @@ def _context(verdict: Verdict) -> dict[str, Any]:
 def _line_class(verdict: Verdict) -> str:
     """The class whose line the plan shows: the last, which is the largest by custom."""
     return list(verdict.scenes)[-1]
+
+
+def _reckoner_start(verdict: Verdict) -> str:
+    """The longest length of the plan, for a start."""
+    known = [length.length_m for length in verdict.lengths if length.length_m is not None]
+    return _bare(max(known), "m", verdict.course.units) if known else ""
 
 
 def _plan(verdict: Verdict) -> str:
