@@ -67,7 +67,7 @@ def test_it_says_what_the_program_says_for_every_rule_and_length(units, tmp_path
     script = (folder("reports") / "reckoner.js").read_text(encoding="utf-8")
     page = f"""<form id="reckoner" data-units="{units}" data-rules="{html.escape(json.dumps(reckoner_data(sheet)))}">
         <input><table><tbody>{rows}</tbody></table></form><pre></pre><script>{script}</script><script>
-        for (const text of {json.dumps(LENGTHS)}) {{
+        for (const text of {json.dumps(LENGTHS + NO_LENGTHS)}) {{
           const input = document.querySelector("input");
           input.value = text;
           input.dispatchEvent(new Event("input"));
