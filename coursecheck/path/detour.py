@@ -19,12 +19,13 @@ from numpy.typing import NDArray
 
 from coursecheck.path.words import Floats, full_turn
 
-__all__ = ["ENDS", "Curves", "Route", "Wrap", "solve_route"]
+__all__ = ["ENDS", "ROUGH", "ROUNDS", "Curves", "Route", "Wrap", "solve_route"]
 
 ENDS = ((1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0))
 """The sides of the first and of the last arc of the four curves of a route."""
 
 ROUNDS = 30  # of the fixed point between directions and shifts, at most
+ROUGH = 5  # rounds in which a curve settles well enough to be compared
 SETTLED_RAD = 1e-12
 
 

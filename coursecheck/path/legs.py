@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve, Pieces, word_curve, wrapped_curve
-from coursecheck.path.detour import Curves, Route, solve_route
+from coursecheck.path.detour import ROUGH, ROUNDS, Curves, Route, solve_route
 from coursecheck.path.obstruction import EDGE, Hit, Obstruction
 from coursecheck.path.search import search
 from coursecheck.path.words import SIDES, Floats, Words, turning
@@ -49,13 +49,13 @@ class Leg:
         return np.concatenate(rows)
 
     def route_lengths(self, route: Route, starts: Floats, ends: Floats) -> Floats:
-        """Lengths of the four curves of a route for n pairs of poses."""
-        curves = self.solve_route(route, starts, ends)
+        """Lengths of the four curves of a route for n pairs of poses, those of many pairs not quite settled."""
+        curves = self.solve_route(route, starts, ends, ROUGH if len(starts) > 1 else ROUNDS)
         return self.allowed(curves.lengths_m, curves.turns_rad)
 
-    def solve_route(self, route: Route, starts: Floats, ends: Floats) -> Curves:
+    def solve_route(self, route: Route, starts: Floats, ends: Floats, rounds: int = ROUNDS) -> Curves:
         """The four curves of a route."""
-        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m)
+        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m, rounds)
 
     def allowed(self, lengths_m: Floats, turns_rad: Floats) -> Floats:
         """The lengths, infinite where the curve turns the wrong way."""
@@ -137,8 +137,26 @@ class Leg:
         row = lengths[:WORDS, pairs].argmin(axis=0)
         known = np.isfinite(lengths[row, pairs])
         row, pairs = row[known], pairs[known]
+        hit = self._surely_hit(
+            starts[pairs], words.pieces[:, row, pairs].T * self.radius_m, SIDES[row] / self.radius_m
+        )
+        lengths[row[hit], pairs[hit]] = np.inf
+
+    def refute_route(self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
+        """The same for one curve of a route, given by its row."""
+        pairs = pairs[np.isfinite(lengths[row, pairs])]
+        curves = self.solve_route(self.routes[(row - WORDS) // 4], starts[pairs], ends[pairs], ROUGH)
+        k = (row - WORDS) % 4
+        amounts = np.zeros((len(pairs), 2 * len(curves.radii_m) - 1))
+        amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
+        bends = np.zeros_like(amounts)
+        bends[:, ::2] = curves.sides[:, k] / curves.radii_m
+        hit = self._surely_hit(starts[pairs], amounts, bends)
+        lengths[row, pairs[hit]] = np.inf
+
+    def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:
+        hit = np.zeros(len(starts), dtype=bool)
         for owner in self.owners:
-            amounts = words.pieces[:, row, pairs].T * self.radius_m
-            hit = self.obstruction.surely_hit(owner, starts[pairs], amounts, SIDES[row] / self.radius_m)
-            lengths[row[hit], pairs[hit]] = np.inf
-            row, pairs = row[~hit], pairs[~hit]
+            rest = np.nonzero(~hit)[0]
+            hit[rest] = self.obstruction.surely_hit(owner, starts[rest], lengths_m[rest], curvatures[rest])
+        return hit

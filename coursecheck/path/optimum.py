@@ -107,14 +107,21 @@ class Chain:
         shares = dict.fromkeys(self._tight(best) & self._next_to_flights(), 0.0)
         if not shares:
             return best
-        whole = self.nodes
-        best = self._shortened(whole, shares, grids)
-        shares = dict.fromkeys(shares.keys() - self._tight(best), 0.0)
+        whole, problems = self.nodes, [leg.problem if leg else None for leg in self.legs]
+        shortest = self._shortened(whole, shares, grids)
+        shares = dict.fromkeys(shares.keys() - self._tight(shortest), 0.0)
+        if not shares:
+            self._replace(dict(enumerate(whole)))
+            self._ask_of_flights(grids)
+            for leg, problem in zip(self.legs, problems, strict=True):
+                if leg is not None:
+                    leg.problem = problem
+            return best
         unsettled = set(shares)
         for share in SHARES:
             if unsettled:
-                best = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids)
-                fits = unsettled - self._tight(best)
+                tried = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids)
+                fits = unsettled - self._tight(tried)
                 shares |= dict.fromkeys(fits, share)
                 unsettled -= fits
         return self._shortened(whole, shares, grids)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+import math
 from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
 from itertools import count
@@ -10,7 +11,7 @@ from itertools import count
 import numpy as np
 
 from coursecheck.path.curves import Curve, word_curve, wrapped_curve
-from coursecheck.path.detour import Route, Wrap, solve_route
+from coursecheck.path.detour import ROUGH, Route, Wrap, solve_route
 from coursecheck.path.obstruction import Bounds, Hit, Obstruction
 from coursecheck.path.words import Floats, solve, turning
 
@@ -19,7 +20,6 @@ __all__ = ["Found", "search"]
 POPS = 40  # curves that a search looks at before it gives up
 OTHER_WAY = 1.3  # a second way round is kept where it is no longer than this,
 OTHER_WAY_M = 2.0  # and this, at the poses looked at
-ROUGH = 5  # rounds in which a curve settles well enough to be compared
 NEEDLESS_RAD = 1.5 * np.pi  # a wrap that turns further would be touched from the wrong side
 
 
@@ -90,7 +90,8 @@ def _search(
                 break
             continue
         owners += [hit.owner] if hit.owner not in owners else []
-        for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end):
+        slack_m = max(0.0, radius_m - obstruction.clearance_m)
+        for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end, slack_m):
             queue.push(route)
     return Found(tuple(routes), tuple(owners), clear), longest_m
 
@@ -138,7 +139,9 @@ class _Queue:
                 self.push((*route[:k], *route[k + 1 :]))
 
 
-def _ways_round(curve: Curve, hit: Hit, corners: Floats, start: Floats, end: Floats) -> Iterator[Route]:
+def _ways_round(
+    curve: Curve, hit: Hit, corners: Floats, start: Floats, end: Floats, slack_m: float
+) -> Iterator[Route]:
     """The routes that go round what was hit, on either side, as a wrap of its own or joined to its neighbour."""
     if not len(corners):
         return
@@ -151,7 +154,7 @@ def _ways_round(curve: Curve, hit: Hit, corners: Floats, start: Floats, end: Flo
         for side in (1.0, -1.0):
             corner = _outermost(corners, before, after, side, route)
             if corner is not None:
-                yield from _with_wrap(route, place, Wrap(hit.owner, side, (corner,)))
+                yield from _with_wrap(route, place, Wrap(hit.owner, side, (corner,)), slack_m)
 
 
 def _outermost(
@@ -167,10 +170,16 @@ def _outermost(
     return None
 
 
-def _with_wrap(route: Route, place: int, wrap: Wrap) -> Iterator[Route]:
-    """The route with a wrap more, and with the wrap's corner joined to a neighbour that turns the same way."""
+def _with_wrap(route: Route, place: int, wrap: Wrap, slack_m: float) -> Iterator[Route]:
+    """The route with a wrap more, and with the wrap's corner joined to a neighbour that turns the same way.
+
+    One arc can hold two corners where these are no further apart than twice the slack: turn radius less clearance.
+    """
     yield (*route[:place], wrap, *route[place:])
+    corner = wrap.corners[0]
     for k in (place - 1, place):
         if 0 <= k < len(route) and route[k].side == wrap.side:
-            joined = Wrap(route[k].owner, wrap.side, tuple(sorted((*route[k].corners, *wrap.corners))))
+            if any(math.dist(corner[:2], other[:2]) > 2 * slack_m for other in route[k].corners):
+                continue
+            joined = Wrap(route[k].owner, wrap.side, tuple(sorted((*route[k].corners, corner))))
             yield (*route[:k], joined, *route[k + 1 :])

@@ -24,7 +24,8 @@ __all__ = ["BLOCKED_M", "LegTable", "cheapest_chain", "leg_tables", "settle"]
 BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
 ROUNDS = 60
 SEARCHES = 3
-ALIKE = 800  # curves of a leg that are refuted together
+ALIKE = 800  # words of a leg that are refuted together
+ALIKE_ROUTES = 200  # the same for curves of one route
 TOGETHER = 8000  # pairs of poses that are solved in one go; more would leave the processor's cache
 
 
@@ -118,12 +119,19 @@ class LegTable:
             more = [self.leg.route_lengths(route, self.starts, self.ends) for route in new]
             self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
+        if row >= WORDS:
+            through = around + self.lengths_m[row]
+            self.leg.refute_route(self.lengths_m, row, self.starts, self.ends, _least(through, ALIKE_ROUTES))
+            return
         through = around + self.lengths_m[:WORDS].min(axis=0)
-        least = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
-        pairs = np.nonzero(through <= least)[0]
-        self.leg.refute(
-            self.lengths_m, self.words, self.starts, pairs[np.argsort(through[pairs], kind="stable")[:ALIKE]]
-        )
+        bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
+        pairs = _least(through, ALIKE)
+        self.leg.refute(self.lengths_m, self.words, self.starts, pairs[through[pairs] <= bound])
+
+    def abandon(self) -> None:
+        """Takes the leg for one without a feasible line, after so many that were struck out."""
+        if self.leg is not None:
+            self.leg.give_up()
 
     def chosen(self, pair: int) -> Curve | None:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
@@ -135,6 +143,11 @@ class LegTable:
         if self.leg.problem is not None:
             return self.leg.shortest(self.words, pair)
         return self.leg.curve(self.words, self.starts, self.ends, row, pair)
+
+
+def _least(values: Floats, count: int) -> NDArray[np.intp]:
+    """The indices of the least of all values, at most so many."""
+    return np.argsort(values, kind="stable")[:count]
 
 
 def leg_tables(
@@ -196,4 +209,7 @@ def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[in
         upto, onward = _totals(costs, inner)
         for k, row in struck:
             tables[k].go_round(row, pairs[k], upto[k], inner[k + 1] + onward[k + 1])
+    else:
+        for k, _row in struck:
+            tables[k].abandon()
     return path, [table.chosen(pair) for table, pair in zip(tables, pairs, strict=True)]

@@ -1,5 +1,6 @@
 """Plans to compute lines on, made by hand and at random."""
 
+import math
 import random
 
 from coursecheck.course.model import Course, Obstacle, Pass, Ring
@@ -29,8 +30,11 @@ def line_of(course, runner=RUNNER, memo=None):
 KINDS = ("jump", "jump", "jump", "jump", "jump", "spread", "wall", "long-jump", "tyre", "tunnel", "a-frame", "weaves")
 
 
-def random_plan(seed, count=6, wild_deg=35.0):
-    """Obstacles in rows up and down the ring, far enough apart to be run, turned at random."""
+def random_plan(seed, count=6, wild_deg=35.0, strays=0):
+    """Obstacles in rows up and down the ring, far enough apart to be run, turned at random.
+
+    `strays` is how many others stand between them, in nobody's way but the line's.
+    """
     rng = random.Random(seed)  # noqa: S311 - plans, not secrets
     obstacles = []
     for i in range(count):
@@ -46,4 +50,11 @@ def random_plan(seed, count=6, wild_deg=35.0):
             sizes = {"poles": 6}
         at = (x + rng.uniform(-1.0, 1.0), y + rng.uniform(-0.7, 0.7))
         obstacles.append((f"o{i}", kind, *at, bearing, sizes))
-    return plan(*obstacles)
+    run = [o[0] for o in obstacles]
+    while len(obstacles) < count + strays:
+        x, y = rng.uniform(3.0, 19.0), rng.uniform(3.0, 34.0)
+        if all(math.hypot(x - o[2], y - o[3]) > 3.4 for o in obstacles):
+            kind = rng.choice(["jump", "jump", "wall", "tunnel", "seesaw"])
+            sizes = {"length": 3.0, "bend": 90.0} if kind == "tunnel" else {}
+            obstacles.append((f"s{len(obstacles)}", kind, x, y, rng.uniform(0.0, 360.0), sizes))
+    return plan(*obstacles, run=run)
