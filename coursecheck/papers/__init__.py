@@ -100,7 +100,15 @@ class Paper:
 
 PAPERS: Mapping[str, Paper] = MappingProxyType(
     {
-        "plan": Paper("the plan", {"dxf": "dxf:render", "geojson": "geojson:render", "csv": "csv_points:render"}),
+        "plan": Paper(
+            "the plan",
+            {
+                "html": "plan_sheet:render",
+                "dxf": "dxf:render",
+                "geojson": "geojson:render",
+                "csv": "csv_points:render",
+            },
+        ),
         "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )

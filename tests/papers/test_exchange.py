@@ -188,10 +188,8 @@ def test_an_unknown_height_class_is_refused(judged):
         made(judged("meadow"), "csv", height="giant")
 
 
-def test_every_paper_comes_in_known_formats_and_every_one_of_them_can_be_made(judged):
-    made_of = {}
-    for name, content in make_papers(judged("meadow"), PaperOptions(), formats=FORMATS):
-        made_of[name] = content
+def test_every_paper_can_be_made_in_each_of_its_own_formats(judged):
+    made_of = dict(make_papers(judged("meadow"), PaperOptions(), formats=("html", "svg", "dxf", "geojson", "csv")))
     assert set(made_of) == {f"{name}.{form}" for name, paper in PAPERS.items() for form in paper.formats}
     assert all(made_of.values())
     assert all(set(paper.formats) <= set(FORMATS) for paper in PAPERS.values())

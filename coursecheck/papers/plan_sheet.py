@@ -1,0 +1,115 @@
+"""The plan on one sheet of paper, at the largest round scale that fits, with a title block."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coursecheck.measures.scene import Scene
+from coursecheck.papers import SIZES_MM, PaperOptions
+from coursecheck.papers.pages import render_page
+from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_fits
+from coursecheck.reports.wording import printable
+from coursecheck.units import format_figure
+from coursecheck.verdict.model import Verdict
+
+__all__ = ["EDGE_MM", "Sheet", "page_for", "paper_name", "render", "shortened"]
+
+EDGE_MM = 8.0  # the margin that nearly every printer can leave
+BLOCK_MM = 38.0  # the title block with its distance from the drawing
+SLACK_MM = 1.5  # so that no rounding pushes the block to a second page
+TITLE_LETTERS = 80
+LINE_LETTERS = 110
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet of paper, upright or on its side.
+
+    Attributes:
+        width_mm, height_mm: of the paper as it is read.
+        room_mm: what it leaves for the ground of a plan.
+    """
+
+    width_mm: float
+    height_mm: float
+    room_mm: tuple[float, float]
+
+
+def render(verdict: Verdict, options: PaperOptions) -> str:
+    """A page with the plan at a round scale; with the line of one height class, or with none."""
+    height = options.height_of(verdict)
+    scene = verdict.scenes[height]
+    sheet = page_for(scene, options.paper, BLOCK_MM)
+    drawing = draw_plan(
+        scene,
+        title=f"Plan of {verdict.course.title}",
+        line_words=f"line, class {height}",
+        room_mm=sheet.room_mm,
+        look=Look(paper=paper_name(options.paper), line=options.line),
+    )
+    return render_page(
+        "plan_sheet.html.jinja",
+        "sheets.css",
+        drawings={"drawing": drawing},
+        sheet=sheet,
+        edge_mm=EDGE_MM,
+        title=shortened(verdict.course.title, TITLE_LETTERS),
+        course=verdict.course,
+        facts=_facts(verdict),
+        rows=_rows(verdict),
+        sha256=verdict.course.origin.sha256[:12] if verdict.course.origin else "",
+    )
+
+
+def page_for(scene: Scene, paper: str, block_mm: float) -> Sheet:
+    """The way to hold the paper that gives a plan the larger scale; upright where both give the same.
+
+    Args:
+        scene: what is drawn.
+        paper: one of SIZES_MM.
+        block_mm: the height of everything beside the drawing.
+    """
+    short, long = SIZES_MM[paper]
+    ways = [_sheet(width, height, block_mm) for width, height in ((short, long), (long, short))]
+    return min(ways, key=lambda way: scale_that_fits(scene, way.room_mm))
+
+
+def _sheet(width_mm: float, height_mm: float, block_mm: float) -> Sheet:
+    wide = width_mm - 2 * EDGE_MM - MARGINS_MM[0] - SLACK_MM
+    high = height_mm - 2 * EDGE_MM - MARGINS_MM[1] - block_mm - SLACK_MM
+    return Sheet(width_mm, height_mm, (wide, high))
+
+
+def paper_name(paper: str) -> str:
+    """The paper as it is called: A4, A3, Letter."""
+    return paper.capitalize()
+
+
+def shortened(words: str, most: int) -> str:
+    """Words that fit a place of so many letters."""
+    shown = printable(words)
+    return shown if len(shown) <= most else f"{shown[: most - 1]}…"
+
+
+def _facts(verdict: Verdict) -> list[tuple[str, str]]:
+    """What a title block says of the course, beside its title."""
+    course = verdict.course
+    x0, y0, x1, y1 = verdict.scenes[next(iter(verdict.scenes))].ring.bounds
+    size = " × ".join(format_figure(side, "m", units=course.units) for side in (x1 - x0, y1 - y0))
+    facts = [
+        ("class", f"{course.discipline}, grade {course.grade}"),
+        ("rulebook", f"{verdict.rulebook.title}, edition {verdict.rulebook.edition}"),
+        ("ring", f"{size}{', indoors' if course.ring.indoor else ''}"),
+        ("obstacles", f"{len(course.passes)} in order, {len(course.obstacles)} in the ring"),
+    ]
+    return [(name, shortened(words, LINE_LETTERS // 2)) for name, words in facts]
+
+
+def _rows(verdict: Verdict) -> list[tuple[str, str, str, str]]:
+    """Length, SCT and MCT of each height class."""
+    rows = []
+    for length, times in zip(verdict.lengths, verdict.times, strict=True):
+        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
+        rows.append((shortened(length.height, 16), shown, sct, mct))
+    return rows
