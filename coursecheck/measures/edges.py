@@ -161,8 +161,7 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
         others = [(name, part) for name, part in parts if name not in (before.obstacle, after.obstacle)]
         if not pieces or not others:
             continue
-        name, part = _closest_part(scene.track(before), pieces, others)
-        near = _nearest(pieces, _rim(part))
+        near, name = _closest_part(scene.track(before), pieces, others)
         value = _leg_clearance(scene, before, after, near, TWO_POINTS)
         met = (name,) if name in scene.shapes else ()
         yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
@@ -170,11 +169,12 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 def _closest_part(
     track: Sequence[Point], pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]
-) -> tuple[str, Polygon]:
-    """The part that is nearest to the pieces; chords pick out the ones that can be."""
+) -> tuple[tuple[float, Point, Point], str]:
+    """The part that is nearest to the pieces, by name, and how near; chords pick out the ones that can be."""
     rough = distance(LineString(track), np.array([part for _, part in parts]))
     near = np.flatnonzero(rough <= rough.min() + 2 * CHORD_M)
-    return min((parts[int(i)] for i in near), key=lambda named: (_nearest(pieces, _rim(named[1]))[0], named[0]))
+    closest = [(_nearest(pieces, _rim(part)), name) for name, part in (parts[int(i)] for i in near)]
+    return min(closest, key=lambda found: (found[0][0], found[1]))
 
 
 def _rim(part: Polygon) -> list[tuple[Point, Point]]:

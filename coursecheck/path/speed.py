@@ -128,7 +128,8 @@ def speed_profile(
     forwards = _sweep(cells, caps, pace, pace.accelerate_mps2, start_mps)
     backwards = _sweep(cells[::-1], caps[::-1], pace, pace.brake_mps2, end_mps)[::-1]
     speeds = [math.sqrt(min(pair)) for pair in zip(forwards, backwards, strict=True)]
-    distance, time, points = [0.0], [0.0], [cells[0].piece.start.point]
+    distance, time = [0.0], [0.0]
+    points = [*(cell.piece.start.point for cell in cells), cells[-1].piece.end.point]
     for cell, (before, after) in zip(cells, itertools.pairwise(speeds), strict=True):
         length = cell.piece.length_m
         # from rest to rest within one cell: the closed form, since the mean of the ends says nothing
@@ -137,7 +138,6 @@ def speed_profile(
         )
         distance.append(distance[-1] + length)
         time.append(time[-1] + seconds + cell.stop_s)
-        points.append(cell.piece.end.point)
     return Profile(tuple(distance), tuple(speeds), tuple(time), tuple(points))
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
+from operator import attrgetter
 
 from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
@@ -150,13 +151,19 @@ def _not_applicable(rows: Sequence[Limit], judging: _Judging) -> Finding:
     )
 
 
+_ALL_BUT_HEIGHT = attrgetter(*(item.name for item in fields(Finding) if item.name != "height"))
+"""Everything of a finding but its height class."""
+
+
 def _merged(per_height: Sequence[Sequence[Finding]], heights: Sequence[str]) -> Iterator[Finding]:
     """Findings that are the same for every height class, said once and for all of them."""
-    common = [[replace(finding, height=None) for finding in findings] for findings in per_height]
-    shared = [finding for finding in common[0] if all(finding in others for others in common[1:])]
-    yield from (finding if len(heights) > 1 else replace(finding, height=heights[0]) for finding in shared)
-    for findings, anonymous in zip(per_height, common, strict=True):
-        yield from (own for own, bare in zip(findings, anonymous, strict=True) if bare not in shared)
+    common = [[_ALL_BUT_HEIGHT(finding) for finding in findings] for findings in per_height]
+    shared = [bare for bare in common[0] if all(bare in others for others in common[1:])]
+    for finding, bare in zip(per_height[0], common[0], strict=True):
+        if bare in shared:
+            yield replace(finding, height=None) if len(heights) > 1 else finding
+    for findings, bares in zip(per_height, common, strict=True):
+        yield from (own for own, bare in zip(findings, bares, strict=True) if bare not in shared)
 
 
 def _rank(finding: Finding, order: Mapping[str, int]) -> tuple[object, ...]:
