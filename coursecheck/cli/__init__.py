@@ -14,6 +14,7 @@ __all__ = ["main"]
 COMMANDS = {
     "check": "Judge course plans by their rulebook.",
     "demo": "Run the main job on a sample course that ships with the program.",
+    "docs": "Write the rulebooks as linked HTML pages, with pictures.",
     "explain": "Tell what a limit is for, how it is measured and what it asks.",
     "new": "Write a commented starter course.",
     "papers": "Write the papers that are printed, handed over or carried into the ring.",

@@ -37,8 +37,9 @@ def _contact_gap(asked: Asked, wanted: float) -> Sketch:
 
 @measured_by("overlap")
 def _overlap(asked: Asked, wanted: float) -> Sketch:
+    """Two obstacles that stand apart, or in each other; apart there is no ground to share, and no value."""
     first, leave = place("a", asked.before, (0.0, 0.0))
-    second, _ = place("b", asked.after, (leave[0] if wanted > 0.0 else leave[0] + USUAL_M, leave[1]), 60.0)
+    second, _ = place("b", asked.after, leave if wanted > 0.0 else (leave[0] + USUAL_M, leave[1]), 60.0)
     return sketch([first, second], ["a"])
 
 

@@ -25,7 +25,7 @@ __all__ = [
     "sketch",
 ]
 
-ROOM_M = 5.0
+ROOM_M = 4.0
 """Ground left round the obstacles where nothing else is wanted."""
 
 

@@ -26,7 +26,7 @@ from coursecheck.reports.lettering import (
     numbers,
     start_and_finish,
 )
-from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ground_of, ring, scale_bar
+from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ground_of, ring, scale_bar, scale_bar_mm
 from coursecheck.reports.svg import SCALES, Sheet, circle, element, escaped, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol
 from coursecheck.reports.wording import OUTCOME_WORDS
@@ -105,6 +105,7 @@ def draw_plan(
         One `svg` element in millimetres of the sheet, the same for the same input. It names nothing outside itself.
     """
     sheet, (width, height) = _sheet(scene, room_mm)
+    width = max(width, LEFT_MM + scale_bar_mm(scene.course, sheet, _scale_words(sheet, look)))
     lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked)]
     lettered += [*(extra.letters(sheet) if extra else ()), *names(scene, sheet, everyone=look.named)]
     figures = grid_figures(scene.course, sheet) if look.grid else []
@@ -300,8 +301,11 @@ def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
 
 
 def _scale(scene: Scene, sheet: Sheet, look: Look, height: float) -> Iterator[str]:
-    words = f"1 : {sheet.scale} when printed on {look.paper} at full size"
-    yield from scale_bar(scene.course, sheet, (LEFT_MM, height - BOTTOM_MM + 6.5), words)
+    yield from scale_bar(scene.course, sheet, (LEFT_MM, height - BOTTOM_MM + 6.5), _scale_words(sheet, look))
+
+
+def _scale_words(sheet: Sheet, look: Look) -> str:
+    return f"1 : {sheet.scale} when printed on {look.paper} at full size"
 
 
 def _key(marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:

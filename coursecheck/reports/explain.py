@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from coursecheck.course.model import Course
+from coursecheck.equipment import KINDS
 from coursecheck.measures import MEASURES
 from coursecheck.reports.audience_words import ask_words, clause_words, counted_words, scope_words
 from coursecheck.reports.tables import plain_table
@@ -18,9 +19,12 @@ __all__ = ["metric_sentence", "render_limit", "render_trace"]
 
 
 def metric_sentence(row: Limit) -> str:
-    """How a row measures, in the measure's words."""
+    """How a row measures, in the measure's words; of a size of equipment, what that size is."""
     metrics = MEASURES[row.measure].metrics
-    return metrics.get(row.metric, metrics.get("*", ""))
+    if row.metric in metrics:
+        return metrics[row.metric]
+    named = row.where.get("kind", tuple(KINDS))
+    return next((KINDS[kind].sizes[row.metric].about for kind in named if row.metric in KINDS[kind].sizes), "")
 
 
 def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:

@@ -14,9 +14,10 @@ from coursecheck.reports.labels import width_mm
 from coursecheck.reports.svg import Sheet, circle, line, path, polygon, text
 from coursecheck.units import FOOT_M
 
-__all__ = ["FIGURE_MM", "GridFigure", "grid", "grid_figures", "ground_of", "ring", "scale_bar"]
+__all__ = ["FIGURE_MM", "GridFigure", "grid", "grid_figures", "ground_of", "ring", "scale_bar", "scale_bar_mm"]
 
 FIGURE_MM = 2.4
+BESIDE_BAR_MM = 7.0
 WALL_HATCH_MM = 1.4
 CROSS_MM = 0.7
 MOST_LINES = 24  # of the grid, either way
@@ -131,8 +132,7 @@ def grid_figures(course: Course, sheet: Sheet) -> list[GridFigure]:
 
 def scale_bar(course: Course, sheet: Sheet, at: Point, words: str) -> Iterator[str]:
     """Two steps of the grid, drawn as a bar from `at` to the right, and beside it the scale in words."""
-    x0, y0, x1, y1 = Polygon(course.ring.outline).bounds
-    step, unit = _step(course, max(x1 - x0, y1 - y0))
+    step, unit = _bar_step(course)
     x, y = at
     width = step * sheet.mm_per_m
     for i, class_ in enumerate(("solid", "ground")):
@@ -142,4 +142,15 @@ def scale_bar(course: Course, sheet: Sheet, at: Point, words: str) -> Iterator[s
     for i in range(3):
         stop = f"{i * step / unit:g}{suffix if i == 2 else ''}"
         yield text(stop, (x + i * width, y + 3.4), "figure")
-    yield text(words, (x + 2 * width + 7.0, y + 0.6), "figure from-left")
+    yield text(words, (x + 2 * width + BESIDE_BAR_MM, y + 0.6), "figure from-left")
+
+
+def scale_bar_mm(course: Course, sheet: Sheet, words: str) -> float:
+    """How wide the bar with its words is."""
+    step, _ = _bar_step(course)
+    return 2 * step * sheet.mm_per_m + BESIDE_BAR_MM + width_mm(words, FIGURE_MM)
+
+
+def _bar_step(course: Course) -> tuple[float, float]:
+    x0, y0, x1, y1 = Polygon(course.ring.outline).bounds
+    return _step(course, max(x1 - x0, y1 - y0))

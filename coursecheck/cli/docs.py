@@ -1,0 +1,41 @@
+"""The command `docs`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from coursecheck.checking import load_rulebook, shipped_rulebooks
+
+__all__ = ["command"]
+
+
+@click.command("docs")
+@click.argument("rulebooks", nargs=-1, metavar="[RULEBOOK]...")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path, file_okay=False),
+    required=True,
+    help="The folder for the pages.",
+)
+def command(rulebooks: tuple[str, ...], output: Path) -> None:
+    """Write the rulebooks as linked HTML pages: one for each limit, with pictures of it kept and broken.
+
+    Each RULEBOOK is a name or a path; by default all that ship. The pages need no network and no script.
+    """
+    from coursecheck.documents import write_atomic
+    from coursecheck.reports.rule_pages import Studio, render_index, render_rulebook
+
+    books = [load_rulebook(name) for name in rulebooks or shipped_rulebooks()]
+    studio, count = Studio(), 1
+    output.mkdir(parents=True, exist_ok=True)
+    for book in books:
+        folder = output / book.id
+        folder.mkdir(exist_ok=True)
+        for name, page in render_rulebook(book, studio):
+            write_atomic(folder / name, page.encode())
+            count += 1
+    write_atomic(output / "index.html", render_index(books).encode())
+    click.echo(f"{output / 'index.html'}: {count} pages; open it in a browser")
