@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coursecheck.course.model import Course
 from coursecheck.course.reading import parse_course, read_course
-from coursecheck.equipment import KINDS, build_shapes
+from coursecheck.equipment import KINDS, Shape, build_shapes
 from coursecheck.errors import UsageError
 from coursecheck.measures import MEASURES, Scene
 from coursecheck.measures.counts import course_length
@@ -160,14 +161,16 @@ def measure_course(
         UsageError: a height class that the rulebook does not have.
     """
     scenes: dict[str, Scene] = {}
+    built: dict[tuple[object, ...], Shape] = {}
     for height in _chosen_heights(course, rulebook, heights):
         runner, pace = rulebook.heights[height].runner, rulebook.heights[height].pace
         facets = plan_facets(course, height)
 
+        @cache
         def ruled(kind: str, size: str, facets: Mapping[str, str] = facets) -> float | None:
             return size_of(rulebook, kind, size, facets)
 
-        shapes = build_shapes(course, ruled, runner.tunnel_line)
+        shapes = build_shapes(course, ruled, runner.tunnel_line, built)
         line = compute_line(course, shapes, runner, memos[height] if memos else None)
         scenes[height] = Scene(course, shapes, line, rulebook.length, pace)
     return scenes

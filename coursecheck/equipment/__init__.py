@@ -37,16 +37,40 @@ def build_shape(obstacle: Obstacle, rulebook_size: RulebookSize = no_rulebook, t
         tunnel_line: "centre" or "outside": where a dog's line lies in a bent tunnel.
     """
     kind = KINDS[obstacle.kind]
+    return kind.build(kind, obstacle, _sizes(obstacle, kind, rulebook_size), tunnel_line)
+
+
+def _sizes(obstacle: Obstacle, kind: Kind, rulebook_size: RulebookSize) -> dict[str, float]:
     sizes: dict[str, float] = {}
     for name, size in kind.sizes.items():
         given = obstacle.sizes.get(name)
         ruled = rulebook_size(kind.name, name) if given is None else given
         sizes[name] = size.default if ruled is None else ruled
-    return kind.build(kind, obstacle, sizes, tunnel_line)
+    return sizes
 
 
 def build_shapes(
-    course: Course, rulebook_size: RulebookSize = no_rulebook, tunnel_line: str = "centre"
+    course: Course,
+    rulebook_size: RulebookSize = no_rulebook,
+    tunnel_line: str = "centre",
+    built: dict[tuple[object, ...], Shape] | None = None,
 ) -> dict[str, Shape]:
-    """The shapes of all obstacles of a course by id, in the course's order."""
-    return {obstacle.id: build_shape(obstacle, rulebook_size, tunnel_line) for obstacle in course.obstacles}
+    """The shapes of all obstacles of a course by id, in the course's order.
+
+    Args:
+        course: the plan.
+        rulebook_size: see `build_shape`.
+        tunnel_line: see `build_shape`.
+        built: shapes of the same course that were built before, for other height classes: one of the same sizes is
+            taken again. New ones are added.
+    """
+    shapes: dict[str, Shape] = {}
+    known = {} if built is None else built
+    for obstacle in course.obstacles:
+        kind = KINDS[obstacle.kind]
+        sizes = _sizes(obstacle, kind, rulebook_size)
+        key = (obstacle.id, tunnel_line, *sizes.values())
+        if key not in known:
+            known[key] = kind.build(kind, obstacle, sizes, tunnel_line)
+        shapes[obstacle.id] = known[key]
+    return shapes
