@@ -188,12 +188,11 @@ def render_rulebook(book: Rulebook, studio: Studio) -> Iterator[tuple[str, str]]
             silent.append(name)
         else:
             pages.append(page)
-    for i, page in enumerate(pages):
-        neighbours = {
-            "before": pages[i - 1].name if i else "",
-            "after": pages[i + 1].name if i + 1 < len(pages) else "",
-        }
-        html = render_page("rule_page.html.jinja", *STYLES, book=book, page=page, cautions=CAUTIONS, **neighbours)
+    names = ["", *(page.name for page in pages), ""]
+    for page, before, after in zip(pages, names, names[2:], strict=False):
+        html = render_page(
+            "rule_page.html.jinja", *STYLES, book=book, page=page, before=before, after=after, cautions=CAUTIONS
+        )
         yield f"limit-{page.name}.html", html
     times = [
         (
