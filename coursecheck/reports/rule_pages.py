@@ -119,7 +119,7 @@ def _picture(shown: Example, row: Limit, setting: Setting) -> Picture:
 def _shown_at(shown: Example) -> Witness | None:
     """Where the flag goes: at what was measured, else at the obstacles that count; None for the course as a whole."""
     if shown.value is None or shown.value.witness is not None:
-        return shown.value and shown.value.witness
+        return None if shown.value is None else shown.value.witness
     shapes = [shown.scene.shapes[name] for name in shown.value.obstacles]
     return Witness("point", tuple(shape.centre for shape in shapes)) if shapes else None
 
