@@ -19,6 +19,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
 
 from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
@@ -189,10 +190,7 @@ class Obstruction:
             lengths_m: of the pieces of each leg, shape (n, pieces).
             curvatures: of the pieces.
         """
-        points, along, errors_m = _sample_many(starts, lengths_m, curvatures)
-        zone = 2 * self.clearance_m
-        middle = (along >= zone) & (along <= along[:, -1:] - zone)
-        middle &= (middle.sum(axis=1) >= 2)[:, None]
+        points, middle, errors_m = _sample_many(starts, lengths_m, curvatures, 2 * self.clearance_m)
         index = np.nonzero(middle)[0]
         hit = np.zeros(len(starts), dtype=bool)
         if not len(index):
@@ -204,6 +202,7 @@ class Obstruction:
             if part.owner == owner:
                 away_m = np.asarray(shapely.distance(lines, part.shape))
                 hit[rows] |= away_m < least if part.solid else away_m == 0.0
+                hit[rows] |= (away_m == 0.0) & (errors_m[rows] < CURVE_M)
         return hit
 
     def corners(self, owner: str) -> Floats:
@@ -218,7 +217,7 @@ class Obstruction:
 
 def _bays(ring: Polygon) -> Floats:
     """The corners of the ring that point inwards."""
-    outline = shapely.get_coordinates(shapely.orient_polygons(ring))[:-1]
+    outline = shapely.get_coordinates(orient(ring))[:-1]
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
     inwards = outline[_cross(before, after) < 0.0]
     return np.column_stack((inwards, np.zeros(len(inwards))))
@@ -299,24 +298,32 @@ def sample(segments: Sequence[Segment]) -> tuple[list[tuple[float, float]], floa
     return points, error_m
 
 
-def _sample_many(starts: Floats, lengths_m: Floats, curvatures: Floats) -> tuple[Floats, Floats, Floats]:
-    """Points (n, m, 2) along many curves, their distances along them, and how far the curves stray from chords."""
-    share = np.arange(1, STEPS + 1) / STEPS
+def _sample_many(
+    starts: Floats, lengths_m: Floats, curvatures: Floats, zone_m: float
+) -> tuple[Floats, NDArray[np.bool_], Floats]:
+    """Points (n, m, 2) along many curves without both end zones, which of them count, and how far chords stray."""
+    share = np.arange(STEPS + 1) / STEPS
     pose, begin = starts, np.zeros(len(starts))
-    points, along = [starts[:, None, :2]], [begin[:, None]]
+    last = lengths_m.sum(axis=1) - zone_m
+    points, counted = [], []
     for length, curvature in zip(lengths_m.T, curvatures.T, strict=True):
-        run = length[:, None] * share
-        half = curvature[:, None] * run / 2
-        chord = run * np.sinc(half / np.pi)
-        turned = pose[:, 2:] + half
-        x, y = pose[:, :1] + chord * np.cos(turned), pose[:, 1:2] + chord * np.sin(turned)
-        points.append(np.stack((x, y), axis=-1))
-        along.append(begin[:, None] + run)
-        pose = np.column_stack((x[:, -1], y[:, -1], pose[:, 2] + curvature * length))
-        begin = begin + length
+        low, high = np.maximum(zone_m - begin, 0.0), np.minimum(last - begin, length)
+        run = low[:, None] + (high - low)[:, None] * share
+        points.append(_along(pose, run, curvature))
+        counted.append(np.repeat((low < high)[:, None], STEPS + 1, axis=1))
+        end = _along(pose, length[:, None], curvature)[:, 0]
+        pose, begin = np.column_stack((end, pose[:, 2] + curvature * length)), begin + length
     half = np.minimum(np.abs(lengths_m * curvatures) / STEPS / 2, np.pi)
     strays = (1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12)
-    return np.concatenate(points, axis=1), np.concatenate(along, axis=1), strays.max(axis=1)
+    return np.concatenate(points, axis=1), np.concatenate(counted, axis=1), strays.max(axis=1)
+
+
+def _along(poses: Floats, run: Floats, curvature: Floats) -> Floats:
+    """Points (n, m, 2) at distances (n, m) along pieces of constant curvature (n,) from n poses."""
+    half = curvature[:, None] * run / 2
+    chord = run * np.sinc(half / np.pi)
+    turned = poses[:, 2:] + half
+    return np.stack((poses[:, :1] + chord * np.cos(turned), poses[:, 1:2] + chord * np.sin(turned)), axis=-1)
 
 
 def distances(piece: Segment, starts: Floats, ends: Floats) -> Floats:

@@ -159,16 +159,15 @@ class Chain:
         return self.table.poses(np.arange(len(self.nodes)), states)
 
     def _fit_ends(self, grids: Sequence[Floats]) -> None:
-        """At both ends of the course the flight is no longer than the ring allows: nothing is measured there."""
-        self._ask_of_flights(grids)
+        """At both ends of the course the flight is no longer than there is room for: nothing is measured there."""
         for k, end in ((0, "before_m"), (len(self.nodes) - 1, "after_m")):
-            whole = self.nodes[k]
-            for share in (*SHARES, 0.0):
-                if k in self.cramped:
-                    self._replace({k: replace(whole, **{end: share * getattr(whole, end)})})
-                    self._ask_of_flights(grids)
-            if k in self.cramped:
-                self._replace({k: whole})
+            whole, straight = self.nodes[k], grids[k][[np.abs(grids[k]).sum(axis=1).argmin()]]
+            self._need[k] = 2 * self._is_flight(k)
+            for share in (1.0, *SHARES, 0.0, 1.0):
+                self._replace({k: replace(whole, **{end: share * getattr(whole, end)})})
+                if self._clear(k, straight)[0]:
+                    break
+        self._ask_of_flights(grids)
 
     def _replace(self, changed: Mapping[int, Node]) -> None:
         self.nodes = [changed.get(k, node) for k, node in enumerate(self.nodes)]

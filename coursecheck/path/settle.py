@@ -24,8 +24,7 @@ __all__ = ["BLOCKED_M", "LegTable", "cheapest_chain", "leg_tables", "settle"]
 BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
 ROUNDS = 60
 SEARCHES = 3
-ALIKE = 800  # words of a leg that are refuted together
-ALIKE_ROUTES = 200  # the same for curves of one route
+ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
 TOGETHER = 8000  # pairs of poses that are solved in one go; more would leave the processor's cache
 
 
@@ -79,6 +78,7 @@ class LegTable:
     lengths_m: Floats
     _clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
+    _tries: float = 0.5
 
     def costs(self) -> Floats:
         """The length of the best curve for each pair, shape (n, m)."""
@@ -119,13 +119,16 @@ class LegTable:
             more = [self.leg.route_lengths(route, self.starts, self.ends) for route in new]
             self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
+        self._tries *= 2
         if row >= WORDS:
             through = around + self.lengths_m[row]
-            self.leg.refute_route(self.lengths_m, row, self.starts, self.ends, _least(through, ALIKE_ROUTES))
+            self.leg.refute_route(
+                self.lengths_m, row, self.starts, self.ends, _least(through, int(ALIKE * self._tries) // 4)
+            )
             return
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
-        pairs = _least(through, ALIKE)
+        pairs = _least(through, int(ALIKE * self._tries))
         self.leg.refute(self.lengths_m, self.words, self.starts, pairs[through[pairs] <= bound])
 
     def abandon(self) -> None:

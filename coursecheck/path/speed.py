@@ -23,6 +23,7 @@ __all__ = ["Pace", "Profile", "Stretch", "profile_of", "run_time_range_s", "spee
 
 STEP_M = 0.1
 START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
+CUT_M = 0.1  # how far beside the line a dog may cut or swing out to make a slight bend wider; assumption: a hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +55,19 @@ class Pace:
 class Stretch:
     """A piece of the line with what it allows: the most speed there, and whether the dog's feet are on the ground.
 
-    `stop_s` is a pause at its end (a table).
+    `stop_s` is a pause at its end (a table). `ease` is the share of its curvature that the dog feels: see `eased`.
     """
 
     piece: Segment
     cap_mps: float = math.inf
     grounded: bool = True
     stop_s: float = 0.0
+    ease: float = 1.0
+
+    @property
+    def curvature(self) -> float:
+        """The curvature that the dog feels, without its sign, in 1/m."""
+        return abs(self.piece.curvature) * self.ease
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +113,28 @@ def stretches_of(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[Stretch,
         pieces[0] = replace(pieces[0], stop_s=pace.pause_s.get(kind, 0.0))
         stretches += pieces
         if i < len(line.legs):
-            stretches += [Stretch(piece) for piece in line.legs[i].segments]
+            stretches += eased(line.legs[i].segments)
     return tuple(stretches)
+
+
+def eased(pieces: Sequence[Segment]) -> list[Stretch]:
+    """A leg as stretches on the ground whose slight bends are run wider than the line has them.
+
+    Where two straights meet at the angle t, an arc that passes within c of their corner has the radius
+    c / (1 / cos(t / 2) - 1). A bend of a few degrees is hardly one for a dog, whatever the turn radius of the line.
+    """
+    stretches: list[Stretch] = []
+    for side, group in itertools.groupby(pieces, key=lambda piece: (piece.curvature > 0.0) - (piece.curvature < 0.0)):
+        run = list(group)
+        half = abs(math.fsum(piece.turn_rad for piece in run)) / 2
+        corner = 1 / math.cos(half) - 1 if half < math.pi / 2 else math.inf
+        stretches += [Stretch(piece, ease=_ease(piece, corner) if side else 1.0) for piece in run]
+    return stretches
+
+
+def _ease(piece: Segment, corner: float) -> float:
+    """The share of a piece's curvature that is left when it passes within CUT_M of the corner of its bend."""
+    return min(1.0, corner / (CUT_M * abs(piece.curvature)))
 
 
 def speed_profile(
@@ -166,7 +193,7 @@ def _cells(stretch: Stretch) -> list[Stretch]:
         return []
     cuts = [Segment(stretch.piece.at(i * step), step, stretch.piece.curvature) for i in range(count)]
     stops = [0.0] * (count - 1) + [stretch.stop_s]
-    return [Stretch(cut, stretch.cap_mps, stretch.grounded, stop) for cut, stop in zip(cuts, stops, strict=True)]
+    return [replace(stretch, piece=cut, stop_s=stop) for cut, stop in zip(cuts, stops, strict=True)]
 
 
 def _caps(cells: Sequence[Stretch], pace: Pace) -> list[float]:
@@ -188,7 +215,7 @@ def _sweep(
 
 def _cap(cell: Stretch, pace: Pace) -> float:
     """The highest square of the speed that a cell allows at all."""
-    grip = pace.lateral_mps2 / abs(cell.piece.curvature) if cell.piece.curvature else math.inf
+    grip = pace.lateral_mps2 / cell.curvature if cell.curvature else math.inf
     return min(pace.top_mps**2, cell.cap_mps**2, grip)
 
 
@@ -196,7 +223,7 @@ def _pushed(square: float, cell: Stretch, pace: Pace, along_mps2: float) -> floa
     """The square of the speed at the end of a cell after pushing along it with all the grip that is left."""
     if not cell.grounded:
         return square
-    curvature, length = abs(cell.piece.curvature), cell.piece.length_m
+    curvature, length = cell.curvature, cell.piece.length_m
     if curvature == 0.0:
         return square + 2 * along_mps2 * length
     grip = pace.lateral_mps2 / curvature

@@ -1,0 +1,85 @@
+"""The line goes with the course: moved, turned and mirrored; more room never makes it longer."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from coursecheck.path.optimum import line_through
+from coursecheck.path.states import point_node
+from tests.path.line_plans import RUNNER, line_of, random_plan
+from tests.plans import mirrored, moved
+
+slow = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+seeds = st.integers(0, 10_000)
+
+
+def places(line):
+    """Where the line runs: entries and exits of all passes."""
+    return [p for run in line.passes for p in (run.entry.point, run.exit.point)]
+
+
+@slow
+@given(seed=seeds, angle=st.floats(-180, 180), shift=st.tuples(st.floats(-50, 50), st.floats(-50, 50)))
+def test_a_moved_and_turned_course_has_the_moved_line(seed, angle, shift):
+    course = random_plan(seed)
+    fixed, other = line_of(course), line_of(moved(course, angle, shift))
+    assert other.length_m == pytest.approx(fixed.length_m, abs=1e-6)
+    a = math.radians(-angle)
+    for (x, y), seen in zip(places(fixed), places(other), strict=True):
+        there = (x * math.cos(a) - y * math.sin(a) + shift[0], x * math.sin(a) + y * math.cos(a) + shift[1])
+        assert math.dist(there, seen) < 1e-4
+
+
+@slow
+@given(seed=seeds)
+def test_a_mirrored_course_has_the_mirrored_line(seed):
+    course = random_plan(seed)
+    if any(o.kind == "weaves" for o in course.obstacles):
+        return  # the rule about the first pole is not mirrored with the course
+    fixed, other = line_of(course), line_of(mirrored(course))
+    assert other.length_m == pytest.approx(fixed.length_m, abs=1e-6)
+
+
+gates = st.lists(
+    st.tuples(st.floats(0, 30), st.floats(0, 30), st.floats(-3, 3), st.floats(0.2, 1.0)), min_size=3, max_size=6
+)
+
+
+def nodes_of(gates, wider=1.0, scale=1.0):
+    return [point_node(x * scale, y * scale, half * wider * scale, turn) for x, y, turn, half in gates]
+
+
+def apart(gates):
+    return all(math.dist(p[:2], q[:2]) > 5.0 for i, p in enumerate(gates) for q in gates[:i])
+
+
+@slow
+@given(gates=gates.filter(apart), wider=st.floats(1.05, 2.0))
+def test_wider_gates_never_lengthen_the_line(gates, wider):
+    assert line_through(nodes_of(gates, wider), 0.8).legs_m <= line_through(nodes_of(gates), 0.8).legs_m * 1.001
+
+
+@slow
+@given(gates=gates.filter(apart), smaller=st.floats(0.3, 0.95))
+def test_a_smaller_turn_radius_never_lengthens_the_line(gates, smaller):
+    assert line_through(nodes_of(gates), smaller).legs_m <= line_through(nodes_of(gates), 1.0).legs_m * 1.001
+
+
+@slow
+@given(gates=gates.filter(apart), scale=st.floats(0.5, 3.0))
+def test_scaling_the_gates_and_the_radius_scales_the_line(gates, scale):
+    plain = line_through(nodes_of(gates), 0.8).legs_m
+    assert line_through(nodes_of(gates, scale=scale), 0.8 * scale).legs_m == pytest.approx(scale * plain, rel=1e-4)
+
+
+@slow
+@given(seed=seeds)
+def test_less_clearance_never_lengthens_the_line(seed):
+    course = random_plan(seed, count=4, strays=2)
+    near, far = line_of(course, replace(RUNNER, clearance_m=0.1)), line_of(course, replace(RUNNER, clearance_m=0.4))
+    if near.problems or far.problems or any(run.after_m < RUNNER.landing_m for run in far.passes[:-1] if run.after_m):
+        return
+    assert near.length_m <= far.length_m * 1.001

@@ -1,0 +1,51 @@
+"""With a memo a line comes sooner and is the same to the last bit."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from coursecheck.path.memo import Memo
+from tests.path.line_plans import line_of, random_plan
+
+
+def nudged(course, rng):
+    moved = rng.choice(course.obstacles)
+    at = (moved.at[0] + rng.uniform(-0.3, 0.3), moved.at[1] + rng.uniform(-0.3, 0.3))
+    other = replace(moved, at=at, bearing_deg=moved.bearing_deg + rng.uniform(-8, 8))
+    return replace(course, obstacles=tuple(other if o is moved else o for o in course.obstacles))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_dragged_obstacle_gives_the_line_of_a_fresh_computation(seed):
+    rng = random.Random(seed)  # noqa: S311 - plans, not secrets
+    course, memo = random_plan(seed, count=8, strays=4), Memo()
+    line_of(course, memo=memo)
+    for _ in range(4):
+        course = nudged(course, rng)
+        assert line_of(course, memo=memo) == line_of(course)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_order_of_the_obstacles_in_the_file_changes_nothing(seed):
+    course = random_plan(seed, count=8, wild_deg=80.0, strays=4)
+    shuffled = list(course.obstacles)
+    random.Random(seed).shuffle(shuffled)  # noqa: S311 - plans, not secrets
+    assert line_of(replace(course, obstacles=tuple(shuffled))) == line_of(course)
+    assert line_of(course) == line_of(course)
+
+
+def test_a_memo_of_another_runner_or_course_does_no_harm():
+    memo = Memo()
+    first, second = random_plan(1), random_plan(2)
+    line_of(first, memo=memo)
+    assert line_of(second, memo=memo) == line_of(second)
+    assert line_of(first, memo=memo) == line_of(first)
+
+
+def test_a_full_memo_begins_afresh(monkeypatch):
+    monkeypatch.setattr(Memo, "CAPACITY", 3)
+    memo, made = Memo(), []
+    for key in (1, 2, 3, 1, 4, 1):
+        assert memo.get("kind", key, lambda key=key: made.append(key) or key) == key
+    assert made == [1, 2, 3, 4, 1]
