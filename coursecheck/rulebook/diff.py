@@ -58,9 +58,7 @@ def diff(old: Rulebook, new: Rulebook) -> Difference:
     """What changed from the old rulebook to the new one; limits in the order of the old one, then the added ones."""
     ids = dict.fromkeys(row.id for book in (old, new) for row in book.limits)
     limits = [
-        change
-        for name in ids
-        for change in _changes(name, old, new, _rows(old, name), _rows(new, name), effect_of)
+        change for name in ids for change in _changes(name, old, new, _rows(old, name), _rows(new, name), effect_of)
     ]
     times = _changes("", old, new, old.times, new.times, lambda rule: (rule.sct, rule.mct))
     return Difference(tuple(_head(old, new)), tuple(limits), tuple(times))
