@@ -15,8 +15,9 @@ from coursecheck.path.compute import compute_line
 from tests.path.line_plans import RUNNER, random_plan
 
 CHORD_M = 1e-4  # between samples and the curve; also the depth to which a sampled chord may cut in
-BATCHES = 10
+BATCHES = 10  # the last two in crowded rings, where every other leg goes round something
 COURSES = 50  # each batch; 500 courses altogether
+CROWDED = 8
 
 
 def samples(segments, low, high):
@@ -66,7 +67,8 @@ def judge_joins(line):
 def test_every_line_keeps_clearance_ring_radius_and_joins(batch):
     problems = 0
     for seed in range(batch * COURSES, (batch + 1) * COURSES):
-        course = random_plan(seed, count=5, wild_deg=60.0)
+        crowd = {"count": 4, "strays": 6} if batch >= CROWDED else {"count": 5}
+        course = random_plan(seed, wild_deg=60.0, **crowd)
         shapes = build_shapes(course)
         line = compute_line(course, shapes, RUNNER)
         judge_joins(line)
