@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from coursecheck.measures.leg_table import LegRow
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
+from coursecheck.reports.detail import draw_detail
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
+from coursecheck.reports.leg_columns import bare, leg_tables
+from coursecheck.reports.strip import draw_strip
 from coursecheck.reports.wheel_table import reckoner_data, wheel_tables
 from coursecheck.reports.wording import (
     CAUTIONS,
@@ -39,7 +41,6 @@ from coursecheck.verdict.model import CourseLength, Finding, Verdict
 __all__ = ["render_html"]
 
 GLANCE = 16  # findings on the first page
-CLASSES_ABREAST = 3  # in a leg table, for the width of a page
 RUNNING_TITLE = 70  # letters of the title in the head of a printed page
 
 
@@ -68,6 +69,7 @@ class _Item:
     waived: str
     rows: tuple[_Row, ...]
     why: tuple[str, ...]
+    detail: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,9 @@ def render_html(verdict: Verdict) -> str:
     running = Markup(_css_string(verdict.course.title[:RUNNING_TITLE]))  # noqa: S704
     plan = Markup(_plan(verdict))  # noqa: S704
     script = Markup((home / "reckoner.js").read_text(encoding="utf-8"))  # noqa: S704
-    drawn = {"plan": plan, "reckoner_script": script}
+    line_class = _line_class(verdict)
+    strip = Markup(draw_strip(verdict.scenes[line_class], line_class) or "")  # noqa: S704
+    drawn = {"plan": plan, "strip": strip, "reckoner_script": script}
     return page.render(style=style, running_title=running, **drawn, **_context(verdict)) + "\n"
 
 
@@ -142,7 +146,7 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "left_out": verdict.left_out,
         "notes": verdict.notes,
         "not_applicable": _not_applicable(verdict),
-        "leg_tables": tuple(_leg_tables(verdict)),
+        "leg_tables": tuple(leg_tables(verdict)),
         "units": units,
         "provenance": provenance(verdict),
         "cautions": CAUTIONS,
@@ -157,7 +161,7 @@ def _line_class(verdict: Verdict) -> str:
 def _reckoner_start(verdict: Verdict) -> str:
     """The longest length of the plan, for a start."""
     known = [length.length_m for length in verdict.lengths if length.length_m is not None]
-    return _bare(max(known), "m", verdict.course.units) if known else ""
+    return bare(max(known), "m", verdict.course.units) if known else ""
 
 
 def _plan(verdict: Verdict) -> str:
@@ -212,7 +216,20 @@ def _item(entry: Entry, verdict: Verdict) -> _Item:
         waived=f"Accepted by {waived.who}: {waived.reason}" if waived else "",
         rows=tuple(_row(line, verdict) for line in entry.lines),
         why=worst.why,
+        detail=_detail(entry, verdict),
     )
+
+
+def _detail(entry: Entry, verdict: Verdict) -> str:
+    """The place of a finding at a larger scale, where it has one, as markup."""
+    from markupsafe import Markup
+
+    finding = entry.worst
+    if finding.witness is None or not entry.has_place:
+        return ""
+    scene = verdict.scenes[finding.height or _line_class(verdict)]
+    words = f"Finding {entry.number}, enlarged: {finding.message}"
+    return Markup(draw_detail(scene, finding, entry.number, words))  # noqa: S704 escaped by its writer
 
 
 def _rule_words(finding: Finding) -> str:
@@ -266,44 +283,3 @@ def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:
 
 def _not_applicable(verdict: Verdict) -> Sequence[str]:
     return list(dict.fromkeys(f.title for f in verdict.findings if f.outcome == "not-applicable"))
-
-
-@dataclass(frozen=True, slots=True)
-class _LegTable:
-    """The legs of a few height classes side by side: a row holds the leg's words and its figures class by class."""
-
-    classes: tuple[str, ...]
-    rows: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]
-
-
-def _leg_tables(verdict: Verdict) -> Iterator[_LegTable]:
-    units = verdict.course.units
-    heights = list(verdict.legs)
-    for first in range(0, len(heights), CLASSES_ABREAST):
-        classes = tuple(heights[first : first + CLASSES_ABREAST])
-        rows = zip(*(verdict.legs[height] for height in classes), strict=True)
-        yield _LegTable(classes, tuple((_leg_words(legs[0], units), _leg_figures(legs, units)) for legs in rows))
-
-
-def _leg_words(row: LegRow, units: str) -> tuple[str, ...]:
-    names = (f"{row.from_kind} {row.from_id}", f"{row.to_kind} {row.to_id}")
-    return (f"{row.from_pass} – {row.to_pass}", *names, _bare(row.centres_m, "m", units))
-
-
-def _leg_figures(legs: Sequence[LegRow], units: str) -> tuple[str, ...]:
-    return tuple(
-        figure
-        for row in legs
-        for figure in (
-            "no line" if row.line_m is None else _bare(row.line_m, "m", units),
-            _bare(row.turn_deg, "deg", units),
-            _bare(row.straight_m, "m", units),
-        )
-    )
-
-
-def _bare(value: float | None, unit: str, units: str) -> str:
-    """A figure for a column whose head names the unit."""
-    if value is None:
-        return "–"
-    return format_figure(value, unit, units=units, decimals=0 if unit == "deg" else 2).rstrip("° mft")

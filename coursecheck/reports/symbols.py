@@ -14,7 +14,7 @@ from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.reports.svg import Sheet, circle, element, escaped, line, path, polygon
 
-__all__ = ["symbol"]
+__all__ = ["symbol", "symbol_parts"]
 
 # Length of the contact zone along the plank: FCI 2012 for the A-frame, FCI up to 2012 for the dog walk,
 # Kennel Club 2021 for the seesaw.
@@ -34,8 +34,18 @@ def symbol(shape: Shape, sheet: Sheet, numbers: tuple[int, ...]) -> str:
     """
     taken = f"number {', '.join(map(str, numbers))}" if numbers else "not in the sequence"
     title = element("title", escaped(f"{shape.obstacle.id}: {shape.kind.title}, {taken}"))
-    parts = _DRAWN.get(shape.kind.name, _plain)(shape, sheet)
-    return element("g", title, *parts, id=f"obstacle-{shape.obstacle.id}", class_=f"obstacle {shape.kind.name}")
+    return element(
+        "g",
+        title,
+        *symbol_parts(shape, sheet),
+        id=f"obstacle-{shape.obstacle.id}",
+        class_=f"obstacle {shape.kind.name}",
+    )
+
+
+def symbol_parts(shape: Shape, sheet: Sheet) -> list[str]:
+    """The lines and areas of one obstacle alone."""
+    return _DRAWN.get(shape.kind.name, _plain)(shape, sheet)
 
 
 def _outline(ground: Polygon, sheet: Sheet, class_: str) -> str:
