@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question, judge_plan
 from coursecheck.papers import FORMATS, PAPERS, SIZES_MM, PaperOptions, make_papers
+
+if TYPE_CHECKING:
+    from coursecheck.course.model import Course
+    from coursecheck.verdict.model import Verdict
 
 __all__ = ["command"]
 
@@ -72,13 +77,27 @@ def command(
     question: Question,
 ) -> None:
     """Write the papers of a course: plan, setting-out sheet and files for other programs."""
-    from coursecheck.checking import Shelf
+    from coursecheck.checking import Shelf, check
     from coursecheck.documents import write_atomic
 
     shelf = Shelf()
     source = source_of(file)
     verdict = judge_plan(source, question, shelf)
-    options = PaperOptions(paper, line_of, not no_line, origin, north_deg)
+
+    def rejudge(course: Course) -> Verdict:
+        return check(
+            course,
+            verdict.rulebook,
+            heights=question.heights,
+            setting_out_m=question.setting_out_m,
+            speed_mps=question.speed_mps,
+            best_s=question.best_s,
+            selection=question.selection,
+            date=question.date,
+            shelf=shelf,
+        )
+
+    options = PaperOptions(paper, line_of, not no_line, origin, north_deg, rejudge)
     output.mkdir(parents=True, exist_ok=True)
     for name, content in make_papers(verdict, options, _listed(only), _listed(formats)):
         write_atomic(output / name, content)

@@ -109,6 +109,7 @@ PAPERS: Mapping[str, Paper] = MappingProxyType(
                 "csv": "csv_points:render",
             },
         ),
+        "setting-out": Paper("the setting-out sheet", {"html": "setting_out:render"}),
         "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )

@@ -12,7 +12,7 @@ from coursecheck.reports.wording import printable
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
-__all__ = ["EDGE_MM", "Sheet", "page_for", "paper_name", "render", "shortened"]
+__all__ = ["EDGE_MM", "Sheet", "page_for", "paper_name", "render", "shortened", "upright_sheet"]
 
 EDGE_MM = 8.0  # the margin that nearly every printer can leave
 BLOCK_MM = 38.0  # the title block with its distance from the drawing
@@ -72,6 +72,11 @@ def page_for(scene: Scene, paper: str, block_mm: float) -> Sheet:
     short, long = SIZES_MM[paper]
     ways = [_sheet(width, height, block_mm) for width, height in ((short, long), (long, short))]
     return min(ways, key=lambda way: scale_that_fits(scene, way.room_mm))
+
+
+def upright_sheet(paper: str, block_mm: float) -> Sheet:
+    """The paper held upright, with the room that a block of that height leaves for the ground."""
+    return _sheet(*SIZES_MM[paper], block_mm)
 
 
 def _sheet(width_mm: float, height_mm: float, block_mm: float) -> Sheet:
