@@ -169,15 +169,13 @@ def _audience(change: Change[Limit] | Change[TimeRule], old: Rulebook, new: Rule
 
 
 def _sides(change: Change[Limit], units: str) -> tuple[str, str]:
-    """What was asked and what is; how it is measured, too, where that is not the same."""
+    """What was asked and what is; what is measured, too, where both do not measure the same."""
     old, new = change.old, change.new
-    asked = [ask_words(row, units) for row in (old, new)]
-    if (
-        old
-        and new
-        and (old.measure, old.metric, old.of, old.between) != (new.measure, new.metric, new.of, new.between)
-    ):
-        asked = [f"{words} ({_measured(row, units)})" for words, row in zip(asked, (old, new), strict=True)]
+    same = old and new and _measured(old, units) == _measured(new, units)
+    asked = [
+        ask_words(row, units) if same or row is None else f"{ask_words(row, units)} ({_measured(row, units)})"
+        for row in (old, new)
+    ]
     return asked[0], asked[1]
 
 
