@@ -12,6 +12,7 @@ from coursecheck.version import __version__
 __all__ = ["main"]
 
 COMMANDS = {
+    "board": "Draw a course by hand in the browser, judged while it is drawn.",
     "check": "Judge course plans by their rulebook.",
     "demo": "Run the main job on a sample course that ships with the program.",
     "docs": "Write the rulebooks as linked HTML pages, with pictures.",

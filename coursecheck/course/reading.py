@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from os import PathLike
 from typing import Any, Protocol
 
@@ -26,7 +27,7 @@ from coursecheck.documents import Document, Problems, Taken, convert, nearest, p
 from coursecheck.errors import CoursecheckError, CourseError, DocumentError
 from coursecheck.units import FOOT_M
 
-__all__ = ["METRES", "Vocabulary", "parse_course", "read_course"]
+__all__ = ["METRES", "Vocabulary", "course_of_tables", "parse_course", "read_course"]
 
 METRES = {"m": 1.0, "ft": FOOT_M}
 """How many metres the unit of a file has."""
@@ -73,6 +74,17 @@ def parse_course(
 ) -> Course:
     """Reads a course from text; `name` stands for the file in messages. Else like `read_course`."""
     return _course(parse_toml(text, name, CourseError), kinds, vocabulary)
+
+
+def course_of_tables(
+    tables: Mapping[str, Any], name: str, kinds: Mapping[str, KindWords], vocabulary: FindVocabulary | None = None
+) -> Course:
+    """The course that the tables of a file stand for, from wherever they come; else like `read_course`.
+
+    It has no origin: no file holds it as it is.
+    """
+    document = Document(name, "", "", dict(tables), {})
+    return replace(_course(document, kinds, vocabulary), origin=None)
 
 
 def _course(document: Document, kinds: Mapping[str, KindWords], vocabulary: FindVocabulary | None) -> Course:

@@ -1,0 +1,138 @@
+"""What the page is told of a plan: the verdict in words and the figures, as data for JSON."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from coursecheck.board.figures import lines_of, obstacles_of, ring_of
+from coursecheck.board.tables import Library
+from coursecheck.checking import check
+from coursecheck.course.model import Course
+from coursecheck.judging import waivers_path
+from coursecheck.path.memo import Memo
+from coursecheck.reports.grouping import Entry, entries_of
+from coursecheck.reports.wording import (
+    OUTCOME_WORDS,
+    SEVERITY_WORDS,
+    authority_words,
+    height_words,
+    length_words,
+    place_words,
+    printable,
+    time_words,
+    verdict_reason,
+    verdict_words,
+)
+from coursecheck.rulebook.model import Rulebook
+from coursecheck.units import format_figure
+from coursecheck.verdict.model import Verdict
+
+__all__ = ["Judge"]
+
+
+class Judge:
+    """Judges plan after plan of one board, and keeps what the next one can use again.
+
+    Args:
+        library: where the rulebooks come from.
+        file: the course file; waivers beside it are put on.
+    """
+
+    def __init__(self, library: Library, file: Path) -> None:
+        self._library = library
+        self._file = file
+        self._memos: dict[tuple[str, str], Mapping[str, Memo]] = {}
+        self._symbols: dict[tuple[object, ...], str] = {}
+
+    def verdict(self, course: Course, book: Rulebook, heights: tuple[str, ...] = ()) -> Verdict:
+        """The verdict as the command line would give it.
+
+        Raises:
+            CoursecheckError: the waivers beside the file cannot be taken, or a height class is not known.
+        """
+        memos = self._memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
+        verdict = check(course, book, heights=heights, shelf=self._library.shelf, memos=memos)
+        beside = waivers_path(str(self._file))
+        if beside.exists():
+            from coursecheck.verdict.acceptance import accept_waivers
+            from coursecheck.verdict.waivers import read_waivers
+
+            verdict = accept_waivers(verdict, read_waivers(beside), None)
+        return verdict
+
+    def answer(self, course: Course, book: Rulebook, shown: str, *, quick: bool) -> dict[str, Any]:
+        """Everything that the page shows of a plan.
+
+        Args:
+            course: the plan.
+            book: its rulebook.
+            shown: the height class whose line is drawn; the last one where the plan has no such class.
+            quick: judge for that height class alone, as while something is being dragged.
+        """
+        classes = [name for name in book.heights if not course.heights or name in course.heights]
+        shown = shown if shown in classes else classes[-1]
+        verdict = self.verdict(course, book, (shown,) if quick else ())
+        scene = verdict.scenes[shown]
+        obstacles, symbols = obstacles_of(scene, self._symbols)
+        return {
+            "quick": quick,
+            "shown": shown,
+            "classes": classes,
+            "legal": verdict.legal,
+            "verdict": verdict_words(verdict),
+            "reason": verdict_reason(verdict),
+            "lengths": _lengths(verdict),
+            "notes": [*length_words(verdict), *time_words(verdict), *verdict.notes],
+            "findings": [_entry(entry, verdict) for entry in entries_of(verdict)],
+            "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
+            "counts": verdict.counts(),
+            "legs": [
+                {"from": leg.number, "length": format_figure(leg.length_m, "m", units=course.units)}
+                for leg in scene.line.legs
+            ],
+            "ring": ring_of(scene),
+            "box": list(scene.ring.bounds),
+            "lines": lines_of(scene),
+            "obstacles": obstacles,
+            "symbols": symbols,
+        }
+
+
+def _lengths(verdict: Verdict) -> list[dict[str, Any]]:
+    units = verdict.course.units
+    return [
+        {
+            "height": length.height,
+            "length": None if length.length_m is None else format_figure(length.length_m, "m", units=units),
+            "sct": None if times.sct_s is None else f"{times.sct_s} s",
+            "mct": None if times.mct_s is None else f"{times.mct_s} s",
+        }
+        for length, times in zip(verdict.lengths, verdict.times, strict=True)
+    ]
+
+
+def _entry(entry: Entry, verdict: Verdict) -> dict[str, Any]:
+    worst = entry.worst
+    witness = worst.witness if entry.has_place else None
+    return {
+        "key": f"{worst.limit} {worst.metric} {'-'.join(map(str, worst.passes))} {' '.join(worst.obstacles)}",
+        "outcome": worst.outcome,
+        "state": OUTCOME_WORDS[worst.outcome],
+        "severity": worst.severity,
+        "meaning": SEVERITY_WORDS[worst.severity],
+        "title": printable(worst.title),
+        "place": place_words(worst),
+        "lines": [
+            {"heights": height_words(line.heights, verdict), "message": printable(line.finding.message)}
+            for line in entry.lines
+        ],
+        "rule": f"{worst.limit}: {authority_words(worst)}",
+        "waived": printable(f"{worst.waived.who}: {worst.waived.reason}") if worst.waived else None,
+        "obstacles": list(worst.obstacles),
+        "witness": {"type": witness.type, "points": [[round(x, 3), round(y, 3)] for x, y in witness.points]}
+        if witness
+        else None,
+    }

@@ -1,0 +1,232 @@
+"""What the board answers: the page, the plan, its judging, keeping and papers."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+from collections.abc import AsyncIterator, Callable
+from typing import Any
+
+import anyio
+from anyio import CapacityLimiter, to_thread
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from coursecheck.board.answer import Judge
+from coursecheck.board.catalogue import catalogue, rulebooks
+from coursecheck.board.desk import Desk
+from coursecheck.board.papers import PAPERS, make_paper
+from coursecheck.board.windows import Windows
+from coursecheck.errors import CoursecheckError, DocumentError
+from coursecheck.resources import PACKAGE, folder
+
+__all__ = ["Board"]
+
+REST_S = 1.0
+"""How long the hand rests before the file is saved."""
+
+
+class MalformedError(Exception):
+    """A request that is not what the page sends."""
+
+
+class Board:
+    """The board on one file.
+
+    Args:
+        desk: the file.
+        rest_s: how long the hand rests before the file is saved.
+    """
+
+    def __init__(self, desk: Desk, rest_s: float = REST_S) -> None:
+        self._desk = desk
+        self._judge = Judge(desk.library, desk.file)
+        self._rest_s = rest_s
+        self._one_at_a_time = CapacityLimiter(1)
+        self._saving: asyncio.Task[None] | None = None
+        self.windows = Windows(may_draw=desk.ours)
+        self.app = Starlette(
+            routes=[
+                Route("/api/start", self._start),
+                Route("/api/rulebooks", self._rulebooks),
+                Route("/api/events", self._events),
+                Route("/api/judge", self._judging, methods=["POST"]),
+                Route("/api/ground", self._ground, methods=["POST"]),
+                Route("/api/keep", self._keep, methods=["POST"]),
+                Route("/api/settle", self._settle, methods=["POST"]),
+                Route("/api/papers/{name}", self._paper),
+                Route("/plan.css", self._plan_css),
+                Mount("/", StaticFiles(directory=PACKAGE / "board" / "static", html=True)),
+            ],
+            exception_handlers={
+                MalformedError: _malformed,
+                DocumentError: _problems,
+                CoursecheckError: _refused,
+            },
+            lifespan=self._lifespan,
+        )
+
+    async def _alone(self, work: Callable[..., Any], *arguments: Any) -> Any:
+        """Runs something that takes its time, one thing after the other."""
+        return await to_thread.run_sync(work, *arguments, limiter=self._one_at_a_time)
+
+    @contextlib.asynccontextmanager
+    async def _lifespan(self, _app: Starlette) -> AsyncIterator[None]:
+        stop = anyio.Event()
+        watching = asyncio.create_task(self._watch(stop))
+        try:
+            yield
+        finally:
+            stop.set()
+            await watching
+            if self._saving is not None:
+                self._saving.cancel()
+            await self._alone(self._desk.close)
+
+    async def _watch(self, stop: anyio.Event) -> None:
+        """Tells the windows when somebody else changes the file."""
+        from watchfiles import awatch
+
+        file = self._desk.file.resolve()
+        async for changes in awatch(file.parent, recursive=False, stop_event=stop, debounce=100, step=30):
+            if any(path == str(file) for _, path in changes) and await self._alone(self._desk.changed_outside):
+                self.windows.tell({"type": "changed"})
+
+    async def _start(self, _request: Request) -> Response:
+        desk = self._desk
+        return JSONResponse(
+            {
+                "file": str(desk.file),
+                "name": desk.file.name,
+                "plan": desk.base,
+                "units": desk.units,
+                "restored": desk.restored,
+                "conflict": desk.conflict,
+                **await self._alone(catalogue, desk.library, desk.base),
+            }
+        )
+
+    async def _rulebooks(self, _request: Request) -> Response:
+        # Not one after the other with judging: reading them all takes a while, and nobody waits for it.
+        return JSONResponse(await to_thread.run_sync(rulebooks, self._desk.library, self._desk.base))
+
+    async def _events(self, request: Request) -> Response:
+        window = request.query_params.get("window", "")
+        if not 8 <= len(window) <= 64 or not window.isalnum():
+            raise MalformedError("a window needs a name of its own")
+        return StreamingResponse(self.windows.stream(window), media_type="text/event-stream")
+
+    async def _judging(self, request: Request) -> Response:
+        body = await _body(request)
+        course, book = await self._alone(self._desk.library.course, _tables(body), self._desk.units)
+
+        def work() -> dict[str, Any]:
+            return self._judge.answer(course, book, str(body.get("shown", "")), quick=body.get("quick") is True)
+
+        return JSONResponse({"rev": body.get("rev"), **await self._alone(work)})
+
+    async def _ground(self, request: Request) -> Response:
+        from coursecheck.board.ground import free_ground_of
+
+        body = await _body(request)
+        course, book = await self._alone(self._desk.library.course, _tables(body), self._desk.units)
+        name = body.get("id")
+        if name not in {obstacle.id for obstacle in course.obstacles}:
+            raise MalformedError("no such obstacle")
+        return JSONResponse({"id": name, **await self._alone(free_ground_of, course, book, str(name))})
+
+    async def _keep(self, request: Request) -> Response:
+        body = await _body(request)
+        self._require_pen(body)
+        await self._alone(self._desk.keep, _tables(body))
+        if self._saving is not None:
+            self._saving.cancel()
+        if body.get("now") is True:
+            return JSONResponse({"saved": await self._save()})
+        self._saving = asyncio.create_task(self._save_at_rest())
+        return JSONResponse({"saved": False})
+
+    async def _save_at_rest(self) -> None:
+        await asyncio.sleep(self._rest_s)
+        # What has begun is finished: a save is not to be broken off by the next gesture.
+        await asyncio.shield(asyncio.ensure_future(self._save()))
+
+    async def _save(self) -> bool:
+        try:
+            saved = bool(await self._alone(self._desk.save))
+        except CoursecheckError as error:
+            self.windows.tell({"type": "not-saved", "why": str(error)})
+            return False
+        self.windows.tell({"type": "saved" if saved else "changed"})
+        return saved
+
+    async def _settle(self, request: Request) -> Response:
+        """The user's word on a file that was changed outside, or on work that was restored."""
+        body = await _body(request)
+        self._require_pen(body)
+        choice = body.get("choice")
+        if choice == "theirs":
+            plan = await self._alone(self._desk.take_theirs)
+            return JSONResponse({"plan": plan, "units": self._desk.units})
+        if choice == "ours":
+            await self._alone(self._desk.keep_ours, _tables(body))
+            self.windows.tell({"type": "saved"})
+            return JSONResponse({"saved": True})
+        if choice == "discard":
+            await self._alone(self._desk.discard)
+            return JSONResponse({})
+        raise MalformedError("choose theirs, ours or discard")
+
+    def _require_pen(self, body: dict[str, Any]) -> None:
+        if not self.windows.draws(str(body.get("window", ""))):
+            raise CoursecheckError("another window draws on this file; this one reads only")
+
+    async def _paper(self, request: Request) -> Response:
+        name = request.path_params["name"]
+        if name not in PAPERS:
+            raise MalformedError(f"there is no paper {name}")
+        await self._alone(self._desk.save)
+        data, media, filename = await self._alone(make_paper, name, self._desk.file)
+        return Response(data, media_type=media, headers={"content-disposition": f'attachment; filename="{filename}"'})
+
+    async def _plan_css(self, _request: Request) -> Response:
+        return Response((folder("reports") / "plan.css").read_bytes(), media_type="text/css")
+
+
+async def _body(request: Request) -> dict[str, Any]:
+    def refuse(word: str) -> float:
+        raise ValueError(word)
+
+    try:
+        body = json.loads(await request.body(), parse_constant=refuse)
+    except (ValueError, RecursionError) as error:
+        raise MalformedError("that is no JSON") from error
+    if not isinstance(body, dict):
+        raise MalformedError("send an object")
+    return body
+
+
+def _tables(body: dict[str, Any]) -> dict[str, Any]:
+    plan = body.get("plan")
+    if not isinstance(plan, dict):
+        raise MalformedError("there is no plan in it")
+    return plan
+
+
+def _malformed(_request: Request, error: Exception) -> Response:
+    return JSONResponse({"error": str(error)}, 400)
+
+
+def _problems(_request: Request, error: Exception) -> Response:
+    if not isinstance(error, DocumentError):
+        raise error
+    problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
+    return JSONResponse({"error": "; ".join(p["wrong"] for p in problems), "problems": problems}, 422)
+
+
+def _refused(_request: Request, error: Exception) -> Response:
+    return JSONResponse({"error": str(error)}, 409)

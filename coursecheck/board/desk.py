@@ -1,0 +1,207 @@
+"""The course file under the board: opened, kept, saved, and what happens when somebody else changes it."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from coursecheck.board.journal import Journal
+from coursecheck.board.tables import Library, page_tables
+from coursecheck.course.model import Course, Ring
+from coursecheck.course.writing import render_course
+from coursecheck.documents import write_atomic
+from coursecheck.equipment import KINDS
+from coursecheck.errors import CoursecheckError, CourseError, WriteError
+
+__all__ = ["Desk", "empty_course"]
+
+_SIZE_M = (30.0, 40.0)
+
+
+def empty_course(library: Library, title: str) -> Course:
+    """A ring of 30 by 40 m with nothing in it, judged as a club show."""
+    book = library.book("club-show")
+    discipline, grades = next(iter(book.disciplines.items()))
+    x, y = _SIZE_M
+    return Course(
+        title=title,
+        rulebook="club-show",
+        discipline=discipline,
+        grade=grades[0],
+        ring=Ring(((0.0, 0.0), (x, 0.0), (x, y), (0.0, y))),
+        obstacles=(),
+        passes=(),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _OnDisk:
+    """The file as it was read: its text, None where there is no file yet, and the SHA-256 of its bytes."""
+
+    text: str | None
+    sha256: str
+
+
+class Desk:
+    """One course file on the board.
+
+    Every state is put into the text that the file had when it was opened: the same state always gives the same bytes,
+    and undoing everything gives back the file as it was.
+
+    Args:
+        file: the course file; it need not exist yet.
+
+    Attributes:
+        library: reads plans and rulebooks.
+        units: of the file.
+        base: the tables of the file as it was opened.
+        restored: what the journal of a board that broke off held, or None.
+        conflict: whether the file was changed by somebody else since.
+
+    Raises:
+        CourseError: the file cannot be taken.
+        WriteError: nothing can be written beside it.
+    """
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.library = Library(file.parent)
+        self._disk = self._base = self._read()
+        course = self._course_in(self._base)
+        self.units = course.units
+        self.base = page_tables(course)
+        self.conflict = False
+        self._pending: dict[str, Any] | None = None
+        self._journal = Journal(file)
+        self.restored = self._to_restore()
+
+    @property
+    def ours(self) -> bool:
+        """Whether this board may write the file: no other board has it open."""
+        return self._journal.ours
+
+    @property
+    def pending(self) -> bool:
+        """Whether there is something that is not in the file yet."""
+        return self._pending is not None
+
+    def keep(self, tables: dict[str, Any]) -> None:
+        """Notes a state in the journal, to be saved when the hand rests.
+
+        Raises:
+            CourseError: the state is no plan; nothing is noted.
+            WriteError: another board has the file.
+        """
+        if not self.ours:
+            raise WriteError(f"{self.file}: is open in another board; this one reads only")
+        self.library.course(tables, self.units)
+        self._pending, self.restored = tables, None
+        self._journal.note({"file": self._disk.sha256, "plan": tables})
+
+    def save(self) -> bool:
+        """Writes what is pending into the file.
+
+        Returns:
+            Whether the file is up to date now; not so where somebody else changed it, which sets `conflict`.
+
+        Raises:
+            CoursecheckError: it cannot be written.
+        """
+        if self._pending is None:
+            return not self.conflict
+        if self.conflict or self.changed_outside():
+            return False
+        course, _ = self.library.course(self._pending, self.units)
+        text = render_course(course, KINDS, self._base.text)
+        write_atomic(self.file, text.encode())
+        self._disk = _OnDisk(text, _sha256(text.encode()))
+        self._pending = None
+        self._journal.clear()
+        return True
+
+    def changed_outside(self) -> bool:
+        """Looks whether the file is still as this board left it; sets `conflict` where it is not."""
+        self.conflict = self._read().sha256 != self._disk.sha256
+        return self.conflict
+
+    def take_theirs(self) -> dict[str, Any]:
+        """Goes on from the file as somebody else left it; its tables.
+
+        Raises:
+            CourseError: it cannot be taken; everything stays as it is.
+        """
+        disk = self._read()
+        course = self._course_in(disk)
+        self._disk = self._base = disk
+        self.units, self.base = course.units, page_tables(course)
+        self._settle()
+        return self.base
+
+    def keep_ours(self, tables: dict[str, Any]) -> None:
+        """Puts our plan into the file as somebody else left it, whose comments stay.
+
+        Raises:
+            CoursecheckError: the plan cannot be put in.
+        """
+        self.library.course(tables, self.units)
+        disk = self._read()
+        try:
+            self._course_in(disk)
+        except CourseError:
+            disk = _OnDisk(self._base.text, disk.sha256)  # there is no plan in it that ours could be put into
+        self._disk = self._base = disk
+        self._pending = tables
+        self.conflict = False
+        self.save()
+
+    def discard(self) -> None:
+        """Forgets what the journal of a board that broke off held."""
+        self.restored = None
+        if not self.pending:
+            self._journal.clear()
+
+    def close(self) -> None:
+        """Saves what is pending and gives the file back; what cannot be saved stays in the journal."""
+        try:
+            self.save()
+        finally:
+            self._journal.close(keep=self.pending or self.restored is not None)
+
+    def _settle(self) -> None:
+        self.conflict, self._pending = False, None
+        self._journal.clear()
+
+    def _read(self) -> _OnDisk:
+        try:
+            data = self.file.read_bytes()
+        except FileNotFoundError:
+            return _OnDisk(None, "")
+        except OSError as cause:
+            raise WriteError(f"{self.file}: cannot be read: {cause.strerror}") from cause
+        return _OnDisk(data.decode("utf-8", "surrogateescape"), _sha256(data))
+
+    def _course_in(self, disk: _OnDisk) -> Course:
+        from coursecheck.course.reading import parse_course
+
+        if disk.text is None:
+            return empty_course(self.library, self.file.name.removesuffix(".toml").removesuffix(".course"))
+        data = disk.text.encode("utf-8", "surrogateescape")
+        return parse_course(data, str(self.file), KINDS, self.library.words)
+
+    def _to_restore(self) -> dict[str, Any] | None:
+        """The plan in the journal where it is another one than the file's."""
+        state = self._journal.last()
+        plan = state.get("plan") if state else None
+        if not state or not isinstance(plan, dict) or plan == self.base:
+            return None
+        try:
+            self.library.course(plan, self.units)
+        except CoursecheckError:
+            return None
+        return {"plan": plan, "changed": state.get("file") != self._disk.sha256}
+
+
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

@@ -1,0 +1,110 @@
+"""The free ground of an obstacle: where it may stand, turned as it is, as far as its neighbours are concerned."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import shapely
+from shapely import MultiPoint, Point, Polygon
+from shapely.affinity import translate
+from shapely.geometry.base import BaseGeometry
+
+from coursecheck.checking import measure_course
+from coursecheck.course.model import Course, Pass
+from coursecheck.measures.registry import leg_facets
+from coursecheck.measures.scene import Scene
+from coursecheck.rulebook.model import Limit, Rulebook
+from coursecheck.rulebook.resolve import resolve
+from coursecheck.verdict.judge import plan_facets, rows_by_id
+
+__all__ = ["free_ground", "free_ground_of"]
+
+_ROUND = 48  # chords of a quarter circle
+
+
+def free_ground_of(course: Course, book: Rulebook, name: str) -> dict[str, Any]:
+    """The free ground for the page: rings of corners, and the legal distances from and to the neighbours."""
+    scenes = measure_course(course, book)
+    ground = free_ground(scenes, book, name)
+    pieces = [piece for piece in shapely.get_parts(ground) if isinstance(piece, Polygon)]
+    rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
+    return {"rings": [[[round(x, 3), round(y, 3)] for x, y in ring.coords[:-1]] for ring in rings]}
+
+
+def free_ground(scenes: Mapping[str, Scene], book: Rulebook, name: str) -> BaseGeometry:
+    """Where the reference point of an obstacle may lie so that it stands free and keeps its distances.
+
+    Distances are those of must-limits between obstacles that follow each other, taken straight from portal to portal
+    (or centre to centre where the limit says so): what lies outside the upper bound is surely too far, and what
+    lies inside the lower one is as near as a dog that runs straight. The judging alone decides, for every leg as it
+    is run.
+
+    Args:
+        scenes: the measured plan by height class; the ground must do for all of them.
+        book: whose limits.
+        name: the obstacle's id.
+    """
+    grounds = [_for_class(scene, height, book, name) for height, scene in scenes.items()]
+    return shapely.intersection_all(grounds)
+
+
+def _for_class(scene: Scene, height: str, book: Rulebook, name: str) -> BaseGeometry:
+    shape = scene.shapes[name]
+    at = shape.obstacle.at
+    corners = [(x - at[0], y - at[1]) for x, y in shape.footprint.exterior.coords[:-1]]
+    ground: BaseGeometry = shapely.intersection_all([translate(scene.ring, -x, -y) for x, y in corners])
+    taken = [other.footprint for id_, other in scene.shapes.items() if id_ != name] + list(scene.blocked.values())
+    ground = ground.difference(shapely.union_all([_swept(place, corners) for place in taken]))
+    for before, after in zip(scene.passes, scene.passes[1:], strict=False):
+        if (before.obstacle == name) != (after.obstacle == name):
+            ground = ground.intersection(_ring_round(scene, height, book, (before, after), name))
+    return ground
+
+
+def _swept(place: Polygon, corners: Sequence[tuple[float, float]]) -> BaseGeometry:
+    """Where the obstacle would touch a place, both taken as convex."""
+    points = [(x - dx, y - dy) for x, y in place.exterior.coords[:-1] for dx, dy in corners]
+    return MultiPoint(points).convex_hull
+
+
+def _ring_round(scene: Scene, height: str, book: Rulebook, leg: tuple[Pass, Pass], name: str) -> BaseGeometry:
+    """The ground at a legal distance from the neighbour at the other end of a leg."""
+    before, _ = leg
+    ground: BaseGeometry = scene.ring.buffer(math.hypot(*_extent(scene.ring)))
+    at = scene.shapes[name].obstacle.at
+    for metric, low, high in _bounds_of_leg(scene.course, scene, height, book, leg):
+        start, end = _ends(scene, leg, metric)
+        fixed, moving = (end, start) if before.obstacle == name else (start, end)
+        centre = Point(fixed[0] - (moving[0] - at[0]), fixed[1] - (moving[1] - at[1]))
+        if high < math.inf:
+            ground = ground.intersection(centre.buffer(high, quad_segs=_ROUND))
+        if low > 0:
+            ground = ground.difference(centre.buffer(low, quad_segs=_ROUND))
+    return ground
+
+
+def _extent(ring: Polygon) -> tuple[float, float]:
+    x0, y0, x1, y1 = ring.bounds
+    return x1 - x0, y1 - y0
+
+
+def _ends(scene: Scene, leg: tuple[Pass, Pass], metric: str) -> tuple[tuple[float, float], tuple[float, float]]:
+    before, after = leg
+    if metric == "centres":
+        return scene.shape(before).centre, scene.shape(after).centre
+    return scene.way(before).exit.centre, scene.way(after).entry.centre
+
+
+def _bounds_of_leg(
+    course: Course, scene: Scene, height: str, book: Rulebook, leg: tuple[Pass, Pass]
+) -> Iterator[tuple[str, float, float]]:
+    """The must-limits on the distance of a leg: metric, least and most, in metres."""
+    facets = {**plan_facets(course, height), **leg_facets(scene, *leg)}
+    for rows in rows_by_id(book).values():
+        if rows[-1].measure != "leg-distance":
+            continue
+        row: Limit | None = resolve(rows, [facets]).row
+        if row is not None and row.severity == "must" and row.metric in ("line", "centres"):
+            yield row.metric, row.min or 0.0, math.inf if row.max is None else row.max

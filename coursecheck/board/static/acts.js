@@ -1,0 +1,93 @@
+/** What can be done with what is chosen, from a button as from a key. */
+import { ahead, located, rounded, toCentimetre, wrapped } from "./geometry.js";
+import * as edit from "./plan.js";
+
+/** @typedef {import("./state.js").State} State */
+/** @typedef {import("./sheet.js").Sheet} Sheet */
+
+export class Acts {
+  /** @param {State} state @param {Sheet} sheet @param {import("./view.js").View} view */
+  constructor(state, sheet, view) {
+    this.state = state;
+    this.sheet = sheet;
+    this.view = view;
+  }
+
+  /** The chosen ones, in words and as a key. */
+  get words() {
+    const ids = [...this.state.selection];
+    return ids.length > 1 ? `${ids.length} obstacles` : ids[0] ?? "";
+  }
+
+  /** @param {number} dx metres @param {number} dy metres */
+  nudge(dx, dy) {
+    const { state } = this;
+    if (!state.selection.size) return;
+    state.commit(`Move ${this.words}`, edit.moved(state.history.present, state.selection, [dx, dy]), `move ${[...state.selection]}`);
+  }
+
+  /** @param {number} degrees */
+  turn(degrees) {
+    const { state } = this;
+    if (!state.selection.size) return;
+    const next = edit.turnedBy(state.history.present, state.selection, degrees, (o) => this.sheet.middle(o));
+    state.commit(`Turn ${this.words}`, next, `turn ${[...state.selection]}`);
+  }
+
+  /** @param {number} degrees */
+  bend(degrees) {
+    const { state } = this;
+    const o = edit.find(state.history.present, [...state.selection][0] ?? "");
+    if (o?.kind !== "tunnel") return;
+    const bend = rounded(wrapped((o.bend ?? 0) + degrees), 1);
+    state.commit(`Bend ${o.id}`, edit.changed(state.history.present, o.id, { bend }), `bend ${o.id}`);
+  }
+
+  /** Runs the other way from the same ground: forwards becomes backwards. */
+  about() {
+    this.turn(180);
+  }
+
+  duplicate() {
+    const { state } = this;
+    if (!state.selection.size) return;
+    const { plan, ids } = edit.duplicated(state.history.present, state.selection);
+    const words = this.words;
+    state.selection = new Set(ids);
+    state.commit(`Duplicate ${words}`, plan);
+  }
+
+  remove() {
+    const { state } = this;
+    if (!state.selection.size) return;
+    state.commit(`Delete ${this.words}`, edit.without(state.history.present, state.selection));
+    this.sheet.svg.focus();
+  }
+
+  /** Puts an obstacle where it can be seen, for those who have no mouse. @param {string} kind */
+  place(kind) {
+    const { state } = this;
+    const before = state.history.present;
+    const last = edit.find(before, edit.idOf(before.sequence.run.at(-1) ?? ""));
+    const [x, y] = last ? ahead(last.bearing) : [0, 0];
+    const at = last ? /** @type {[number, number]} */ ([last.at[0] + 5 * x, last.at[1] + 5 * y]) : this.view.middle;
+    const obstacle = { id: edit.freeId(before, kind), kind, at: toCentimetre(at), bearing: last?.bearing ?? 0 };
+    state.selection = new Set([obstacle.id]);
+    state.commit(`Place ${obstacle.id}`, edit.add(before, obstacle, state.numbering));
+    this.sheet.groups.get(obstacle.id)?.focus();
+  }
+
+  /** Gives the chosen obstacle the next number, from the side that one comes from. @param {string} id */
+  number(id) {
+    const { state, sheet } = this;
+    const before = state.history.present;
+    const { run } = before.sequence;
+    const place = state.cursor ?? run.length;
+    const o = edit.find(before, id);
+    const last = place > 0 ? edit.find(before, edit.idOf(run[place - 1])) : undefined;
+    const reverse = Boolean(o && last && last !== o && located({ at: sheet.middle(o), bearing: o.bearing }, sheet.middle(last))[0] > 0);
+    const word = edit.spellWord({ id, reverse, turn: "" });
+    if (state.cursor !== null) state.cursor = place + 1;
+    state.commit(`Number ${place + 1} to ${id}`, edit.reordered(before, (words) => [...words.slice(0, place), word, ...words.slice(place)]));
+  }
+}

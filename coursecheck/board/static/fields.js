@@ -1,0 +1,58 @@
+/** Fields that take exact figures and words; each change is one step. */
+import { h } from "./svg.js";
+
+/**
+ * @param {string} label @param {number|undefined} value undefined where the default holds
+ * @param {{unit?: string, placeholder?: string, step?: number, off?: boolean, key: string}} how
+ * @param {(value: number|undefined) => void} change
+ */
+export function numberField(label, value, how, change) {
+  const input = /** @type {HTMLInputElement} */ (h("input", {
+    type: "text", inputmode: "decimal", autocomplete: "off", "data-key": how.key, disabled: how.off,
+    value: value === undefined ? "" : String(value), placeholder: how.placeholder ?? "",
+  }));
+  const take = () => {
+    const text = input.value.trim().replace(",", ".");
+    const number = text === "" ? undefined : Number(text);
+    const wrong = number !== undefined && !Number.isFinite(number);
+    input.setAttribute("aria-invalid", String(wrong));
+    if (!wrong && number !== value) change(number);
+  };
+  input.addEventListener("change", take);
+  return h("label", { class: "field" }, h("span", {}, label), input, h("span", { class: "unit" }, how.unit ?? ""));
+}
+
+/** @param {string} label @param {string} value @param {{key: string, off?: boolean}} how @param {(value: string) => void} change */
+export function textField(label, value, how, change) {
+  const input = /** @type {HTMLInputElement} */ (h("input", { type: "text", value, autocomplete: "off", "data-key": how.key, disabled: how.off }));
+  input.addEventListener("change", () => change(input.value.trim()));
+  return h("label", { class: "field wide" }, h("span", {}, label), input);
+}
+
+/**
+ * @param {string} label @param {string} value @param {[string, string][]} options value and words
+ * @param {{key: string, off?: boolean}} how @param {(value: string) => void} change
+ */
+export function choice(label, value, options, how, change) {
+  const select = /** @type {HTMLSelectElement} */ (h("select", { "data-key": how.key, disabled: how.off },
+    ...options.map(([word, text]) => h("option", { value: word, selected: word === value }, text))));
+  select.addEventListener("change", () => change(select.value));
+  return h("label", { class: "field wide" }, h("span", {}, label), select);
+}
+
+/** @param {string} label @param {boolean} value @param {{key: string, off?: boolean}} how @param {(value: boolean) => void} change */
+export function tick(label, value, how, change) {
+  const input = /** @type {HTMLInputElement} */ (h("input", { type: "checkbox", checked: value, "data-key": how.key, disabled: how.off }));
+  input.addEventListener("change", () => change(input.checked));
+  return h("label", { class: "line" }, input, label);
+}
+
+/** Fills a panel anew and leaves the focus where it was. @param {HTMLElement} panel @param {Node[]} children */
+export function refill(panel, children) {
+  const held = document.activeElement;
+  const key = held instanceof HTMLElement && panel.contains(held) ? held.dataset.key : undefined;
+  const open = new Set([...panel.querySelectorAll("details[open]")].map((node) => node.getAttribute("data-key")));
+  panel.replaceChildren(...children);
+  for (const node of panel.querySelectorAll("details")) if (open.has(node.getAttribute("data-key"))) node.open = true;
+  if (key) /** @type {HTMLElement|null} */ (panel.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus();
+}

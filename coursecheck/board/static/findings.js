@@ -1,0 +1,87 @@
+/** The verdict and its findings: in words, gravest first, each leads to its place on the plan. */
+import { middle } from "./marks.js";
+import { h } from "./svg.js";
+
+/** @typedef {import("./state.js").State} State */
+/** @typedef {import("./types.js").Finding} Finding */
+
+/** @param {State} state @param {HTMLElement} panel @param {import("./view.js").View} view */
+export function findings(state, panel, view) {
+  const change = h("div", { class: "change" });
+  const list = h("ol", { class: "findings" });
+  const rest = h("div", { class: "rest" });
+  const head = h("p", { class: "all-well" });
+  panel.append(h("h2", {}, "Findings"), head, change, list, rest);
+
+  state.on(["answer"], () => {
+    const answer = state.answer;
+    if (!answer) return;
+    const held = panel.contains(document.activeElement) ? document.activeElement?.getAttribute("data-key") : null;
+    head.textContent = answer.findings.length
+      ? `${answer.quick ? `While it moves, for ${answer.shown} alone: ` : ""}${answer.reason}.`
+      : "All is well: no limit that was checked is broken or close.";
+    change.replaceChildren(...(answer.quick ? [] : changes(state.change)));
+    list.replaceChildren(...answer.findings.map((finding, i) => item(finding, i + 1)));
+    rest.replaceChildren(lengths(answer), notes(answer), uncovered(answer));
+    if (held) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(held)}"]`))?.focus();
+  });
+  state.on(["selection"], () => {
+    for (const button of list.querySelectorAll("button")) {
+      button.setAttribute("aria-pressed", String(button.dataset.key === state.finding));
+    }
+  });
+
+  /** @param {Finding} finding @param {number} number */
+  function item(finding, number) {
+    const fresh = state.change.fresh.has(finding.key) && !state.answer?.quick;
+    const button = h("button", {
+      type: "button",
+      "data-key": finding.key,
+      "aria-pressed": String(state.finding === finding.key),
+      onclick: () => choose(finding),
+    },
+    h("span", { class: `tag ${finding.outcome}` }, String(number)),
+    h("span", { class: "what" }, `${finding.title}, ${finding.place}`),
+    h("span", { class: "state" }, `${finding.severity}, ${finding.state}${finding.waived ? ", waived" : ""}${fresh ? ", new" : ""}`));
+    return h("li", { class: `finding ${finding.severity}` }, button,
+      ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, `${line.heights}: `), line.message)),
+      h("p", { class: "small" }, finding.rule));
+  }
+
+  /** @param {Finding} finding */
+  function choose(finding) {
+    state.finding = state.finding === finding.key ? null : finding.key;
+    const here = new Set(state.plan.obstacle.map((o) => o.id));
+    state.select(state.finding ? finding.obstacles.filter((id) => here.has(id)) : []);
+    if (state.finding && finding.witness) view.reveal(middle(finding.witness.points));
+    state.say(state.finding ? `${finding.title}, ${finding.place}: shown on the plan.` : "No finding chosen.");
+  }
+}
+
+/** @param {{made: string[], solved: string[]}} change */
+function changes({ made, solved }) {
+  const parts = [];
+  if (made.length) parts.push(h("p", {}, h("strong", {}, "The last change made: "), made.join("; ")));
+  if (solved.length) parts.push(h("p", {}, h("strong", {}, "It solved: "), solved.join("; ")));
+  return parts;
+}
+
+/** @param {import("./types.js").Answer} answer */
+function lengths(answer) {
+  const rows = answer.lengths.map((row) => h("tr", {},
+    h("th", { scope: "row" }, row.height), ...[row.length, row.sct, row.mct].map((figure) => h("td", {}, figure ?? "–"))));
+  return h("table", {}, h("caption", {}, "Lengths and times"),
+    h("thead", {}, h("tr", {}, ...["class", "length", "SCT", "MCT"].map((word) => h("th", { scope: "col" }, word)))),
+    h("tbody", {}, ...rows));
+}
+
+/** @param {import("./types.js").Answer} answer */
+function notes(answer) {
+  return h("details", {}, h("summary", {}, "How it was measured"), ...answer.notes.map((note) => h("p", { class: "small" }, note)));
+}
+
+/** @param {import("./types.js").Answer} answer */
+function uncovered({ uncovered: gaps }) {
+  return h("details", {}, h("summary", {}, `Not covered by this rulebook: ${gaps.length}`),
+    h("ul", {}, ...gaps.map((gap) => h("li", { class: "small" }, `${gap.topic}: ${gap.about}`))));
+}

@@ -1,0 +1,219 @@
+/** The page: puts its parts together. */
+import { Acts } from "./acts.js";
+import { details } from "./details.js";
+import { question, show } from "./dialogs.js";
+import { findings } from "./findings.js";
+import { keys, showKeys } from "./keys.js";
+import { Marks } from "./marks.js";
+import { order } from "./order.js";
+import { Pointer } from "./pointer.js";
+import { ask, listen, WINDOW } from "./server.js";
+import { settings } from "./settings.js";
+import { Sheet } from "./sheet.js";
+import { State } from "./state.js";
+import { store } from "./store.js";
+import { byId, h } from "./svg.js";
+import { tabs } from "./tabs.js";
+import { Tape } from "./tape.js";
+import { View } from "./view.js";
+
+const status = byId("status", HTMLElement);
+const dialog = byId("dialog", HTMLDialogElement);
+const svg = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("sheet")));
+const layer = (/** @type {string} */ id) => /** @type {SVGElement} */ (svg.querySelector(`#${id}`));
+
+const state = new State(await ask("start"));
+state.say = (text, alarm = false) => {
+  status.textContent = text;
+  status.classList.toggle("alarm", alarm);
+};
+const view = new View(svg);
+const sheet = new Sheet(state, svg);
+const acts = new Acts(state, sheet, view);
+new Marks(state, layer("marks"));
+const tape = new Tape(state, layer("tape"));
+const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts);
+const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "plan"]);
+const panel = (/** @type {string} */ name) => byId(`panel-${name}`, HTMLElement);
+store(state, panel("store"), (kind) => acts.place(kind));
+findings(state, panel("findings"), view);
+order(state, panel("order"));
+details(state, panel("obstacle"), {
+  "Turn right": () => acts.turn(15), "Turn left": () => acts.turn(-15), "Turn about": () => acts.about(),
+  "Duplicate": () => acts.duplicate(), "Number next": () => [...state.selection].forEach((id) => acts.number(id)), "Delete": () => acts.remove(),
+});
+settings(state, panel("plan"), download);
+keys(state, acts, svg, {
+  cancel: () => {
+    pointer.abandon();
+    tape.clear();
+    Object.assign(state, { armed: null, cursor: null, finding: null });
+    state.select([]);
+    state.tell("mode");
+  },
+  help: () => showKeys((title, ...children) => show(dialog, title, ...children)),
+  fields: () => {
+    choose("obstacle");
+    /** @type {HTMLElement|null} */ (panel("obstacle").querySelector("[data-key=x]"))?.focus();
+  },
+  zoom: (factor) => view.zoom(factor, view.middle),
+  whole: () => view.fit(view.box),
+});
+
+/** @param {string} paper */
+async function download(paper) {
+  try {
+    if (state.draws && !(await state.flush())) return;
+  } catch (error) {
+    state.say(/** @type {Error} */ (error).message, true);
+    return;
+  }
+  h("a", { href: `api/papers/${paper}`, download: true }).click();
+}
+
+const on = (/** @type {string} */ id, /** @type {() => void} */ act) => byId(id, HTMLElement).addEventListener("click", act);
+on("undo", () => state.undo());
+on("redo", () => state.redo());
+on("nearer", () => view.zoom(1.25, view.middle));
+on("farther", () => view.zoom(0.8, view.middle));
+on("whole", () => view.fit(view.box));
+on("print", () => window.print());
+on("keys", () => showKeys((title, ...children) => show(dialog, title, ...children)));
+const shown = byId("shown", HTMLSelectElement);
+shown.addEventListener("change", () => {
+  state.shown = shown.value;
+  state.judge();
+});
+for (const radio of document.querySelectorAll("[name=mode]")) {
+  radio.addEventListener("change", () => {
+    state.mode = /** @type {HTMLInputElement} */ (radio).value;
+    if (state.mode !== "draw") state.armed = null;
+    if (state.mode !== "number") state.cursor = null;
+    state.tell("mode");
+  });
+}
+
+state.on(["mode", "pen"], () => {
+  for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("[name=mode]"))) radio.checked = radio.value === state.mode;
+  svg.dataset.mode = state.armed ? "place" : state.mode;
+  byId("hint", HTMLElement).textContent = hint();
+});
+function hint() {
+  if (!state.draws) return "This window only reads: the file is open for drawing elsewhere.";
+  if (state.armed) return `Press where the ${state.kind(state.armed).title} shall stand and drag the way it shall be run. Esc ends.`;
+  if (state.mode === "number") return "Press the obstacles in the order of the course.";
+  if (state.mode === "measure") return "Press two or more points to measure between them.";
+  return state.plan.obstacle.length ? "" : "An empty ring. Choose from the store, then press on the sheet.";
+}
+state.on(["plan", "saved", "pen"], () => {
+  const { past, future } = state.history;
+  button("undo", "Undo", past.at(-1)?.name);
+  button("redo", "Redo", future.at(-1)?.name);
+  byId("title", HTMLElement).textContent = state.plan.course.title;
+  document.title = `${state.plan.course.title}, drawing board`;
+  const { discipline, grade, rulebook } = state.plan.course;
+  byId("subject", HTMLElement).textContent = `${state.start.name}, ${rulebook}, ${discipline} ${grade}`;
+  byId("saved", HTMLElement).textContent = state.draws ? state.saved : "reads only";
+});
+/** @param {string} id @param {string} words @param {string|undefined} step */
+function button(id, words, step) {
+  const node = byId(id, HTMLButtonElement);
+  node.disabled = !step || !state.draws;
+  node.textContent = step && step.length < 24 ? `${words}: ${step}` : words;
+  node.title = step ?? "";
+}
+let seen = "";
+state.on(["answer"], () => {
+  const answer = state.answer;
+  if (!answer) return;
+  const verdict = byId("verdict", HTMLElement);
+  verdict.textContent = answer.quick ? verdict.textContent : answer.verdict;
+  byId("stamp", HTMLElement).dataset.legal = String(answer.legal);
+  if (!answer.quick) {
+    byId("reason", HTMLElement).textContent = answer.reason;
+    if (seen && seen !== answer.verdict) state.say(`${status.textContent} The plan is now ${answer.verdict}.`);
+    seen = answer.verdict;
+  }
+  const key = answer.classes.join(" ");
+  if (shown.dataset.classes !== key) {
+    shown.dataset.classes = key;
+    shown.replaceChildren(...answer.classes.map((name) => h("option", { value: name }, name)));
+  }
+  shown.value = answer.shown;
+  if (String(answer.box) !== String(view.box) || !view.fitted) view.fit(answer.box);
+});
+
+listen(hear, (connected) => {
+  if (!connected) state.say("The program does not answer. What you drew is kept in its journal.", true);
+});
+
+/** @param {any} event */
+async function hear(event) {
+  if (event.type === "pen") {
+    state.draws = event.draws;
+    if (!event.draws) state.say("The file is open for drawing elsewhere; this window only reads.");
+    else if (state.start.restored) restore();
+    state.tell("pen", "plan");
+  } else if (event.type === "saved") {
+    state.saved = "saved";
+    state.tell("saved");
+    if (!state.draws) await reread();
+  } else if (event.type === "not-saved") {
+    state.saved = "not saved";
+    state.say(`Not saved: ${event.why}`, true);
+    state.tell("saved");
+  } else if (event.type === "changed") {
+    if (state.draws) changedOutside();
+    else await reread();
+  }
+}
+
+/** A window that reads shows what the one that draws has saved. */
+async function reread() {
+  state.start = await ask("start");
+  state.history.present = state.start.plan;
+  state.tell("plan");
+  state.judge();
+}
+
+function restore() {
+  const { plan, changed } = state.start.restored;
+  state.start.restored = null;
+  const take = async () => state.commit("Restore what was not saved", plan);
+  if (!changed) {
+    take();
+    return;
+  }
+  question(dialog, "Work that was not saved", "The board was ended before it could save, and the file has been changed since. Restore what was drawn?", {
+    "Restore it": take,
+    "Forget it": async () => {
+      await ask("settle", { window: WINDOW, choice: "discard" });
+    },
+  });
+}
+
+function changedOutside() {
+  state.saved = "changed on disk";
+  state.tell("saved");
+  question(dialog, "The file was changed", "Somebody else has changed the file on the disk. Which plan shall go on?", {
+    "Take the one on the disk": async () => {
+      const { plan, units } = await ask("settle", { window: WINDOW, choice: "theirs" });
+      state.start.units = units;
+      state.adopt("Read the file again", plan);
+    },
+    "Keep mine": async () => {
+      await ask("settle", { window: WINDOW, choice: "ours", plan: state.history.present });
+    },
+  });
+}
+
+state.tell("plan", "selection", "mode", "pen");
+await state.judge();
+if (state.start.conflict) changedOutside();
+svg.dataset.ready = "true";
+
+// The words of all rulebooks take a moment to read, and only this panel asks for them.
+byId("tab-plan", HTMLElement).addEventListener("focus", async () => {
+  state.start.rulebooks = await ask("rulebooks");
+  state.tell("pen");
+}, { once: true });

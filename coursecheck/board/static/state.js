@@ -1,0 +1,202 @@
+/** The state of the page: the plan with its history, what is chosen, and what the program last said of it. */
+import { History } from "./history.js";
+import { ask, Newest, Refused, WINDOW } from "./server.js";
+
+/** @typedef {import("./types.js").Plan} Plan */
+/** @typedef {import("./types.js").Answer} Answer */
+/** @typedef {import("./types.js").Kind} Kind */
+/** @typedef {"plan"|"answer"|"selection"|"mode"|"pen"|"saved"} Topic */
+
+export class State {
+  /** @param {any} start as the program gives it */
+  constructor(start) {
+    this.start = start;
+    /** @type {Kind[]} */
+    this.kinds = start.kinds;
+    /** @type {History<Plan>} */
+    this.history = new History(start.plan);
+    /** @type {Plan|null} what is seen while a gesture is under way */
+    this.preview = null;
+    /** @type {Answer|null} */
+    this.answer = null;
+    /** @type {Set<string>} */
+    this.selection = new Set();
+    /** @type {string|null} the key of the finding that is shown */
+    this.finding = null;
+    this.mode = "draw";
+    /** @type {string|null} the kind that the next press places */
+    this.armed = null;
+    this.numbering = true;
+    /** @type {number|null} after which pass the next number goes; null for the end */
+    this.cursor = null;
+    this.draws = false;
+    this.saved = "saved";
+    this.shown = "";
+    /** @type {{made: string[], solved: string[], fresh: Set<string>}} */
+    this.change = { made: [], solved: [], fresh: new Set() };
+    /** @type {Map<string, string>|null} the findings before the last change */
+    this._before = null;
+    /** @type {Map<Topic, (() => void)[]>} */
+    this._listeners = new Map();
+    this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this.say(error.message, true));
+    this._keeping = new Newest((_rev, body) => this._keep(body), (error) => this._notKept(error));
+    /** @type {(text: string, alarm?: boolean) => void} */
+    this.say = () => {};
+  }
+
+  /** @returns {Plan} */
+  get plan() {
+    return this.preview ?? this.history.present;
+  }
+
+  /** @param {Topic[]} topics @param {() => void} hear */
+  on(topics, hear) {
+    for (const topic of topics) this._listeners.set(topic, [...(this._listeners.get(topic) ?? []), hear]);
+  }
+
+  /** @param {Topic[]} topics */
+  tell(...topics) {
+    const heard = new Set(topics.flatMap((topic) => this._listeners.get(topic) ?? []));
+    for (const hear of heard) hear();
+  }
+
+  /** Shows a plan while a gesture is under way. @param {Plan} plan */
+  show(plan) {
+    this.preview = plan;
+    this.tell("plan");
+    this.judge(true);
+  }
+
+  /** Lets go of a gesture: everything is as before. */
+  cancel() {
+    if (!this.preview) return;
+    this.preview = null;
+    this.tell("plan");
+    this.judge();
+  }
+
+  /** Ends a gesture: one step. @param {string} name @param {Plan} plan @param {string} merge */
+  commit(name, plan, merge = "") {
+    this.preview = null;
+    if (!this.draws) {
+      this.say("This window only reads.", true);
+      this.tell("plan");
+      return;
+    }
+    if (this.history.take(name, plan, merge)) {
+      this._remember();
+      this._changed(name);
+    } else this.tell("plan");
+  }
+
+  /** Takes the plan of the file as a step of its own; it is kept already. @param {string} name @param {Plan} plan */
+  adopt(name, plan) {
+    this.preview = null;
+    this._remember();
+    this.history.take(name, plan);
+    this.saved = "saved";
+    this.say(`${name}.`);
+    this.tell("plan", "selection", "saved");
+    this.judge();
+  }
+
+  undo() {
+    this._step(this.history.undo(), "Undone");
+  }
+
+  redo() {
+    this._step(this.history.redo(), "Done again");
+  }
+
+  /** @param {string|null} name @param {string} word */
+  _step(name, word) {
+    this.preview = null;
+    if (name === null) {
+      this.say(word === "Undone" ? "Nothing to undo." : "Nothing to do again.");
+      return;
+    }
+    this._remember();
+    this._changed(`${word}: ${name}`);
+  }
+
+  /** @param {string} name */
+  _changed(name) {
+    const ids = new Set(this.plan.obstacle.map((o) => o.id));
+    this.selection = new Set([...this.selection].filter((id) => ids.has(id)));
+    if (this.cursor !== null) this.cursor = Math.min(this.cursor, this.plan.sequence.run.length);
+    this.say(`${name}.`);
+    this.saved = "to save";
+    this.tell("plan", "selection", "saved");
+    this._keeping.push({ plan: this.history.present });
+    this.judge();
+  }
+
+  _remember() {
+    if (this.answer && !this.answer.quick && !this._before) this._before = titles(this.answer);
+  }
+
+  /** Has the plan judged. @param {boolean} quick for the shown height class alone */
+  judge(quick = false) {
+    return this._judging.push({ plan: this.plan, shown: this.shown, quick });
+  }
+
+  /** @param {number} rev @param {any} body */
+  async _judge(rev, body) {
+    const answer = await ask("judge", { rev, ...body });
+    this.answer = answer;
+    this.shown = answer.shown;
+    if (!answer.quick && rev === this._judging.rev) this._compare(answer);
+    this.tell("answer");
+  }
+
+  /** What the last change made and what it solved. @param {Answer} answer */
+  _compare(answer) {
+    const before = this._before;
+    if (!before) return;
+    const now = titles(answer);
+    this.change = {
+      made: [...now].filter(([key]) => !before.has(key)).map(([, title]) => title),
+      solved: [...before].filter(([key]) => !now.has(key)).map(([, title]) => title),
+      fresh: new Set([...now.keys()].filter((key) => !before.has(key))),
+    };
+    this._before = null;
+  }
+
+  /** @param {any} body */
+  async _keep(body) {
+    await ask("keep", { window: WINDOW, ...body });
+  }
+
+  /** @param {Error} error */
+  _notKept(error) {
+    this.saved = "not saved";
+    this.tell("saved");
+    this.say(`Not kept: ${error.message}`, true);
+    if (error instanceof Refused && error.status === 422) {
+      this.undo();
+      this.history.future.pop(); // it is no plan: nobody wants it back
+    }
+  }
+
+  /** Saves at once. */
+  async flush() {
+    const answer = await ask("keep", { window: WINDOW, plan: this.history.present, now: true });
+    return answer.saved;
+  }
+
+  /** @param {Iterable<string>} ids */
+  select(ids) {
+    this.selection = new Set(ids);
+    this.tell("selection");
+  }
+
+  /** @param {string} name */
+  kind(name) {
+    return /** @type {Kind} */ (this.kinds.find((kind) => kind.name === name));
+  }
+}
+
+/** @param {Answer} answer @returns {Map<string, string>} */
+function titles(answer) {
+  return new Map(answer.findings.map((f) => [f.key, `${f.title}, ${f.place} (${f.state})`]));
+}

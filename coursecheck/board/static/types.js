@@ -1,0 +1,57 @@
+/**
+ * The words that the modules of the page share. Lengths are metres, bearings degrees clockwise from up the plan.
+ *
+ * @typedef {[number, number]} Point
+ *
+ * @typedef {{id: string, kind: string, at: Point, bearing: number, [size: string]: any}} Obstacle
+ *
+ * @typedef {object} Ring
+ * @property {Point} [size]
+ * @property {Point[]} [outline]
+ * @property {(string|number)[]} [solid]
+ * @property {[Point, Point]} [entrance]
+ * @property {[Point, Point]} [exit]
+ * @property {boolean} [indoor]
+ * @property {{name: string, centre?: Point, radius?: number, outline?: Point[]}[]} [blocked]
+ *
+ * @typedef {object} Plan The tables of a course file, in metres.
+ * @property {number} format
+ * @property {{title: string, rulebook: string, discipline: string, grade: string, heights?: string[],
+ *     speed_mps?: number}} course
+ * @property {Ring} ring
+ * @property {Obstacle[]} obstacle
+ * @property {{run: string[], start_line?: number, finish_line?: number}} sequence
+ * @property {Object<string, number|{count: number, lengths: number[]}>} [store]
+ *
+ * @typedef {{name: string, default: number, unit: string, about: string, signed: boolean}} Size
+ * @typedef {{name: string, title: string, sizes: Size[], symbol: string, bounds: number[]}} Kind
+ * @typedef {{name: string, title: string, why_not?: string, disciplines?: Object<string, string[]>,
+ *     heights?: {id: string, title: string}[]}} Rulebook
+ *
+ * @typedef {{symbol: string, outline: Point[], centre: Point, sizes: Object<string, number>, exit: Point,
+ *     numbers: {words: string, at: Point}[]}} Drawn How an obstacle is drawn, points as (along, right) of its bearing.
+ *
+ * @typedef {{key: string, outcome: string, state: string, severity: string, meaning: string, title: string,
+ *     place: string, lines: {heights: string, message: string}[], rule: string, waived: string|null,
+ *     obstacles: string[], witness: {type: string, points: Point[]}|null}} Finding
+ *
+ * @typedef {object} Answer What the server says of a plan.
+ * @property {number} rev
+ * @property {boolean} quick
+ * @property {string} shown
+ * @property {string[]} classes
+ * @property {boolean} legal
+ * @property {string} verdict
+ * @property {string} reason
+ * @property {{height: string, length: string|null, sct: string|null, mct: string|null}[]} lengths
+ * @property {string[]} notes
+ * @property {Finding[]} findings
+ * @property {{topic: string, about: string}[]} uncovered
+ * @property {{from: number, length: string}[]} legs
+ * @property {string} ring
+ * @property {number[]} box
+ * @property {string} lines
+ * @property {Object<string, Drawn>} obstacles
+ * @property {Object<string, string>} symbols
+ */
+export {};

@@ -1,0 +1,145 @@
+"""Nobody but the board's own page can use it, and nothing that is sent to it breaks it."""
+
+import json
+import shutil
+
+import pytest
+
+from coursecheck.resources import sample
+
+START = "/{token}/api/start"
+KEEP = "/{token}/api/keep"
+
+
+@pytest.fixture(scope="module")
+def board(started, tmp_path_factory):
+    """One board for all strangers: none of them may change anything."""
+    file = shutil.copy(sample("saltmarsh"), tmp_path_factory.mktemp("board") / "saltmarsh.course.toml")
+    with started(file) as running:
+        yield running
+
+
+def test_the_address_is_of_this_machine_alone_and_cannot_be_guessed(open_board, saltmarsh):
+    first, second = open_board(saltmarsh), open_board("other.course.toml")
+    assert first.token != second.token
+    assert len(first.token) >= 32
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "headers", "status"),
+    [
+        ("GET", "/", {}, 403),
+        ("GET", "/api/start", {}, 403),
+        ("GET", "/wrong-token/api/start", {}, 403),
+        ("GET", "/main.js", {}, 403),
+        ("GET", START, {"origin": "http://example.org"}, 403),
+        ("GET", START, {"origin": "null"}, 403),
+        ("GET", START, {"host": "board.example.org"}, 421),
+        ("GET", START, {"host": "127.0.0.1:1"}, 421),
+        ("POST", "/wrong-token/api/keep", {}, 403),
+        ("POST", KEEP, {"origin": "http://example.org"}, 403),
+        ("POST", KEEP, {"origin": ""}, 403),
+        ("POST", KEEP, {"content-type": "text/plain"}, 415),
+        ("PUT", KEEP, {}, 405),
+        ("DELETE", START, {}, 405),
+        ("GET", "/{token}/../app.py", {}, 404),
+        ("GET", "/{token}/%2e%2e/app.py", {}, 404),
+        ("GET", "/{token}/api/papers/passwd", {}, 400),
+        ("GET", "/{token}/api/events", {}, 400),
+    ],
+)
+def test_a_stranger_is_refused_and_changes_nothing(board, method, path, headers, status):
+    before = board.file.read_bytes()
+    own = {"origin": f"http://127.0.0.1:{board.port}", "content-type": "application/json"}
+    sent = {**(own if method == "POST" else {}), **headers}
+    answer, _ = board.request(method, path.format(token=board.token), b"{}" if method != "GET" else None, sent)
+    assert answer == status
+    assert board.file.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        (b"", 400),
+        (b"{", 400),
+        (b"\xff\xfe", 400),
+        (b"[]", 400),
+        (b"{}", 400),
+        (b'{"plan": 7}', 400),
+        (b"[" * 100_000, 400),
+        (b'{"plan": {"format": 1, "speed": NaN}}', 400),
+        (b'{"plan": {}}', 422),
+        (b'{"plan": {"format": 1, "course": {}, "ring": {"size": [1e999, 1]}}}', 422),
+        (b" " * ((1 << 20) + 1), 413),
+    ],
+    ids=range(11),
+)
+def test_what_is_no_plan_gets_a_clear_refusal(board, body, status):
+    headers = {"content-type": "application/json", "origin": f"http://127.0.0.1:{board.port}"}
+    answer, text = board.request("POST", f"/{board.token}/api/judge", body, headers)
+    assert answer == status
+    assert text.strip()
+    assert board.start()["plan"]["course"]["title"] == "Saltmarsh Spring Show, ring 2"
+
+
+def test_a_request_without_a_window_that_draws_keeps_nothing(board):
+    before = board.file.read_bytes()
+    plan = board.start()["plan"]
+    plan["course"]["title"] = "Taken over"
+    assert board.post("keep", {"plan": plan, "window": "a" * 24, "now": True})[0] == 409
+    assert board.post("settle", {"choice": "ours", "plan": plan, "window": ""})[0] == 409
+    assert board.file.read_bytes() == before
+
+
+def test_the_page_may_load_nothing_from_elsewhere(board):
+    import urllib.request
+
+    with urllib.request.urlopen(board.url) as response:  # noqa: S310
+        policy = response.headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "http" not in policy
+
+
+def test_the_board_says_what_the_command_line_says(board, saltmarsh):
+    from coursecheck import check, load_plan
+    from coursecheck.units import format_figure
+
+    plan = board.start()["plan"]
+    plan["obstacle"][7]["at"] = [22.5, 20.0]
+    status, answer = board.post("judge", {"rev": 1, "plan": plan, "shown": "large"})
+    assert status == 200
+
+    moved = saltmarsh.with_name("moved.course.toml")
+    text = saltmarsh.read_text()
+    at = json.dumps(board.start()["plan"]["obstacle"][7]["at"])
+    assert text.count(f"at = {at}") == 1
+    moved.write_text(text.replace(f"at = {at}", "at = [22.5, 20.0]"))
+    verdict = check(*load_plan(moved))
+    assert answer["legal"] == verdict.legal
+    assert answer["counts"] == verdict.counts()
+    assert [row["length"] for row in answer["lengths"]] == [format_figure(x.length_m, "m") for x in verdict.lengths]
+    said = {line["message"] for finding in answer["findings"] for line in finding["lines"]}
+    shown = ("breach", "close", "unmeasurable")
+    assert said == {finding.message for finding in verdict.findings if finding.outcome in shown}
+
+
+def test_ctrl_c_ends_it_cleanly_and_leaves_nothing_behind(open_board, saltmarsh):
+    board = open_board(saltmarsh)
+    board.start()
+    assert board.end() == 0
+    assert [path.name for path in saltmarsh.parent.iterdir()] == [saltmarsh.name]
+
+
+def test_a_port_in_use_is_a_message_and_status_2(board, tmp_path):
+    import subprocess
+    import sys
+
+    again = subprocess.run(
+        [sys.executable, "-m", "coursecheck", "board", str(tmp_path / "b.course.toml"), "--port", str(board.port)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert again.returncode == 2
+    assert str(board.port) in again.stderr
