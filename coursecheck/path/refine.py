@@ -24,6 +24,8 @@ __all__ = ["newton"]
 ITERATIONS = 15
 STEP = 1e-6  # of the differences, metres or radians
 DAMPING = 1e-9
+BAND = 3  # two numbers for each node, and legs join neighbours only
+SINGULAR = 1e-30
 HALVINGS = 6
 JUMP_M = 0.1
 STILL = 1e-11
@@ -94,12 +96,38 @@ def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
     slope = gradient[free]
     damping = DAMPING
     for _attempt in range(12):
-        trial = np.linalg.solve(inside + damping * np.eye(len(slope)), -slope)
+        trial = _solve_banded(inside, damping, -slope)
         if trial @ slope < 0.0 and np.abs(trial).max() < 2.0:
             break
         damping = max(damping * 10.0, 1e-3)
     step[free] = trial
     return step
+
+
+def _solve_banded(matrix: Floats, damping: float, right: Floats) -> Floats:
+    """Solves (matrix + damping I) x = right for a symmetric matrix whose rows reach no further than BAND columns.
+
+    Every state takes part in two legs only, so the cost is in proportion to the number of nodes.
+    """
+    size = len(right)
+    rows = [np.diagonal(matrix, -k).tolist() for k in range(BAND + 1)]
+    pivots, solved = [0.0] * size, right.tolist()
+    factors = [[0.0] * (BAND + 1) for _ in range(size)]  # factors[i][k]: how row i takes from row i - k
+    for i in range(size):
+        here = factors[i]
+        for k in range(min(BAND, i), 0, -1):
+            j = i - k
+            value = rows[k][j]
+            for m in range(k + 1, min(BAND, i) + 1):
+                value -= here[m] * factors[j][m - k] * pivots[i - m]
+            here[k] = value / pivots[j]
+        pivot = rows[0][i] + damping - sum(here[k] ** 2 * pivots[i - k] for k in range(1, min(BAND, i) + 1))
+        pivots[i] = pivot if abs(pivot) > SINGULAR else SINGULAR
+        solved[i] -= sum(here[k] * solved[i - k] for k in range(1, min(BAND, i) + 1))
+    answer = [value / pivot for value, pivot in zip(solved, pivots, strict=True)]
+    for i in range(size - 1, -1, -1):
+        answer[i] -= sum(factors[i + k][k] * answer[i + k] for k in range(1, min(BAND, size - 1 - i) + 1))
+    return np.array(answer)
 
 
 class _Model:
@@ -112,21 +140,23 @@ class _Model:
         self._low = np.array([[n.bands[0][0], -np.inf if n.free else -n.cone_rad] for n in nodes])
         self._high = np.array([[n.bands[-1][1], np.inf if n.free else n.cone_rad] for n in nodes])
         self._runs = np.array([k for k, leg in enumerate(legs) if leg is not None], dtype=int)
+        self._tricky = [k for k, n in enumerate(nodes) if len(n.bands) > 1 or n.narrow]
         self._radius = next((leg.radius_m for leg in legs if leg is not None), 1.0)
 
     def clip(self, states: Floats) -> Floats:
         """States brought back into what the nodes allow."""
         states = np.clip(states, self._low, self._high)
-        for k, node in enumerate(self._nodes):
-            if len(node.bands) > 1 or node.narrow:
-                offset = np.clip(states[k, 0], *node.band_of(float(states[k, 0])))
-                states[k] = node.clip(np.array([[offset, states[k, 1]]]))[0]
+        for k in self._tricky:
+            node, offset = self._nodes[k], float(states[k, 0])
+            low, high = node.band_of(offset)
+            states[k] = node.clip(np.array([[min(max(offset, low), high), states[k, 1]]]))[0]
         return states
 
     def movable(self, states: Floats, gradient: Floats) -> NDArray[np.bool_]:
         """Which variables are not held at a bound by the gradient."""
         low, high = self._low.copy(), self._high.copy()
-        for k, node in enumerate(self._nodes):
+        for k in self._tricky:
+            node = self._nodes[k]
             low[k, 0], high[k, 0] = node.band_of(float(states[k, 0]))
             if node.narrow:
                 low[k, 1], high[k, 1] = (float(v[0]) for v in node.limit_rad(states[k : k + 1, 0]))

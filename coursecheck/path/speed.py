@@ -19,7 +19,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment
 from coursecheck.path.line import Line
 
-__all__ = ["Pace", "Profile", "Stretch", "profile_of", "run_time_range_s", "speed_profile", "stretches_of"]
+__all__ = ["Pace", "Profile", "Stretch", "eased", "profile_of", "run_time_range_s", "speed_profile", "stretches_of"]
 
 STEP_M = 0.1
 START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
@@ -36,8 +36,8 @@ class Pace:
         accelerate_mps2, brake_mps2: along the line.
         obstacle_mps: mean speed over an obstacle by kind, where the obstacle and not the ground sets it.
         pause_s: how long a dog waits on an obstacle, by kind.
-        line_bias: by which factor a run along the shortest line of one turn radius takes longer than a dog's own run,
-            which turns wider where there is room and in the air.
+        line_bias: by which factor a run along the line takes longer than a dog's own run, which turns in the air and
+            wider than the line where there is room.
         uncertainty: how far, as a share, the speed of another dog of the class may be off.
     """
 
@@ -47,7 +47,7 @@ class Pace:
     brake_mps2: float
     obstacle_mps: Mapping[str, float] = field(default_factory=dict)
     pause_s: Mapping[str, float] = field(default_factory=dict)
-    line_bias: float = 1.15
+    line_bias: float = 1.0
     uncertainty: float = 0.15
 
 
