@@ -23,8 +23,8 @@ def wheel(tmp_path_factory):
 def test_the_wheel_carries_every_data_file(wheel):
     packed = set(zipfile.ZipFile(wheel).namelist())
     for folder in ("rules", "reports"):
-        for path in (ROOT / folder).iterdir():
-            assert f"coursecheck/data/{folder}/{path.name}" in packed
+        for path in (ROOT / folder).rglob("*"):
+            assert path.is_dir() or f"coursecheck/data/{path.relative_to(ROOT)}" in packed
     assert "coursecheck/py.typed" in packed
     assert {f"coursecheck/samples/{p.name}" for p in (ROOT / "coursecheck/samples").iterdir()} <= packed
 
