@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import traceback
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
@@ -81,11 +82,16 @@ def run(sources: Sequence[Source], job: Job, processes: int | None = None) -> It
         processes: how many at once; by default as many as there are cores and as are worth starting.
     """
     worth = len(sources) // PLANS_A_PROCESS
-    count = min(os.cpu_count() or 1, worth) if processes is None else processes
+    count = min(_cores(), worth) if processes is None else processes
     if count <= 1:
         yield from map(job, sources)
         return
     yield from _spread(sources, job, count)
+
+
+def _cores() -> int:
+    """How many cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _spread(sources: Sequence[Source], job: Job, count: int) -> Iterator[PlanResult]:
@@ -117,6 +123,7 @@ _own_job: Job | None = None  # of this process, with the rulebooks that it has r
 
 
 def _begin(question: Question, look: Look) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that started this one ends it
     global _own_job  # noqa: PLW0603 (a process of the pool has nowhere else to keep its rulebooks)
     _own_job = Job(question, look)
 

@@ -67,7 +67,8 @@ def command(
     look = Look(form, fail_on, output is None and wants_colour(), shutil.get_terminal_size((100, 24)).columns)
     results = run([source_of(name) for name in names], Job(question, look))
     taken = _shown(results, look, output, several=several, total=len(names))
-    problems = [result.problem for result in taken if result.problem]
+    # a question that makes no sense is the same for every plan: told once
+    problems = list(dict.fromkeys(result.problem for result in taken if result.problem))
     for problem in problems:
         click.echo(problem, err=True)
     if new_baseline is not None and problems:

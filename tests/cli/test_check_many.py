@@ -105,6 +105,14 @@ def test_json_is_an_object_for_one_file_and_an_array_for_several_or_a_folder(she
     assert mixed.returncode == 2
 
 
+def test_a_question_that_makes_no_sense_is_told_once_for_all_plans(shelf):
+    (shelf / "bad.course.toml").unlink()
+    shown = coursecheck("check", shelf, "--select", "nothing-like-it")
+    assert shown.returncode == 2
+    assert shown.stderr.count("nothing-like-it") == 1
+    assert "3 plans: 3 not judged" in shown.stdout
+
+
 def test_a_folder_without_plans_is_told(tmp_path):
     shown = coursecheck("check", tmp_path)
     assert shown.returncode == 2
