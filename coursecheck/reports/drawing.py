@@ -7,14 +7,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import shapely
-from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point
-from coursecheck.geometry.segments import Segment, length_of, outline
+from coursecheck.geometry.segments import Segment, length_of
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
-from coursecheck.reports.labels import settle, width_mm
+from coursecheck.reports.labels import width_mm
 from coursecheck.reports.lettering import (
     FLAG_MM,
     Lettering,
@@ -26,7 +25,8 @@ from coursecheck.reports.lettering import (
     numbers,
     start_and_finish,
 )
-from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ground_of, ring, scale_bar, scale_bar_mm
+from coursecheck.reports.placing import places_of
+from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ring, scale_bar, scale_bar_mm
 from coursecheck.reports.svg import SCALES, Sheet, circle, element, escaped, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol
 from coursecheck.reports.wording import OUTCOME_WORDS
@@ -109,10 +109,13 @@ def draw_plan(
     lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked)]
     lettered += [*(extra.letters(sheet) if extra else ()), *names(scene, sheet, everyone=look.named)]
     figures = grid_figures(scene.course, sheet) if look.grid else []
-    places = settle(
-        [letter.label for letter in lettered],
-        ground=_on_sheet(_ground(scene), sheet),
-        lines=_on_sheet(shapely.union_all([*_lines(scene, marks, look), *(extra.lines if extra else ())]), sheet),
+    measured = [shapely.LineString(w.points) for _, w in _placed(marks) if w.type == "segment"]
+    places = places_of(
+        lettered,
+        scene,
+        sheet,
+        line=look.line,
+        others=(*measured, *(extra.lines if extra else ())),
         taken=[figure.box for figure in figures],
         paper=shapely.box(0.5, FLAG_MM + 1.5, width - 0.5, height - BOTTOM_MM + 5.0),
     )
@@ -260,29 +263,6 @@ def _dimension(a: Point, b: Point) -> Iterator[str]:
     ux, uy = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (1.0, 0.0)
     ends = [((x + uy, y - ux), (x - uy, y + ux)) for x, y in (a, b)]
     yield path((a, b), *ends, class_="dimension")
-
-
-def _on_sheet(geometry: BaseGeometry, sheet: Sheet) -> BaseGeometry:
-    """The same geometry in millimetres of the sheet."""
-    mm, (dx, dy) = sheet.mm_per_m, sheet.at((0.0, 0.0))
-    return affine_transform(geometry, [mm, 0.0, 0.0, -mm, dx, dy])
-
-
-def _ground(scene: Scene) -> BaseGeometry:
-    return shapely.union_all(
-        [shape.footprint for shape in scene.shapes.values()] + [ground_of(p) for p in scene.course.ring.blocked]
-    )
-
-
-def _lines(scene: Scene, marks: Sequence[Mark], look: Look) -> Iterator[BaseGeometry]:
-    """The ring's edge, the start and the finish line, the dog's line where it is drawn, what was measured."""
-    yield scene.ring.exterior
-    yield from (shapely.LineString(ends) for _, ends in start_and_finish(scene))
-    yield from (shapely.LineString(w.points) for _, w in _placed(marks) if w.type == "segment")
-    if look.line:
-        pieces = [run.segments for run in scene.line.passes]
-        pieces += [leg.segments for leg in scene.line.legs if leg.segments]
-        yield from (shapely.LineString(outline(segments, 1e-2)) for segments in pieces)
 
 
 def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
