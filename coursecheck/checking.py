@@ -24,6 +24,7 @@ from coursecheck.rulebook.loading import read_rulebook
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.rulebook.resolve import size_of
 from coursecheck.times import Times, times_for
+from coursecheck.units import FLOAT_NOISE
 from coursecheck.verdict.judge import judge, plan_facets, uncovered
 from coursecheck.verdict.model import CourseLength, Verdict
 from coursecheck.verdict.selection import EVERYTHING, Selection
@@ -339,4 +340,6 @@ def _length(height: str, scene: Scene) -> CourseLength:
     value = course_length(scene, rule)
     radius = scene.line.runner.turn_radius_m if rule.how == "line" else None
     measured = value.measured if isinstance(value.measured, float) else None
+    if measured is not None and measured <= FLOAT_NOISE:
+        return CourseLength(height, None, rule.how, radius, rule.start, rule.end, "the course has no length yet")
     return CourseLength(height, measured, rule.how, radius, rule.start, rule.end, value.why_not)

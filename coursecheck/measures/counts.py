@@ -212,6 +212,9 @@ def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
     metrics={"line": "places where the track of one pass and leg crosses that of another, or itself"},
 )
 def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    if not scene.passes:
+        yield Value(measured=0.0)
+        return
     tracks = []
     for i, run in enumerate(scene.line.passes):
         leg = scene.line.legs[i].segments if i < len(scene.line.legs) else ()

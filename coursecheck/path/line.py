@@ -95,7 +95,7 @@ class Line:
     def length_m(self) -> float:
         """From the entry portal of the first obstacle to the exit portal of the last one."""
         total = length_of(self.segments())
-        return total - self.passes[0].before_m - self.passes[-1].after_m if self.passes else 0.0
+        return max(0.0, total - self.passes[0].before_m - self.passes[-1].after_m) if self.passes else 0.0
 
 
 @dataclass(frozen=True, slots=True)
