@@ -30,13 +30,14 @@ if TYPE_CHECKING:
         wheel_checks,
         wheeled_lengths,
     )
-    from coursecheck.errors import CoursecheckError, CourseError, RulebookError, UsageError
+    from coursecheck.errors import CoursecheckError, CourseError, RulebookError, UsageError, WaiverError
 
 __all__ = [
     "CourseError",
     "CoursecheckError",
     "RulebookError",
     "UsageError",
+    "WaiverError",
     "__version__",
     "check",
     "load_course",
