@@ -10,7 +10,7 @@ import math
 import pytest
 
 from coursecheck.geometry.segments import Pose, Segment
-from coursecheck.path.speed import Pace, Stretch, speed_profile
+from coursecheck.path.speed import Pace, Stretch, eased, speed_profile
 
 ORIGIN = Pose(0.0, 0.0, 0.0)
 HALF_LEMNISCATE = 1.3110287771
@@ -79,3 +79,24 @@ def test_more_grip_is_never_slower(factor):
     base, other = pace(top=6.0), pace(top=6.0, lateral=8.0 * factor)
     times = sorted((speed_profile(pieces, p).total_s, p.lateral_mps2) for p in (base, other))
     assert times[0][1] > times[1][1]
+
+
+@pytest.mark.parametrize("degrees", [0.001, 2.0, 10.0])
+def test_a_slight_bend_of_the_line_does_not_slow_a_dog(degrees):
+    before = Segment(ORIGIN, 6.0)
+    bend = Segment(before.end, 1.5 * math.radians(degrees), 1 / 1.5)
+    run = speed_profile(eased((before, bend, Segment(bend.end, 6.0))), pace(top=6.0), start_mps=6.0)
+    assert min(run.speed_mps) == pytest.approx(6.0)
+
+
+def test_an_eased_bend_passes_within_a_hand_of_the_corner_and_no_farther_than_it_has_to():
+    # radius c / (1 / cos(t / 2) - 1) with c = 0.1 m: 20 degrees give 6.482 m, 90 degrees would give less than the line
+    gentle = Segment(ORIGIN, 1.5 * math.radians(20.0), 1 / 1.5)
+    assert 1 / eased((gentle,))[0].curvature == pytest.approx(6.482, abs=1e-3)
+    square = Segment(ORIGIN, 1.5 * math.pi / 2, 1 / 1.5)
+    assert eased((square,))[0].curvature == pytest.approx(1 / 1.5)
+    halves = (
+        Segment(ORIGIN, square.length_m / 2, 1 / 1.5),
+        Segment(square.at(square.length_m / 2), square.length_m / 2, 1 / 1.5),
+    )
+    assert [stretch.curvature for stretch in eased(halves)] == pytest.approx([1 / 1.5, 1 / 1.5])
