@@ -33,7 +33,7 @@ POLISH = 6
 BETTER_M = 1e-9
 HELD_REACH = 0.1  # metres and radians
 HELD = (3, 9)
-HELD_LEVELS = 8  # to half a millimetre
+HELD_LEVELS = 12  # to a few hundredths of a millimetre
 EXACT_LEVELS = 24
 
 

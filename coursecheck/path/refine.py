@@ -29,6 +29,7 @@ SINGULAR = 1e-30
 HALVINGS = 6
 JUMP_M = 0.1
 STILL = 1e-11
+AT_LIMIT_RAD = 1e-6
 
 
 class Chosen(Protocol):
@@ -46,7 +47,8 @@ def newton(
     """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none.
 
     The length of a leg jumps where two circles come so close that no straight fits between them any more. The method
-    does not step across: it holds the nodes of such a leg where they are.
+    does not step across: it holds the nodes of such a leg where they are. The same goes for nodes at a slanted limit,
+    where the direction that is allowed depends on the offset.
 
     Args:
         nodes: the nodes of the chain.
@@ -80,13 +82,17 @@ def newton(
             moved = model.clip(states + step)
             longer = model.lengths(moved)
         else:
-            break
+            narrow = model.narrow - held
+            if not narrow:
+                break
+            held |= narrow
+            continue
         still = np.abs(moved - states).max() < STILL
         states = moved
         if still:
             break
         lengths, value, gradient, hessian = model.derivatives(states)
-    return states, held
+    return states, held | model.slanted(states)
 
 
 def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
@@ -141,6 +147,7 @@ class _Model:
         self._high = np.array([[n.bands[-1][1], np.inf if n.free else n.cone_rad] for n in nodes])
         self._runs = np.array([k for k, leg in enumerate(legs) if leg is not None], dtype=int)
         self._tricky = [k for k, n in enumerate(nodes) if len(n.bands) > 1 or n.narrow]
+        self.narrow = {k for k, n in enumerate(nodes) if n.narrow}
         self._radius = next((leg.radius_m for leg in legs if leg is not None), 1.0)
 
     def clip(self, states: Floats) -> Floats:
@@ -162,6 +169,16 @@ class _Model:
                 low[k, 1], high[k, 1] = (float(v[0]) for v in node.limit_rad(states[k : k + 1, 0]))
         held = ((states <= low) & (gradient > 0.0)) | ((states >= high) & (gradient < 0.0)) | (low == high)
         return np.asarray(~held)
+
+    def slanted(self, states: Floats) -> set[int]:
+        """The nodes whose direction is at a limit that depends on their offset."""
+        found = set()
+        for k in self.narrow:
+            limits = [float(v[0]) for v in self._nodes[k].limit_rad(states[k : k + 1, 0])]
+            direction = float(states[k, 1])
+            if any(abs(direction - v) < AT_LIMIT_RAD and abs(v) < self._nodes[k].cone_rad for v in limits):
+                found.add(k)
+        return found
 
     def value(self, states: Floats, lengths: Floats) -> float:
         """The length of the chain in metres, from those of its legs."""
