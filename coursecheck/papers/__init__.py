@@ -81,7 +81,8 @@ class Paper:
     @property
     def forms(self) -> tuple[str, ...]:
         """Every format that it can be had in: its own, and those that are made from them."""
-        return (*self.formats, *(form for form, (source, _) in MADE_FROM.items() if source in self.formats))
+        made = [form for form, (source, _) in MADE_FROM.items() if source in self.formats]
+        return tuple(dict.fromkeys((*self.formats, *made)))
 
     def render(self, form: str, verdict: Verdict, options: PaperOptions) -> bytes:
         """The content of the file in one of its formats."""
@@ -104,6 +105,8 @@ PAPERS: Mapping[str, Paper] = MappingProxyType(
             "the plan",
             {
                 "html": "plan_sheet:render",
+                "png": "plan_sheet:picture",
+                "svg": "svg_export:render",
                 "dxf": "dxf:render",
                 "geojson": "geojson:render",
                 "csv": "csv_points:render",

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.pages import render_page
+from coursecheck.papers.png import png_of
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_fits
 from coursecheck.reports.wording import printable
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
-__all__ = ["EDGE_MM", "Sheet", "page_for", "paper_name", "render", "shortened", "upright_sheet"]
+__all__ = ["EDGE_MM", "Sheet", "page_for", "paper_name", "picture", "render", "shortened", "upright_sheet"]
 
 EDGE_MM = 8.0  # the margin that nearly every printer can leave
 BLOCK_MM = 38.0  # the title block with its distance from the drawing
@@ -37,27 +38,41 @@ class Sheet:
 
 def render(verdict: Verdict, options: PaperOptions) -> str:
     """A page with the plan at a round scale; with the line of one height class, or with none."""
-    height = options.height_of(verdict)
-    scene = verdict.scenes[height]
-    sheet = page_for(scene, options.paper, BLOCK_MM)
-    drawing = draw_plan(
-        scene,
-        title=f"Plan of {verdict.course.title}",
-        line_words=f"line, class {height}",
-        room_mm=sheet.room_mm,
-        look=Look(paper=paper_name(options.paper), line=options.line),
-    )
     return render_page(
         "plan_sheet.html.jinja",
         "sheets.css",
-        drawings={"drawing": drawing},
-        sheet=sheet,
+        drawings={"drawing": _drawing(verdict, options)},
+        sheet=_page(verdict, options),
         edge_mm=EDGE_MM,
         title=shortened(verdict.course.title, TITLE_LETTERS),
         course=verdict.course,
         facts=_facts(verdict),
         rows=_rows(verdict),
         sha256=verdict.course.origin.sha256[:12] if verdict.course.origin else "",
+    )
+
+
+def picture(verdict: Verdict, options: PaperOptions) -> bytes:
+    """The drawing of the sheet alone, as a PNG.
+
+    Raises:
+        MissingPackageError: what draws pictures is not installed.
+    """
+    return png_of(_drawing(verdict, options))
+
+
+def _page(verdict: Verdict, options: PaperOptions) -> Sheet:
+    return page_for(verdict.scenes[options.height_of(verdict)], options.paper, BLOCK_MM)
+
+
+def _drawing(verdict: Verdict, options: PaperOptions) -> str:
+    height = options.height_of(verdict)
+    return draw_plan(
+        verdict.scenes[height],
+        title=f"Plan of {verdict.course.title}",
+        line_words=f"line, class {height}",
+        room_mm=_page(verdict, options).room_mm,
+        look=Look(paper=paper_name(options.paper), line=options.line),
     )
 
 

@@ -12,7 +12,6 @@ from coursecheck.errors import MissingPackageError
 __all__ = ["png_of"]
 
 DOTS_PER_INCH = 200
-CSS_DOTS_PER_INCH = 96
 
 
 def png_of(svg: str) -> bytes:
@@ -25,5 +24,4 @@ def png_of(svg: str) -> bytes:
         import resvg_py
     except ModuleNotFoundError as cause:
         raise MissingPackageError("a PNG needs resvg: pip install 'coursecheck[png]'") from cause
-    zoom = DOTS_PER_INCH / CSS_DOTS_PER_INCH
-    return bytes(resvg_py.svg_to_bytes(svg_string=svg, zoom=zoom, background="#ffffff"))
+    return bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=DOTS_PER_INCH, background="#ffffff"))

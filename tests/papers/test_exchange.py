@@ -13,6 +13,7 @@ from hostile_names import HOSTILE
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import shape as geometry_of
+from sheets import corners, parse
 
 from coursecheck.errors import MissingPackageError, UsageError
 from coursecheck.papers import FORMATS, PAPERS, PaperOptions, make_papers
@@ -89,6 +90,52 @@ def test_writing_a_dxf_leaves_the_settings_of_ezdxf_as_they_were(judged):
     before = ezdxf.options.write_fixed_meta_data_for_testing
     made(judged("meadow"), "dxf")
     assert ezdxf.options.write_fixed_meta_data_for_testing == before
+
+
+# --- SVG
+
+
+def test_an_svg_has_a_group_for_each_obstacle_with_its_footprint_in_metres(verdict):
+    drawing = parse(made(verdict, "svg").decode())
+    scene = list(verdict.scenes.values())[-1]
+    groups = {g.attrs["id"].removeprefix("obstacle-"): g for g in drawing.find("g", "obstacle")}
+    assert set(groups) == set(scene.shapes)
+    for name, shape in scene.shapes.items():
+        title, description = (groups[name].find(tag)[0].text for tag in ("title", "desc"))
+        assert title.startswith(f"{name}: {shape.kind.title}, ")
+        assert f"Bearing {shape.obstacle.bearing_deg:g} degrees" in description
+        (outline,) = groups[name].find("polygon", "footprint")
+        drawn = shapely.Polygon([(x, -y) for x, y in corners(outline)])
+        assert shapely.hausdorff_distance(drawn, shape.footprint) < MM
+
+
+def test_an_svg_prints_at_1_to_200_and_leaves_nothing_outside(verdict):
+    drawing = parse(made(verdict, "svg").decode())
+    x, y, wide, high = map(float, drawing.attrs["viewBox"].split())
+    assert float(drawing.attrs["width"].removesuffix("mm")) == pytest.approx(wide * 5)
+    assert float(drawing.attrs["height"].removesuffix("mm")) == pytest.approx(high * 5)
+    page = shapely.box(x, y, x + wide, y + high)
+    assert all(page.covers(shapely.Polygon(corners(p))) for p in drawing.find("polygon"))
+    for text in drawing.find("text"):
+        assert page.covers(shapely.Point(float(text.attrs["x"]), float(text.attrs["y"])))
+
+
+def test_an_svg_has_a_title_a_description_and_names_nothing_outside_itself(judged):
+    source = made(judged("saltmarsh"), "svg").decode()
+    drawing = parse(source)
+    assert [e.tag for e in drawing.inside[:2]] == ["title", "desc"]
+    assert drawing.attrs["aria-labelledby"].split() == [e.attrs["id"] for e in drawing.inside[:2]]
+    assert "http" not in source.replace('xmlns="http://www.w3.org/2000/svg"', "")
+    assert drawing.find("path", "run")
+    assert not parse(made(judged("saltmarsh"), "svg", line=False).decode()).find("path", "run")
+
+
+def test_a_picture_of_the_plan_has_200_dots_an_inch(judged):
+    verdict = judged("saltmarsh")
+    content = made(verdict, "png")
+    assert content[:8] == b"\x89PNG\r\n\x1a\n"
+    wide, high = (int.from_bytes(content[at : at + 4], "big") for at in (16, 20))
+    assert (wide, high) == pytest.approx((170 / 25.4 * 200, 227 / 25.4 * 200), abs=1)
 
 
 # --- GeoJSON
@@ -175,6 +222,9 @@ def test_the_same_plan_gives_the_same_bytes(judged, paper, form):
 
 
 def test_hostile_names_break_no_format(hostile):
+    drawn = parse(made(hostile, "svg").decode())
+    assert not drawn.find("script")
+    assert drawn.inside[0].text.startswith("Plan of </title><script>")
     document = drawing(made(hostile, "dxf"))
     words = [text.dxf.text for text in document.modelspace().query("TEXT")]
     assert any("<script>" in text and "\n" not in text for text in words)
@@ -189,10 +239,13 @@ def test_an_unknown_height_class_is_refused(judged):
 
 
 def test_every_paper_can_be_made_in_each_of_its_own_formats(judged):
-    made_of = dict(make_papers(judged("meadow"), PaperOptions(), formats=("html", "svg", "dxf", "geojson", "csv")))
-    assert set(made_of) == {f"{name}.{form}" for name, paper in PAPERS.items() for form in paper.formats}
-    assert all(made_of.values())
-    assert all(set(paper.formats) <= set(FORMATS) for paper in PAPERS.values())
+    for name, paper in PAPERS.items():
+        for form in paper.formats:
+            ((file, content),) = make_papers(judged("meadow"), PaperOptions(), [name], [form])
+            assert file == f"{name}.{form}"
+            assert content
+        assert set(paper.forms) <= set(FORMATS)
+        assert len(set(paper.forms)) == len(paper.forms)
 
 
 def test_papers_and_formats_that_are_not_there_are_refused(judged):
