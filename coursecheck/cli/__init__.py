@@ -24,6 +24,7 @@ COMMANDS = {
     "schema": "Print a JSON Schema of the files.",
     "times": "Print the course times alone.",
     "waive": "Accept a finding, with a reason.",
+    "walk": "Tell pass by pass what a plan will be like to run.",
 }
 
 

@@ -1,0 +1,65 @@
+"""The command `walk`."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import click
+
+from coursecheck.cli.options import heights_option, write
+from coursecheck.cli.selecting import source_of
+from coursecheck.judging import read_plan
+
+__all__ = ["command"]
+
+
+def setting(text: str) -> tuple[str, float]:
+    """NAME=VALUE; a usage error for anything else."""
+    name, _, value = text.partition("=")
+    try:
+        return name.strip(), float(value)
+    except ValueError as error:
+        raise click.BadParameter(f"{text!r} is not NAME=VALUE with a number") from error
+
+
+@click.command("walk")
+@click.argument("file")
+@heights_option
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(("text", "json")),
+    default="text",
+    show_default=True,
+    help="text to read, json for programs.",
+)
+@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
+@click.option("--set", "settings", type=setting, multiple=True, metavar="NAME=VALUE", help="Another model figure.")
+@click.option("--figures", "own", type=click.Path(dir_okay=False), help="A file of model figures of your own.")
+def command(
+    file: str,
+    heights: tuple[str, ...],
+    form: str,
+    output: Path | None,
+    settings: tuple[tuple[str, float], ...],
+    own: str | None,
+) -> None:
+    """Walk a plan pass by pass: what it will be like to run. Advice, never a verdict."""
+    from coursecheck.walk.figures import load_figures
+    from coursecheck.walk.walking import walk
+
+    figures = load_figures(own)
+    if settings:
+        figures = figures.changed(dict(settings), "changed by --set")
+    course, rulebook = read_plan(source_of(file))
+    walked = walk(course, rulebook, heights, figures)
+    if form == "json":
+        from coursecheck.reports.walk_json import render_walk_json
+
+        write(render_walk_json(walked), output)
+        return
+    from coursecheck.reports.walk_text import render_walk_text
+
+    width = 100 if output is not None else min(120, shutil.get_terminal_size((100, 24)).columns)
+    write(render_walk_text(walked, width), output)

@@ -1,0 +1,90 @@
+"""A course walk as JSON: sorted, the same bytes for the same input."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from coursecheck.version import __version__
+from coursecheck.walk.figures import Figure
+from coursecheck.walk.legs import Leg
+from coursecheck.walk.remark import Remark
+from coursecheck.walk.sight import Sight
+from coursecheck.walk.walking import Walk
+
+__all__ = ["render_walk_json"]
+
+DECIMALS = 6
+
+
+def render_walk_json(walked: Walk) -> str:
+    """The whole walk: per height class the legs with their figures and the remarks, and the figures of the model."""
+    origin = walked.course.origin
+    whole = {
+        "format": 1,
+        "tool": {"name": "coursecheck", "version": __version__},
+        "course": {
+            "title": walked.course.title,
+            "file": origin.file if origin else None,
+            "sha256": origin.sha256 if origin else None,
+        },
+        "rulebook": {"id": walked.rulebook.id, "sha256": walked.rulebook.sha256},
+        "figures": [_figure(figure) for figure in walked.figures],
+        "classes": [
+            {
+                "height": height,
+                "legs": [_leg(leg, sight) for leg, sight in zip(one.legs, one.sights, strict=True)],
+                "remarks": [_remark(made) for made in one.remarks],
+            }
+            for height, one in walked.classes.items()
+        ],
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+def _round(value: float) -> float:
+    return round(value, DECIMALS) + 0.0  # + 0.0: never minus zero
+
+
+def _figure(figure: Figure) -> dict[str, Any]:
+    return {
+        "id": figure.id,
+        "value": figure.value,
+        "unit": figure.unit,
+        "about": figure.about,
+        "basis": figure.basis,
+        "source": figure.source,
+    }
+
+
+def _leg(leg: Leg, sight: Sight | None) -> dict[str, Any]:
+    motion = leg.motion
+    return {
+        "passes": [leg.before.number, leg.after.number],
+        "obstacles": [leg.before.obstacle, leg.after.obstacle],
+        "length_m": None if leg.problem else _round(leg.length_m),
+        "left_deg": None if leg.problem else _round(leg.left_deg),
+        "right_deg": None if leg.problem else _round(leg.right_deg),
+        "why_not": leg.problem,
+        "time_s": None if motion is None else _round(motion.time_s),
+        "mean_mps": None if motion is None else _round(motion.mean_mps),
+        "in_sight_s": None if sight is None else _round(sight.seen_s),
+        "in_sight_throughout": None if sight is None else sight.whole,
+    }
+
+
+def _remark(made: Remark) -> dict[str, Any]:
+    return {
+        "kind": made.kind,
+        "passes": list(made.passes),
+        "obstacles": list(made.obstacles),
+        "facts": [{"name": f.name, "value": _round(f.value), "unit": f.unit} for f in made.facts],
+        "sentence": made.sentence,
+        "hangs_on": list(made.hangs_on),
+        "uncertain": list(made.uncertain),
+        "weight": _round(made.weight),
+        "witness": {
+            "type": made.witness.type,
+            "points": [[_round(x), _round(y)] for x, y in made.witness.points],
+        },
+    }

@@ -1,0 +1,73 @@
+"""The words that the text and the page of a course walk share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from coursecheck.reports.wording import printable
+from coursecheck.walk.figures import Figure
+from coursecheck.walk.legs import Leg, name_of
+from coursecheck.walk.merging import Shared
+from coursecheck.walk.sight import Sight
+from coursecheck.walk.walking import Walk
+
+__all__ = ["ADVICE", "classes_words", "doubt_words", "figure_words", "figures_used", "leg_title", "leg_words"]
+
+ADVICE = (
+    "A walk is advice and never a verdict: it says what a model dog would meet on paper. How far ahead a dog looks, "
+    "how it turns and how fast it is differ from dog to dog; the judge walks the built course."
+)
+
+STRAIGHT_DEG = 10.0  # a line that bends by no more than this runs straight on
+
+
+def leg_title(walked: Walk, height: str, leg: Leg) -> str:
+    """Both passes in words, such as jump 4 to tunnel 5."""
+    scene = walked.classes[height].scene
+    return f"{name_of(scene, leg.before)} to {name_of(scene, leg.after)}"
+
+
+def leg_words(leg: Leg, sight: Sight | None) -> str:
+    """How far, which way, how long, and since when the next obstacle is in sight."""
+    if leg.problem is not None:
+        return f"no line: {leg.problem}"
+    parts = [f"{leg.length_m:.1f} m", _turn_words(leg)]
+    if leg.motion is not None:
+        parts.append(f"on the ground {leg.motion.time_s:.1f} s at {leg.motion.mean_mps:.1f} m/s")
+    if sight is not None:
+        whole = "in sight throughout" if sight.whole else f"in sight {sight.seen_s:.1f} s before"
+        parts.append(whole)
+    return ", ".join(parts)
+
+
+def _turn_words(leg: Leg) -> str:
+    sides = [f"{deg:.0f}° {side}" for deg, side in ((leg.left_deg, "left"), (leg.right_deg, "right")) if deg > 5.0]
+    if leg.left_deg + leg.right_deg <= STRAIGHT_DEG or not sides:
+        return "straight on"
+    return " and ".join(sides)
+
+
+def classes_words(shared: Shared, walked: Walk) -> str:
+    """The classes that a remark holds for, where those are not all."""
+    if len(shared.heights) == len(walked.classes):
+        return ""
+    return printable(", ".join(shared.heights))
+
+
+def doubt_words(shared: Shared) -> str:
+    """On which figures a remark hangs so that 15 % would make it go; nothing where it does not."""
+    if not shared.uncertain:
+        return ""
+    return f"uncertain: goes when {' or '.join(shared.uncertain)} moves by 15 %"
+
+
+def figures_used(walked: Walk, remarks: Sequence[Shared]) -> tuple[Figure, ...]:
+    """The figures of the model that some remark hangs on, in the model's order."""
+    used = {name for shared in remarks for name in shared.remark.hangs_on}
+    return tuple(figure for figure in walked.figures if figure.id in used)
+
+
+def figure_words(figure: Figure) -> str:
+    """A figure with its value and what it rests on."""
+    unit = {"deg": "°", "times": " times"}.get(figure.unit, f" {figure.unit}")
+    return printable(f"{figure.id} {figure.value:g}{unit}: {figure.about} ({figure.basis}: {figure.source})")

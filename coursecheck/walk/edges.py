@@ -1,0 +1,181 @@
+"""Edges: the start and the finish, walls and blocked places near the line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import LineString, MultiLineString
+from shapely import Point as ShapelyPoint
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
+
+from coursecheck.equipment.shape import Portal
+from coursecheck.geometry.distances import ray_to_straights
+from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
+from coursecheck.measures.approaches import room_ahead
+from coursecheck.measures.legs import bearing_between
+from coursecheck.measures.model import Witness
+from coursecheck.measures.scene import Scene
+from coursecheck.walk.figures import Figures
+from coursecheck.walk.legs import Leg, name_of, side_word
+from coursecheck.walk.remark import Condition, Fact, Remark, remark
+
+__all__ = ["edges"]
+
+AWRY_DEG = (15.0, 75.0)  # between along a wall and head-on against it; assumption
+
+
+def edges(scene: Scene, legs: tuple[Leg, ...], speed_home_mps: float | None, figures: Figures) -> Iterator[Remark]:
+    """The remarks on start, finish, walls and blocked places.
+
+    Args:
+        scene: the plan.
+        legs: its legs.
+        speed_home_mps: how fast the dog comes home; None where that is not known.
+        figures: the figures of the model.
+    """
+    if not scene.passes:
+        return
+    yield from filter(None, [_setting_up(scene, figures), _wrapped_start(scene, legs, figures)])
+    for leg in legs:
+        yield from _near(scene, leg, figures)
+    if legs:
+        yield from filter(None, [_bent_home(scene, legs[-1], figures)])
+    if speed_home_mps is not None and scene.pace is not None:
+        yield from filter(None, [_stopping(scene, speed_home_mps, scene.pace.brake_mps2, figures)])
+
+
+def _setting_up(scene: Scene, figures: Figures) -> Remark | None:
+    first = scene.passes[0]
+    entry = scene.way(first).entry
+    back = Portal(entry.centre, entry.half_width_m, entry.frame.turned().bearing_deg, entry.cone_deg)
+    free = room_ahead(scene, back, "solid", own=first.obstacle)
+    if free is None or scene.way(first).form == "stop":
+        return None
+    return remark(
+        "setting-up",
+        [Condition(free, "at-most", "setting-up")],
+        figures,
+        passes=(first.number,),
+        obstacles=(first.obstacle,),
+        facts=(Fact("room behind", free, "m"),),
+        witness=Witness("segment", (back.centre, back.frame.place(free, 0.0))),
+        sentence=f"Only {free:.1f} m straight behind {name_of(scene, first)} to set the dog up.",
+        weight=max(0.0, 1.0 - free / 6.0),
+    )
+
+
+def _wrapped_start(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Remark | None:
+    """The first jump is turned round at once: it saves room before it, and costs length."""
+    if not legs or scene.way(scene.passes[0]).form != "flight":
+        return None
+    leg = legs[0]
+    cost = leg.length_m - math.dist(scene.way(leg.before).exit.centre, leg.entry.centre)
+    return remark(
+        "wrapped-start",
+        [Condition(abs(leg.off_deg), "at-least", "wrap")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(Fact("turn", leg.off_deg, "deg"), Fact("longer than straight", cost, "m")),
+        witness=Witness("path", scene.track(leg.before)),
+        sentence=(
+            f"The start is wrapped: {name_of(scene, leg.after)} lies back, {abs(leg.off_deg):.0f}° to the "
+            f"{side_word(leg.off_deg)} of the way over {name_of(scene, leg.before)}. That saves room for setting up "
+            f"and makes the line {cost:.1f} m longer than the straight between the two."
+        ),
+        weight=0.5,
+    )
+
+
+def _near(scene: Scene, leg: Leg, figures: Figures) -> Iterator[Remark]:
+    """Where a leg comes near to a wall or a blocked place."""
+    track = LineString(scene.track(leg.before))
+    things: list[tuple[str, str, BaseGeometry]] = [("near-blocked", n, ground) for n, ground in scene.blocked.items()]
+    if scene.walls():
+        things.append(("near-wall", "wall", MultiLineString(scene.walls())))
+    for kind, name, ground in things:
+        near = nearest_points(track, ground)
+        yield from filter(None, [_beside(scene, leg, kind, name, near, figures)])
+
+
+def _beside(
+    scene: Scene, leg: Leg, kind: str, name: str, near: tuple[ShapelyPoint, ShapelyPoint], figures: Figures
+) -> Remark | None:
+    distance = near[0].distance(near[1])
+    return remark(
+        kind,
+        [Condition(distance, "at-most", "near-wall")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(Fact("distance", distance, "m"),),
+        witness=Witness("segment", ((near[0].x, near[0].y), (near[1].x, near[1].y))),
+        sentence=(
+            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the line comes within "
+            f"{distance:.1f} m of the {name}."
+        ),
+        weight=max(0.0, 1.0 - distance / 2.0),
+    )
+
+
+def _bent_home(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
+    """The way home is no straight run over the last obstacles."""
+    bend = leg.left_deg + leg.right_deg
+    if leg.problem is not None:
+        return None
+    return remark(
+        "bent-home",
+        [Condition(bend, "at-least", "home-turn")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(Fact("turn", bend, "deg"),),
+        witness=Witness("path", scene.track(leg.before)),
+        sentence=f"The way home is not straight: the line bends by {bend:.0f}° before {name_of(scene, leg.after)}.",
+        weight=0.3,
+    )
+
+
+def _stopping(scene: Scene, speed_mps: float, brake_mps2: float, figures: Figures) -> Remark | None:
+    """A wall or a barrier before a dog that brakes from the last landing on: v^2 / 2b is what it needs."""
+    last = scene.passes[-1]
+    exit_pose, leave = scene.line.passes[-1].exit, scene.way(last).exit
+    if scene.way(last).form == "stop":
+        return None
+    heading = bearing_deg(exit_pose.heading)
+    ahead = _wall_ahead(scene, exit_pose.point, heading)
+    if ahead is None:
+        return None
+    free, wall = ahead
+    needs = speed_mps**2 / (2.0 * brake_mps2)
+    meets = abs(wrap_deg(bearing_between(*wall) - heading))
+    meets = min(meets, 180.0 - meets)
+    slanting = AWRY_DEG[0] <= meets <= AWRY_DEG[1]
+    end = scene.line.passes[-1].exit.ahead(free).point
+    return remark(
+        "finish-at-a-wall",
+        [Condition(free / needs if needs > 0.0 else math.inf, "at-most", "stopping-room")],
+        figures,
+        passes=(last.number,),
+        obstacles=(last.obstacle,),
+        facts=(
+            Fact("room", free, "m"),
+            Fact("stopping distance", needs, "m"),
+            Fact("speed", speed_mps, "m/s"),
+            Fact("angle to the wall", meets, "deg"),
+        ),
+        witness=Witness("segment", (leave.centre, end)),
+        sentence=(
+            f"The finish runs {'at a slant ' if slanting else ''}into a wall: {free:.1f} m of room after "
+            f"{name_of(scene, last)}, and a dog at {speed_mps:.1f} m/s needs {needs:.1f} m to stop."
+        ),
+        weight=1.0,
+    )
+
+
+def _wall_ahead(scene: Scene, start: Point, bearing: float) -> tuple[float, tuple[Point, Point]] | None:
+    """The first wall straight ahead and how far it is."""
+    hits = [(free, wall) for wall in scene.walls() if (free := ray_to_straights(start, bearing, [wall])) is not None]
+    return min(hits, default=None)

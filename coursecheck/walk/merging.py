@@ -1,0 +1,47 @@
+"""The remarks of several height classes as one list: what is said of several classes is said once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coursecheck.walk.remark import Remark
+from coursecheck.walk.walking import Walk
+
+__all__ = ["Shared", "shared_remarks"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """A remark and the height classes it holds for.
+
+    Attributes:
+        remark: as it stands for the last of the classes, whose figures it has.
+        heights: the classes, in the rulebook's order.
+        uncertain: the figures that would make it go for at least one of them by moving 15 %.
+    """
+
+    remark: Remark
+    heights: tuple[str, ...]
+    uncertain: tuple[str, ...]
+
+
+def shared_remarks(walked: Walk) -> tuple[Shared, ...]:
+    """Every remark once, in the order of the passes."""
+    together: dict[tuple[object, ...], list[tuple[str, Remark]]] = {}
+    for height, one in walked.classes.items():
+        for made in one.remarks:
+            together.setdefault((made.kind, made.passes, made.obstacles), []).append((height, made))
+    found = [
+        Shared(
+            remark=same[-1][1],
+            heights=tuple(height for height, _ in same),
+            uncertain=tuple(dict.fromkeys(name for _, made in same for name in made.uncertain)),
+        )
+        for same in together.values()
+    ]
+    return tuple(sorted(found, key=_order))
+
+
+def _order(shared: Shared) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
+    made = shared.remark
+    return made.leg, -round(made.weight, 2), made.kind, made.passes, made.obstacles

@@ -1,0 +1,268 @@
+"""Off-course obstacles: what stands open before a dog that carries straight on, or that curls towards its handler.
+
+From each landing, mouth, last pole or foot of a plank every other way into an obstacle is looked at: how far it is,
+how far off the straight on, how obliquely it would be met, whether anything stands before it, and how much more of a
+turn the right obstacle asks for. "The first obstacle met by carrying straight on" is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import LineString
+
+from coursecheck.equipment.shape import Portal, Shape, Way
+from coursecheck.geometry.frames import Point, wrap_deg
+from coursecheck.geometry.segments import Pose
+from coursecheck.measures.legs import bearing_between
+from coursecheck.measures.model import Witness
+from coursecheck.measures.scene import Scene
+from coursecheck.walk.figures import Figures
+from coursecheck.walk.legs import Leg, name_of, off_straight_deg, side_word
+from coursecheck.walk.remark import Condition, Fact, Remark, remark
+
+__all__ = ["off_course"]
+
+MOST = 3  # remarks for one leg; who needs a fourth has read enough
+SHORT_M = 0.05  # a look at an opening ends this far before it, so that it does not touch what it is part of
+
+TAKES = {"jump": "takes-jump", "tunnel": "takes-tunnel", "contact": "takes-contact", "weaves": "takes-weaves"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Offer:
+    """A way into an obstacle, seen from where a dog carries on.
+
+    Attributes:
+        shape, way: whose way it is.
+        reverse: whether it leads against the obstacle's bearing.
+        distance_m: to the middle of its opening.
+        middle_deg: the direction of the middle of the opening, degrees to the right of straight on.
+        off_deg: how far off the straight on the nearest part of the opening lies; 0: it is met by going straight.
+        slant_deg: how obliquely it would be met.
+        free: whether nothing stands in the way to it.
+    """
+
+    shape: Shape
+    way: Way
+    reverse: bool
+    distance_m: float
+    middle_deg: float
+    off_deg: float
+    slant_deg: float
+    free: bool
+
+    @property
+    def takes(self) -> str:
+        """The figure that says how obliquely a dog takes it by itself."""
+        return TAKES[self.shape.kind.family]
+
+
+def off_course(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Remark]:
+    """The off-course obstacles of every leg, the most tempting first, at most three a leg."""
+    for leg in legs:
+        if scene.way(leg.before).form == "stop":
+            continue  # it waits on the table until it is called
+        found = [made for offer in _offers(scene, leg) if (made := _remark(scene, leg, offer, figures)) is not None]
+        yield from sorted(found, key=lambda made: (-made.weight, made.obstacles))[:MOST]
+
+
+def _offers(scene: Scene, leg: Leg) -> Iterator[_Offer]:
+    """Every way into an obstacle other than the one just left, the right way left out; tables draw nobody."""
+    right = (leg.after.obstacle, leg.after.reverse)
+    for name, shape in scene.shapes.items():
+        if name == leg.before.obstacle or shape.kind.family not in TAKES:
+            continue
+        for reverse in (False, True):
+            if (name, reverse) != right and not _same_opening(scene, leg, shape, reverse=reverse):
+                yield _seen(scene, leg, shape, reverse=reverse)
+
+
+def _same_opening(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> bool:
+    """Whether a way begins where and as the right one does, as two obstacles drawn on one spot have it."""
+    entry = shape.way(reverse=reverse).entry
+    near = math.dist(entry.centre, leg.entry.centre) < SHORT_M
+    return (
+        shape is not scene.shape(leg.after) and near and abs(wrap_deg(entry.bearing_deg - leg.entry.bearing_deg)) < 90
+    )
+
+
+def _seen(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> _Offer:
+    way = shape.way(reverse=reverse)
+    start, entry = leg.carry, way.entry
+    distance = math.dist(start.point, entry.centre)
+    comes = bearing_between(start.point, entry.centre)
+    return _Offer(
+        shape=shape,
+        way=way,
+        reverse=reverse,
+        distance_m=distance,
+        middle_deg=off_straight_deg(start, entry.centre),
+        off_deg=opening_off_deg(start, entry),
+        slant_deg=abs(wrap_deg(comes - entry.bearing_deg)),
+        free=_free(scene, leg, shape, start.point, entry.centre),
+    )
+
+
+def opening_off_deg(start: Pose, opening: Portal) -> float:
+    """How far off the straight on the nearest part of an opening lies, in degrees; 0: going straight meets it."""
+    left, right = (off_straight_deg(start, end) for end in opening.ends)
+    if left * right <= 0.0 and abs(left) + abs(right) < 180.0:
+        return 0.0
+    return min(abs(left), abs(right))
+
+
+def _free(scene: Scene, leg: Leg, target: Shape, start: Point, end: Point) -> bool:
+    """Whether the straight to an opening meets nothing else: no ground of another obstacle, no blocked place."""
+    length = math.dist(start, end)
+    if length <= SHORT_M:
+        return True
+    share = 1.0 - SHORT_M / length
+    look = LineString([start, (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))])
+    if not scene.ring.covers(look):
+        return False
+    own = target.kind.family == "jump"  # its feet reach out beyond its bar
+    grounds = [
+        shape.footprint
+        for name, shape in scene.shapes.items()
+        if name != leg.before.obstacle and not (shape is target and own)
+    ]
+    return not any(look.crosses(ground) or look.within(ground) for ground in (*grounds, *scene.blocked.values()))
+
+
+def _remark(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    if not offer.free:
+        return None
+    if offer.shape is scene.shape(leg.after):
+        return _wrong_end(scene, leg, offer, figures)
+    return (
+        _straight_on(scene, leg, offer, figures)
+        or _beside(scene, leg, offer, figures)
+        or _on_the_way_round(scene, leg, offer, figures)
+    )
+
+
+def _open(offer: _Offer) -> list[Condition]:
+    """That an obstacle is in reach, and open to a dog that comes straight to it."""
+    return [
+        Condition(offer.distance_m, "at-most", "off-course-reach"),
+        Condition(offer.slant_deg, "at-most", offer.takes),
+    ]
+
+
+def _straight_on(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    asked = opening_off_deg(leg.carry, leg.entry)
+    conditions = [
+        *_open(offer),
+        Condition(offer.off_deg, "at-most", "off-course-ahead"),
+        Condition(asked - offer.off_deg, "at-least", "off-course-margin"),
+    ]
+    sentence = (
+        f"Straight on from {name_of(scene, leg.before)}, {_called(scene, offer)} stands open, "
+        f"{offer.distance_m:.1f} m ahead{_aside(offer)}, while {name_of(scene, leg.after)} lies "
+        f"{abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+    )
+    return _made("off-course-ahead", conditions, leg, offer, figures, sentence)
+
+
+def _on_the_way_round(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    """Between straight on and the right obstacle, on the same side and nearer than it: met by a dog that curls."""
+    if offer.middle_deg * leg.off_deg <= 0.0 or offer.distance_m > leg.distance_m:
+        return None
+    conditions = [
+        *_open(offer),
+        Condition(abs(offer.middle_deg), "at-most", "off-course-curl"),
+        Condition(abs(leg.off_deg) - abs(offer.middle_deg), "at-least", "off-course-margin"),
+    ]
+    sentence = (
+        f"On the turn from {name_of(scene, leg.before)} to {name_of(scene, leg.after)}, {abs(leg.off_deg):.0f}° to "
+        f"the {side_word(leg.off_deg)}, {_called(scene, offer)} stands open after {abs(offer.middle_deg):.0f}°, "
+        f"{offer.distance_m:.1f} m away: a dog that curls in to its handler meets it first."
+    )
+    return _made("off-course-curl", conditions, leg, offer, figures, sentence)
+
+
+def _beside(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    """The two openings side by side, both open, and not much farther: a choice that the handler has to make clear."""
+    apart = math.dist(offer.way.entry.centre, leg.entry.centre)
+    right_slant = abs(wrap_deg(bearing_between(leg.carry.point, leg.entry.centre) - leg.entry.bearing_deg))
+    conditions = [
+        *_open(offer),
+        Condition(apart, "at-most", "side-by-side"),
+        Condition(abs(offer.middle_deg), "at-most", "off-course-curl"),
+    ]
+    if scene.shape(leg.after).kind.family in TAKES:
+        conditions.append(Condition(right_slant, "at-most", TAKES[scene.shape(leg.after).kind.family]))
+    sentence = (
+        f"From {name_of(scene, leg.before)} the dog has two entries side by side, {apart:.1f} m apart: "
+        f"{name_of(scene, leg.after)}, {abs(leg.off_deg):.0f}° off its way, and {_called(scene, offer)}, "
+        f"{abs(offer.middle_deg):.0f}° off."
+    )
+    return _made("two-entries", conditions, leg, offer, figures, sentence)
+
+
+def _wrong_end(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    """The right obstacle offers its wrong end or side first."""
+    if offer.distance_m > leg.distance_m + SHORT_M:
+        return None
+    conditions = [*_open(offer), Condition(offer.off_deg, "at-most", "off-course-curl")]
+    where = {
+        "jump": "its landing side",
+        "tunnel": "its wrong mouth",
+        "contact": "its wrong end",
+        "weaves": "its last pole",
+    }
+    sentence = (
+        f"{_capital(name_of(scene, leg.after))} shows the dog {where[offer.shape.kind.family]} first: "
+        f"{offer.distance_m:.1f} m from {name_of(scene, leg.before)}, {abs(offer.middle_deg):.0f}° off its way."
+    )
+    return _made("wrong-end", conditions, leg, offer, figures, sentence)
+
+
+def _made(
+    kind: str, conditions: list[Condition], leg: Leg, offer: _Offer, figures: Figures, sentence: str
+) -> Remark | None:
+    reach = figures["off-course-reach"]
+    near = max(0.0, 1.0 - offer.distance_m / (2.0 * reach))
+    return remark(
+        kind,
+        conditions,
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle, offer.shape.obstacle.id),
+        facts=(
+            Fact("distance", offer.distance_m, "m"),
+            Fact("off the straight on", offer.middle_deg, "deg"),
+            Fact("angle to the obstacle", offer.slant_deg, "deg"),
+            Fact("right obstacle off the straight on", leg.off_deg, "deg"),
+            Fact("right obstacle distance", leg.distance_m, "m"),
+        ),
+        witness=Witness("segment", (leg.carry.point, offer.way.entry.centre)),
+        sentence=sentence,
+        weight=near * (1.0 - offer.off_deg / 180.0),
+    )
+
+
+def _aside(offer: _Offer) -> str:
+    if offer.off_deg == 0.0:
+        return ""
+    return f" and {abs(offer.middle_deg):.0f}° to the {side_word(offer.middle_deg)}"
+
+
+def _called(scene: Scene, offer: _Offer) -> str:
+    """An obstacle that is not the right one, and by which end it is offered where it is numbered for the other."""
+    title, name = offer.shape.kind.title, offer.shape.obstacle.id
+    runs = [run for run in scene.passes if run.obstacle == name]
+    if not runs:
+        return f"the {title} without a number ({name})"
+    numbered = f"{title} {', '.join(str(run.number) for run in runs)}"
+    if any(run.reverse == offer.reverse for run in runs):
+        return numbered
+    ends = {"jump": "landing side", "tunnel": "far mouth", "contact": "far end", "weaves": "last pole"}
+    return f"{numbered} (from its {ends[offer.shape.kind.family]})"
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]

@@ -1,0 +1,106 @@
+"""What a remark is, and how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from coursecheck.measures.model import Witness
+from coursecheck.walk.figures import DOUBT, Figures
+
+__all__ = ["Condition", "Fact", "Remark", "hanging_on", "remark"]
+
+NOISE = 1e-9  # float noise of angles and lengths, so that a turned plan decides alike
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A figure behind a remark: `value` in `unit` ("m", "m/s", "deg", "s" or "count")."""
+
+    name: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """What must hold for a remark: something measured on one side of a figure of the model, ends included."""
+
+    measured: float
+    side: Literal["at-least", "at-most"]
+    figure: str
+
+    def holds(self, figures: Figures, factor: float = 1.0) -> bool:
+        """Whether it holds when the figure is `factor` times what it is."""
+        bound = figures[self.figure] * factor
+        return self.measured >= bound - NOISE if self.side == "at-least" else self.measured <= bound + NOISE
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Something that a judge would say about a place of the course.
+
+    Attributes:
+        kind: what it is about, kebab-case.
+        passes: the numbers of the passes that it belongs to, ascending.
+        obstacles: the ids of the obstacles that it belongs to.
+        facts: the figures behind it; never empty.
+        witness: where it is.
+        sentence: in words, standing alone.
+        hangs_on: the figures of the model that decide it.
+        uncertain: those of them that would make it go by moving 15 %; empty: it is certain as far as they go.
+        weight: how much it weighs among remarks of one kind, 0 to 1.
+    """
+
+    kind: str
+    passes: tuple[int, ...]
+    obstacles: tuple[str, ...]
+    facts: tuple[Fact, ...]
+    witness: Witness
+    sentence: str
+    hangs_on: tuple[str, ...]
+    uncertain: tuple[str, ...]
+    weight: float = 0.5
+
+    @property
+    def leg(self) -> int:
+        """The first pass that it belongs to: where it stands in the walk."""
+        return self.passes[0]
+
+
+def hanging_on(conditions: Sequence[Condition], figures: Figures) -> tuple[str, ...] | None:
+    """The figures on which conditions that all hold hang by less than 15 %; None where one does not hold."""
+    if not all(condition.holds(figures) for condition in conditions):
+        return None
+    loose = [c.figure for c in conditions if not (c.holds(figures, 1.0 - DOUBT) and c.holds(figures, 1.0 + DOUBT))]
+    return tuple(dict.fromkeys(loose))
+
+
+def remark(
+    kind: str,
+    conditions: Sequence[Condition],
+    figures: Figures,
+    *,
+    passes: tuple[int, ...],
+    obstacles: tuple[str, ...],
+    facts: Sequence[Fact],
+    witness: Witness,
+    sentence: str,
+    weight: float = 0.5,
+) -> Remark | None:
+    """The remark, if all its conditions hold."""
+    loose = hanging_on(conditions, figures)
+    if loose is None:
+        return None
+    return Remark(
+        kind=kind,
+        passes=passes,
+        obstacles=tuple(dict.fromkeys(obstacles)),
+        facts=tuple(facts),
+        witness=witness,
+        sentence=sentence,
+        hangs_on=tuple(dict.fromkeys(c.figure for c in conditions)),
+        uncertain=loose,
+        weight=weight,
+    )

@@ -1,0 +1,220 @@
+"""Sight and approach: when the dog first sees the next obstacle, and how it comes to it."""
+
+from __future__ import annotations
+
+import bisect
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import LineString, prepare, union_all
+from shapely.geometry.base import BaseGeometry
+
+from coursecheck.geometry.frames import Point, wrap_deg
+from coursecheck.measures.legs import bearing_between
+from coursecheck.measures.model import Witness
+from coursecheck.measures.scene import Scene
+from coursecheck.measures.straights import run_up_rooms_m
+from coursecheck.walk.figures import Figures
+from coursecheck.walk.legs import Leg, name_of, pass_spans_m, side_word
+from coursecheck.walk.remark import Condition, Fact, Remark, remark
+
+__all__ = ["Sight", "first_sights", "sight"]
+
+HIDES = ("tunnel", "a-frame", "wall", "table")  # what a dog cannot look over or through; assumption
+STRAIGHT_KINDS = ("spread", "wall", "long-jump", "tyre")
+SHORT_M = 0.1  # a look at an opening ends this far before it
+STANDING_M = 1e-6  # two places this near to each other have no direction between them
+NEAR_M = 1.0  # nearer than this the direction of a point says nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """When the dog first sees the next entry without losing it again.
+
+    Attributes:
+        seen_s: how long before take-off or entry.
+        point: where the dog is then.
+        whole: it has been in sight since before the obstacle just left.
+    """
+
+    seen_s: float
+    point: Point
+    whole: bool
+
+
+def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple[Sight | None, ...]:
+    """The first sight of the next entry on every leg; None where the pace is not known."""
+    profile, pace = scene.profile, scene.pace
+    if profile is None or pace is None:
+        return (None,) * len(legs)
+    hidden = union_all([g for s in scene.shapes.values() if s.kind.name in HIDES for g in s.solids])
+    hidden = union_all([hidden, *scene.blocked.values()])
+    prepare(hidden)
+    spans = pass_spans_m(scene)
+    tunnels = [span for run, span in zip(scene.passes, spans, strict=True) if _in_tunnel(scene, run.obstacle)]
+    found = []
+    for leg in legs:
+        arrives_m, from_m = spans[leg.after.number - 1][0], spans[leg.before.number - 1][0]
+        last = bisect.bisect_right(profile.distance_m, arrives_m) - 1
+        first = last
+        for i in range(last, 0, -1):
+            d = profile.distance_m[i]
+            if d < from_m or any(start < d < end for start, end in tunnels):
+                break
+            if not _sees(profile.points[i - 1], profile.points[i], leg.entry.centre, hidden, figures["view"]):
+                break
+            first = i
+        seen = (profile.time_at(arrives_m) - profile.time_s[first]) / pace.line_bias
+        found.append(Sight(max(0.0, seen), profile.points[first], profile.distance_m[first - 1] < from_m))
+    return tuple(found)
+
+
+def _in_tunnel(scene: Scene, name: str) -> bool:
+    return scene.shapes[name].kind.family == "tunnel"
+
+
+def _sees(before: Point, at: Point, target: Point, hidden: BaseGeometry, view_deg: float) -> bool:
+    """Whether a dog that has come from `before` to `at` has the target within its view and nothing in between."""
+    distance = math.dist(at, target)
+    if distance <= NEAR_M or math.dist(before, at) <= STANDING_M:
+        return True
+    if abs(wrap_deg(bearing_between(at, target) - bearing_between(before, at))) > view_deg:
+        return False
+    share = 1.0 - SHORT_M / distance
+    end = (at[0] + share * (target[0] - at[0]), at[1] + share * (target[1] - at[1]))
+    look = LineString((at, end))
+    return not (hidden.crosses(look) or hidden.contains(look))
+
+
+def sight(
+    scene: Scene, legs: tuple[Leg, ...], sights: tuple[Sight | None, ...], figures: Figures
+) -> Iterator[Remark]:
+    """The remarks on sight and approach, leg by leg."""
+    rooms = run_up_rooms_m(scene)
+    for leg, seen in zip(legs, sights, strict=True):
+        if leg.problem is None and seen is not None:
+            yield from filter(None, [_late(scene, leg, seen, figures)])
+        if scene.way(leg.after).form != "stop" and scene.way(leg.before).exit.centre != leg.entry.centre:
+            made = _approach(scene, leg, float(rooms[leg.before.number - 1]), figures)
+            yield from filter(None, [made])
+
+
+def _late(scene: Scene, leg: Leg, seen: Sight, figures: Figures) -> Remark | None:
+    name, last = name_of(scene, leg.after), name_of(scene, leg.before)
+    doing = "goes in" if scene.way(leg.after).form == "track" else "takes off"
+    return remark(
+        "late-sight",
+        [Condition(seen.seen_s, "at-most", "sight")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(Fact("in sight before", seen.seen_s, "s"),),
+        witness=Witness("segment", (seen.point, leg.entry.centre)),
+        sentence=f"After {last} the dog sees {name} only {seen.seen_s:.1f} s before it {doing}.",
+        weight=max(0.0, 1.0 - seen.seen_s),
+    )
+
+
+def _approach(scene: Scene, leg: Leg, room_m: float, figures: Figures) -> Remark | None:
+    """How the dog comes to the next obstacle, from the middle of the last exit straight to its entry."""
+    comes = bearing_between(scene.way(leg.before).exit.centre, leg.entry.centre)
+    angle = wrap_deg(comes - leg.entry.bearing_deg)
+    shape = scene.shape(leg.after)
+    if shape.kind.name == "weaves":
+        return _weaves(scene, leg, angle, figures)
+    if shape.kind.family == "contact":
+        return _contact(scene, leg, angle, room_m, figures)
+    if shape.kind.name in STRAIGHT_KINDS:
+        return _not_straight(scene, leg, angle, room_m, figures)
+    if shape.kind.family == "jump":
+        return _along_the_wing(scene, leg, angle, figures)
+    return _mouth_away(scene, leg, angle, figures)
+
+
+def _weaves(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
+    """A dog goes in with the first pole at its left shoulder: from the row's right the first gap lies open to it."""
+    side = "left" if angle > 0 else "right"
+    ease = (
+        "it must come round the first pole to keep it at its left shoulder"
+        if angle > 0
+        else "the first gap lies open to it, and the second one as well"
+    )
+    speed, facts = "", [Fact("angle", angle, "deg")]
+    if leg.motion is not None:
+        speed = f" at up to {leg.motion.fastest_mps:.1f} m/s"
+        facts.append(Fact("fastest before", leg.motion.fastest_mps, "m/s"))
+    last = name_of(scene, leg.before)
+    sentence = f"Weave entry at {abs(angle):.0f}° from the {side} of the row, from {last}{speed}: {ease}."
+    return _met(
+        "weave-entry", angle, [Condition(abs(angle), "at-least", "weave-angle")], leg, facts, sentence, figures
+    )
+
+
+def _contact(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figures) -> Remark | None:
+    conditions = [
+        Condition(abs(angle), "at-least", "contact-angle"),
+        Condition(room_m, "at-most", "contact-run"),
+    ]
+    sentence = (
+        f"{_capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}°, with room for {room_m:.1f} m of "
+        f"straight run-up at most."
+    )
+    facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
+    return _met("contact-at-an-angle", angle, conditions, leg, facts, sentence, figures)
+
+
+def _not_straight(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figures) -> Remark | None:
+    sentence = (
+        f"{_capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}° off straight; there is room for "
+        f"{room_m:.1f} m of straight run-up."
+    )
+    facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
+    conditions = [Condition(abs(angle), "at-least", "straight-angle")]
+    return _met("not-straight", angle, conditions, leg, facts, sentence, figures)
+
+
+def _along_the_wing(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
+    if leg.entry.frame.locate(leg.carry.point)[0] >= 0.0:
+        return None  # the dog comes from behind the bar: that is a turn, and said there
+    sentence = (
+        f"{_capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: "
+        f"the bar is all but hidden from {name_of(scene, leg.before)}."
+    )
+    conditions = [Condition(abs(angle), "at-least", "along-wing")]
+    return _met("along-the-wing", angle, conditions, leg, [Fact("angle", angle, "deg")], sentence, figures)
+
+
+def _mouth_away(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
+    sentence = (
+        f"The mouth of {name_of(scene, leg.after)} faces away from {name_of(scene, leg.before)}: the dog must turn "
+        f"{abs(angle):.0f}° off the straight between them to go in, round to the {side_word(-angle)}."
+    )
+    conditions = [Condition(abs(angle), "at-least", "mouth-away")]
+    return _met("mouth-away", angle, conditions, leg, [Fact("angle", angle, "deg")], sentence, figures)
+
+
+def _met(
+    kind: str,
+    angle: float,
+    conditions: list[Condition],
+    leg: Leg,
+    facts: list[Fact],
+    sentence: str,
+    figures: Figures,
+) -> Remark | None:
+    return remark(
+        kind,
+        conditions,
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=facts,
+        witness=Witness("segment", (leg.carry.point, leg.entry.centre)),
+        sentence=sentence,
+        weight=min(1.0, abs(angle) / 120.0),
+    )
+
+
+def _capital(words: str) -> str:
+    return words[0].upper() + words[1:]

@@ -1,0 +1,92 @@
+"""The whole walk of a plan: legs with their figures, and every remark on its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from coursecheck.checking import measure_course
+from coursecheck.course.model import Course
+from coursecheck.measures.scene import Scene
+from coursecheck.rulebook.model import Rulebook
+from coursecheck.walk.edges import edges
+from coursecheck.walk.figures import Figures, load_figures
+from coursecheck.walk.gaps import gaps
+from coursecheck.walk.legs import Leg, legs_of
+from coursecheck.walk.off_course import off_course
+from coursecheck.walk.remark import Remark
+from coursecheck.walk.sight import Sight, first_sights, sight
+from coursecheck.walk.turns import turns
+
+__all__ = ["ClassWalk", "Walk", "walk", "walk_scene"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ClassWalk:
+    """The walk of one height class.
+
+    Attributes:
+        scene: the plan as this class runs it.
+        legs: from pass to pass, with figures.
+        sights: when the dog first sees the next entry; None where the pace is not known.
+        remarks: in the order of the passes, the weightiest first within a leg.
+    """
+
+    scene: Scene
+    legs: tuple[Leg, ...]
+    sights: tuple[Sight | None, ...]
+    remarks: tuple[Remark, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Walk:
+    """The walk of a plan for all its height classes.
+
+    Attributes:
+        course, rulebook: what is walked; the rulebook gives the height classes and how they run.
+        figures: the figures of the model that were used.
+        classes: the walk of each height class, in the rulebook's order.
+    """
+
+    course: Course
+    rulebook: Rulebook
+    figures: Figures
+    classes: Mapping[str, ClassWalk]
+
+
+def walk(
+    course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None, figures: Figures | None = None
+) -> Walk:
+    """Walks a plan.
+
+    Args:
+        course: the plan.
+        rulebook: gives the height classes, their sizes, lines and paces. Its limits are not looked at.
+        heights: the height classes, by default those of the course.
+        figures: the figures of the model, by default those that ship.
+
+    Raises:
+        UsageError: a height class that the rulebook does not have.
+    """
+    chosen = load_figures() if figures is None else figures
+    scenes = measure_course(course, rulebook, heights)
+    return Walk(course, rulebook, chosen, {height: walk_scene(scene, chosen) for height, scene in scenes.items()})
+
+
+def walk_scene(scene: Scene, figures: Figures) -> ClassWalk:
+    """Walks a plan as one height class runs it."""
+    legs = legs_of(scene, figures)
+    sights = first_sights(scene, legs, figures)
+    home = legs[-1].motion.fastest_mps if legs and legs[-1].motion is not None else None
+    found = [
+        *off_course(scene, legs, figures),
+        *turns(scene, legs, figures),
+        *gaps(scene, legs, figures),
+        *sight(scene, legs, sights, figures),
+        *edges(scene, legs, home, figures),
+    ]
+    return ClassWalk(scene, legs, sights, tuple(sorted(found, key=_order)))
+
+
+def _order(made: Remark) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
+    return made.leg, -round(made.weight, 2), made.kind, made.passes, made.obstacles

@@ -1,0 +1,116 @@
+"""Scenes with a known answer, by the kind of remark that they must give: common practice, no source."""
+
+from coursecheck.course.model import Blocked
+from tests.walk.conftest import plan_of
+
+HALL = ((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (0.0, 30.0))
+
+# A jump stands open ahead, the course turns away to the right.
+AHEAD = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("b", "jump", 0, 6, 0),
+    ("trap", "jump", 0, 12, 0),
+    ("c", "jump", 5, 9, 90),
+    run=["a", "b", "c"],
+)
+# A dog out of a tunnel goes on where the tunnel points.
+TUNNEL_AHEAD = plan_of(
+    ("a", "jump", 0, -6, 0),
+    ("t", "tunnel", 0, 0, 0, {"length": 5.0}),
+    ("trap", "jump", 0, 11, 0),
+    ("c", "jump", 5, 9, 90),
+    run=["a", "t", "c"],
+)
+# On the way round to the right, a tunnel mouth stands open before the right jump.
+ON_THE_WAY_ROUND = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("b", "jump", 0, 6, 0),
+    ("trap", "tunnel", 3.5, 10.5, 45, {"length": 4.0}),
+    ("c", "jump", 6, 5, 130),
+    run=["a", "b", "c"],
+)
+# A tunnel under a dog walk: its mouth and the foot of the plank side by side.
+TWO_ENTRIES = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("w", "dog-walk", 0.3, 11.5, 0),
+    ("t", "tunnel", -1.0, 6.5, 350, {"length": 4.0}),
+    run=["a", "w"],
+)
+# A tunnel bent into a U whose wrong mouth is the nearer and straighter one.
+WRONG_MOUTH = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("t", "tunnel", 4.0, 7.0, 0, {"length": 6.0, "bend": -180.0}),
+    run=["a", "t"],
+)
+# Three quarters of a turn round a jump: the next one lies behind.
+WRAP = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 4, 0, 180))
+# A jump met from its landing side and taken from the far side.
+BACKSIDE = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0.5, 7, 180))
+# Two jumps side by side, both taken up the plan.
+THREADLE = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 5, 0.3, 352))
+# Jumps side by side, taken from alternate sides.
+SERPENTINE = plan_of(
+    ("a", "jump", 0, 0, 0), ("b", "jump", 5, 0, 180), ("c", "jump", 10, 0, 0), ("d", "jump", 10, 7, 0)
+)
+# A long jump followed by a turn back, with room to land straight and turn on the flat, and without.
+ON_THE_FLAT = plan_of(("a", "jump", 0, -7, 0), ("b", "long-jump", 0, 0, 0), ("c", "jump", 7, 5, 180))
+IN_THE_AIR = plan_of(("a", "jump", 0, -7, 0), ("b", "long-jump", 0, 0, 0), ("c", "jump", 3.6, 3.2, 100))
+# The line from one jump to the next leads between two posts 1.6 m apart.
+NARROW = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("b", "jump", 0, 10, 0),
+    blocked=(Blocked("post", centre=(-1.0, 5.0), radius_m=0.2), Blocked("tree", centre=(1.0, 5.0), radius_m=0.2)),
+)
+# Straight out of a curved tunnel whose body hides what comes next until the dog is out; and that is near.
+LATE = plan_of(
+    ("a", "jump", 0, -6, 0), ("t", "tunnel", 0, 0, 0, {"length": 5.0, "bend": 90.0}), ("b", "jump", 5.8, 3.2, 90)
+)
+# Weave poles met from the right of the row, at 45 degrees.
+WEAVES_RIGHT = plan_of(("a", "jump", 5.0, -8.3, 315), ("w", "weaves", 0, 0, 0))
+WEAVES_LEFT = plan_of(("a", "jump", -5.0, -8.3, 45), ("w", "weaves", 0, 0, 0))
+# An A-frame met across, without room to line up.
+CONTACT = plan_of(("a", "jump", 0, 0, 0), ("f", "a-frame", 4.4, 4.6, 90))
+NOT_STRAIGHT = plan_of(("a", "jump", 0, 0, 0), ("s", "spread", 3.0, 7.0, 0))
+ALONG_THE_WING = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 6.0, 2.0, 0))
+MOUTH_AWAY = plan_of(("a", "jump", 0, 0, 0), ("t", "tunnel", 4.0, 7.0, 200, {"length": 4.0}))
+# A wall and a pillar.
+TIGHT_START = plan_of(("a", "jump", 15, 2.0, 0), ("b", "jump", 15, 8, 0), ring=HALL, solid=(0,))
+WRAPPED_START = plan_of(("a", "jump", 15, 6, 0), ("b", "jump", 19, 1.0, 180), ("c", "jump", 19, -5.5, 180))
+INTO_A_WALL = plan_of(
+    ("a", "jump", 8, 18, 45), ("b", "jump", 13, 23, 45), ("c", "jump", 17.8, 27.8, 45), ring=HALL, solid=(2,)
+)
+ALONG_A_WALL = plan_of(
+    ("a", "jump", 0.95, 8, 0, {"wing": 0.3}), ("b", "jump", 0.95, 14, 0, {"wing": 0.3}), ring=HALL, solid=(3,)
+)
+BESIDE_A_PILLAR = plan_of(
+    ("a", "jump", 0, 0, 0), ("b", "jump", 0, 8, 0), blocked=(Blocked("pillar", centre=(1.0, 4.0), radius_m=0.3),)
+)
+BENT_HOME = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 6, 8, 150))
+
+# What each scene must give, on which passes.
+ANSWERS = {
+    "off-course-ahead": (AHEAD, (2, 3)),
+    "off-course-ahead out of a tunnel": (TUNNEL_AHEAD, (2, 3)),
+    "off-course-curl": (ON_THE_WAY_ROUND, (2, 3)),
+    "two-entries": (TWO_ENTRIES, (1, 2)),
+    "wrong-end": (WRONG_MOUTH, (1, 2)),
+    "wrong-end of a jump": (BACKSIDE, (1, 2)),
+    "wrap": (WRAP, (2, 3)),
+    "backside": (BACKSIDE, (1, 2)),
+    "threadle": (THREADLE, (1, 2)),
+    "serpentine": (SERPENTINE, (1, 2, 3)),
+    "turn-on-the-flat": (ON_THE_FLAT, (2, 3)),
+    "turn-in-the-air": (IN_THE_AIR, (2, 3)),
+    "narrow-gap": (NARROW, (1, 2)),
+    "late-sight": (LATE, (2, 3)),
+    "contact-at-an-angle": (CONTACT, (1, 2)),
+    "not-straight": (NOT_STRAIGHT, (1, 2)),
+    "along-the-wing": (ALONG_THE_WING, (1, 2)),
+    "mouth-away": (MOUTH_AWAY, (1, 2)),
+    "setting-up": (TIGHT_START, (1,)),
+    "wrapped-start": (WRAPPED_START, (1, 2)),
+    "finish-at-a-wall": (INTO_A_WALL, (3,)),
+    "near-wall": (ALONG_A_WALL, (1, 2)),
+    "near-blocked": (BESIDE_A_PILLAR, (1, 2)),
+    "bent-home": (BENT_HOME, (2, 3)),
+}

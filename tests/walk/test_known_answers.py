@@ -1,0 +1,166 @@
+"""Figures of remarks against what is known of a scene, and scenes in which nothing is to be said."""
+
+from dataclasses import replace
+
+import pytest
+
+from coursecheck.course.model import Blocked, Obstacle
+from tests.walk.conftest import facts_of, plan_of, scene_of
+from tests.walk.scenes import (
+    AHEAD,
+    IN_THE_AIR,
+    INTO_A_WALL,
+    NARROW,
+    ON_THE_FLAT,
+    SERPENTINE,
+    TIGHT_START,
+    WEAVES_RIGHT,
+    WRAPPED_START,
+)
+
+
+def with_more(course, *obstacles):
+    made = tuple(Obstacle(o[0], o[1], (o[2], o[3]), o[4], o[5] if len(o) > 5 else {}) for o in obstacles)
+    return replace(course, obstacles=course.obstacles + made)
+
+
+def test_nothing_is_said_of_jumps_in_a_straight_row_with_room(remarks):
+    assert remarks(plan_of(*[(f"o{i}", "jump", 0, 6 * i, 0) for i in range(5)])) == []
+
+
+def test_straight_on_is_measured_from_the_landing_to_the_bar(remarks):
+    (made,) = remarks(AHEAD, "off-course-ahead")
+    facts = facts_of(made)
+    assert facts["distance"] == pytest.approx(12.0 - 7.0)
+    assert facts["off the straight on"] == pytest.approx(0.0)
+    assert facts["right obstacle off the straight on"] == pytest.approx(68.1986, abs=1e-3)  # atan2(5, 2)
+    assert "trap" in made.obstacles
+
+
+@pytest.mark.parametrize(
+    "between",
+    [
+        ("x", "tunnel", -2.0, 9.5, 90, {"length": 4.0}),
+        ("x", "wall", 0.0, 10.0, 0),
+    ],
+)
+def test_what_stands_behind_something_else_draws_nobody(remarks, between):
+    made = remarks(with_more(AHEAD, between), "off-course-ahead")
+    assert all("trap" not in one.obstacles for one in made)
+
+
+def test_a_blocked_place_hides_what_stands_behind_it(remarks):
+    ring = replace(AHEAD.ring, blocked=(Blocked("tent", centre=(0.0, 9.5), radius_m=0.6),))
+    assert remarks(replace(AHEAD, ring=ring), "off-course-ahead") == []
+
+
+@pytest.mark.parametrize(("y", "counts"), [(15.99, True), (16.01, False)])
+def test_reach_ends_nine_metres_from_the_landing(remarks, y, counts):
+    moved = tuple(replace(o, at=(0.0, y)) if o.id == "trap" else o for o in AHEAD.obstacles)
+    assert bool(remarks(replace(AHEAD, obstacles=moved), "off-course-ahead")) == counts
+
+
+def test_a_trap_is_none_where_the_right_obstacle_lies_just_as_straight(remarks):
+    course = plan_of(
+        ("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("trap", "jump", 0, 15, 0), ("c", "jump", 1.2, 12, 0),
+        run=["a", "b", "c"],
+    )  # fmt: skip
+    assert all("trap" not in made.obstacles for made in remarks(course, "off-course-ahead"))
+
+
+def test_an_obstacle_shown_from_the_side_is_not_open(remarks):
+    turned = tuple(replace(o, bearing_deg=90.0) if o.id == "trap" else o for o in AHEAD.obstacles)
+    assert remarks(replace(AHEAD, obstacles=turned), "off-course-ahead") == []
+
+
+def test_a_gap_is_as_wide_as_the_two_stand_apart(remarks):
+    (made,) = remarks(NARROW, "narrow-gap")
+    assert facts_of(made)["width"] == pytest.approx(1.6, abs=1e-3)
+    assert "post" in made.sentence
+    assert "tree" in made.sentence
+
+
+def test_after_a_long_jump_there_is_room_on_the_flat_or_there_is_not(remarks):
+    (flat,) = remarks(ON_THE_FLAT, "turn-on-the-flat")
+    (air,) = remarks(IN_THE_AIR, "turn-in-the-air")
+    assert facts_of(flat)["straight room"] > 2.0 > facts_of(air)["straight room"]
+    assert not remarks(ON_THE_FLAT, "turn-in-the-air")
+
+
+def test_a_serpentine_needs_three_jumps(remarks):
+    two = replace(SERPENTINE, passes=SERPENTINE.passes[:2])
+    assert remarks(two, "serpentine") == []
+
+
+def test_a_serpentine_is_none_where_the_jumps_stand_too_far_apart(remarks):
+    assert remarks(SERPENTINE, "serpentine", in_a_row=4.9) == []
+
+
+def test_room_behind_the_first_jump_is_measured_to_the_edge(remarks):
+    (made,) = remarks(TIGHT_START, "setting-up")
+    assert facts_of(made)["room behind"] == pytest.approx(2.0)
+
+
+def test_a_wrapped_start_says_what_it_costs_in_length(remarks, walked):
+    (made,) = remarks(WRAPPED_START, "wrapped-start")
+    leg = walked(WRAPPED_START).legs[0]
+    straight = ((19 - 15) ** 2 + (1 - 6) ** 2) ** 0.5
+    assert facts_of(made)["longer than straight"] == pytest.approx(leg.length_m - straight)
+    assert facts_of(made)["longer than straight"] > 1.0
+
+
+def test_the_stopping_distance_is_v_squared_over_twice_the_brakes(remarks):
+    (made,) = remarks(INTO_A_WALL, "finish-at-a-wall")
+    facts = facts_of(made)
+    assert facts["stopping distance"] == pytest.approx(facts["speed"] ** 2 / 12.0)
+    assert facts["angle to the wall"] == pytest.approx(45.0, abs=1.0)
+    assert "at a slant" in made.sentence
+    assert facts["room"] < facts["stopping distance"]
+
+
+def test_an_edge_that_is_no_wall_stops_nobody(remarks):
+    ring = replace(INTO_A_WALL.ring, solid=frozenset())
+    assert remarks(replace(INTO_A_WALL, ring=ring), "finish-at-a-wall", "near-wall") == []
+
+
+def test_a_weave_entry_is_measured_from_the_last_bar_to_the_first_gap(remarks):
+    (made,) = remarks(WEAVES_RIGHT, "weave-entry")
+    # first pole at (0, -3.3), the dog 0.25 m to its right: from (5, -8.3) 4.75 m across and 5 m along
+    assert facts_of(made)["angle"] == pytest.approx(-43.53, abs=0.01)
+
+
+def test_a_plan_in_sight_all_the_way_is_seen_in_time(walked):
+    one = walked(plan_of(*[(f"o{i}", "jump", 0, 6 * i, 0) for i in range(4)]))
+    for sight, leg in zip(one.sights, one.legs, strict=True):
+        assert sight.seen_s >= leg.motion.time_s - 1e-9
+    assert one.sights[1].whole
+
+
+def test_in_a_tunnel_a_dog_sees_nothing(walked):
+    course = plan_of(("a", "jump", 0, -6, 0), ("t", "tunnel", 0, 0, 0, {"length": 5.0}), ("b", "jump", 0, 11, 0))
+    one = walked(course)
+    assert not one.sights[1].whole
+    assert one.sights[1].seen_s == pytest.approx(one.legs[1].motion.time_s, abs=0.05)
+
+
+def test_a_leg_without_a_line_is_said_so_and_the_rest_is_walked(walked):
+    walls = tuple(
+        Blocked(f"fence {i}", outline=ends)
+        for i, ends in enumerate(
+            [
+                ((-39.9, 10.0), (39.9, 10.0), (39.9, 10.2), (-39.9, 10.2)),
+            ]
+        )
+    )
+    course = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 0, 16, 0), blocked=walls)
+    assert scene_of(course).line.problems
+    one = walked(course)
+    assert one.legs[1].problem
+    assert one.sights == (None, None)
+    assert all(made.kind not in ("wrap", "backside") for made in one.remarks if made.leg == 2)
+
+
+@pytest.mark.parametrize("passes", [0, 1])
+def test_a_plan_with_little_or_no_sequence_is_walked_too(walked, passes):
+    one = walked(replace(AHEAD, passes=AHEAD.passes[:passes]))
+    assert one.legs == ()
