@@ -113,6 +113,7 @@ PAPERS: Mapping[str, Paper] = MappingProxyType(
             },
         ),
         "setting-out": Paper("the setting-out sheet", {"html": "setting_out:render"}),
+        "clipboard": Paper("the clipboard card", {"html": "clipboard:render"}),
         "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )

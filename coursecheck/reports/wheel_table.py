@@ -143,7 +143,7 @@ def _between(found: Formulas, units: str) -> str:
     if found.mct is not None and found.mct.rounding == "none" and found.mct.of != "fixed":
         added.append(("MCT", (added[0][1] if found.mct.of == "sct" else tenth) * found.mct.factor))
     told = ", ".join(f"{float(seconds):.3f} s to the {name}" for name, seconds in added)
-    return f"each 0.1 {units} more adds {told}"
+    return f"Each 0.1 {units} more adds {told}"
 
 
 def reckoner_data(verdict: Verdict) -> list[dict[str, object]]:
