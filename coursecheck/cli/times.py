@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
-from coursecheck.checking import measured_lengths, times, wheel_checks, wheeled_lengths
+from coursecheck.checking import check, measured_lengths, times, wheel_checks, wheeled_lengths
 from coursecheck.cli.options import best_option, heights_option, positive, speed_option, wants_colour, write
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
+
+if TYPE_CHECKING:
+    from coursecheck.verdict.model import Verdict
+    from coursecheck.wheel import WheelCheck
 
 __all__ = ["command"]
 
@@ -20,6 +29,11 @@ __all__ = ["command"]
 @best_option
 @click.option("--sct", "sct_s", type=positive, metavar="S", help="The SCT, where the judge enters it from a table.")
 @click.option("--mct", "mct_s", type=positive, metavar="S", help="The MCT, where the judge enters it.")
+@click.option(
+    "--card",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write the clipboard card with these times, as HTML or, where the name ends in .pdf, as PDF.",
+)
 def command(
     file: str,
     length_m: float | None,
@@ -28,6 +42,7 @@ def command(
     best_s: float | None,
     sct_s: float | None,
     mct_s: float | None,
+    card: Path | None,
 ) -> None:
     """Print length, standard and maximum course time for each height class."""
     from coursecheck.reports.times_table import render_times
@@ -40,3 +55,18 @@ def command(
     wheel = () if length_m is None else wheel_checks(course, rulebook, length_m, heights)
     reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s, sct_s=sct_s, mct_s=mct_s)
     write(render_times(course, lengths, reckoned, wheel=wheel, colour=wants_colour()), None)
+    if card is not None:
+        verdict = check(course, rulebook, heights=heights, speed_mps=speed_mps, best_s=best_s)
+        _write_card(replace(verdict, lengths=lengths, times=reckoned), wheel, card)
+
+
+def _write_card(verdict: Verdict, wheel: Sequence[WheelCheck], path: Path) -> None:
+    """The clipboard card with the times of the day."""
+    from coursecheck.documents import write_atomic
+    from coursecheck.papers import PaperOptions
+    from coursecheck.papers.clipboard import render_card
+    from coursecheck.papers.pdf import pdf_of
+
+    page = render_card(verdict, PaperOptions(), wheel)
+    write_atomic(path, pdf_of(page) if path.suffix.lower() == ".pdf" else page.encode())
+    click.echo(f"{path}", err=True)

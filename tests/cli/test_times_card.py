@@ -1,0 +1,45 @@
+"""The clipboard card that `times` writes with the wheel's figure."""
+
+import pytest
+from click.testing import CliRunner
+
+from coursecheck.cli import main
+from coursecheck.resources import sample
+
+PLAN = str(sample("saltmarsh"))
+
+
+def run(*words):
+    return CliRunner().invoke(main, ["times", PLAN, "--length", "150", *words])
+
+
+def test_the_card_carries_the_times_of_the_day(tmp_path):
+    card = tmp_path / "card.html"
+    shown = run("--card", str(card), "--speed", "4", "--height", "large")
+    assert shown.exit_code == 0
+    assert str(card) in shown.stderr
+    page = card.read_text(encoding="utf-8")
+    assert '<td class="sct">37.50</td><td>75.00</td><td>150.00 m</td>' in page
+    assert "wheel 4.78 m more than the plan" in page
+    assert "medium" not in page
+
+
+def test_the_card_is_a_pdf_where_its_name_says_so(tmp_path):
+    card = tmp_path / "card.pdf"
+    assert run("--card", str(card)).exit_code == 0
+    assert card.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("name", ["none/card.html", "."])
+def test_a_card_that_cannot_be_written_is_told_in_one_line(tmp_path, name):
+    shown = run("--card", str(tmp_path / name))
+    assert shown.exit_code == 2
+    assert "Traceback" not in shown.output
+
+
+def test_the_wheel_is_held_against_the_plan():
+    assert "large: wheel 4.78 m more than the plan's 145.22 m" in run().stdout
+    near = CliRunner().invoke(main, ["times", PLAN, "--length", "146", "--height", "large"]).stdout
+    assert "wheel 0.78 m more" in near
+    assert "measure again" not in near
+    assert "measure again" in run().stdout
