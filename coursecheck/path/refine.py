@@ -29,7 +29,6 @@ SINGULAR = 1e-30
 HALVINGS = 6
 JUMP_M = 0.1
 STILL = 1e-11
-AT_LIMIT_RAD = 1e-6
 
 
 class Chosen(Protocol):
@@ -47,8 +46,7 @@ def newton(
     """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none.
 
     The length of a leg jumps where two circles come so close that no straight fits between them any more. The method
-    does not step across: it holds the nodes of such a leg where they are. The same goes for nodes at a slanted limit,
-    where the direction that is allowed depends on the offset.
+    does not step across: it holds the nodes of such a leg where they are.
 
     Args:
         nodes: the nodes of the chain.
@@ -61,7 +59,7 @@ def newton(
         The states, and the nodes that were held in the end.
     """
     model = _Model(nodes, table, legs, [None if c is None else c.route for c in chosen.curves])
-    states, held = chosen.states, set(held)
+    states, held = model.scaled(chosen.states), set(held)
     lengths, value, gradient, hessian = model.derivatives(states)
     for _iteration in range(ITERATIONS):
         free = model.movable(states, gradient)
@@ -82,17 +80,13 @@ def newton(
             moved = model.clip(states + step)
             longer = model.lengths(moved)
         else:
-            narrow = model.narrow - held
-            if not narrow:
-                break
-            held |= narrow
-            continue
+            break
         still = np.abs(moved - states).max() < STILL
         states = moved
         if still:
             break
         lengths, value, gradient, hessian = model.derivatives(states)
-    return states, held | model.slanted(states)
+    return model.unscaled(states), held
 
 
 def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
@@ -137,52 +131,73 @@ def _solve_banded(matrix: Floats, damping: float, right: Floats) -> Floats:
 
 
 class _Model:
-    """The length of the chain as a function of its states."""
+    """The length of the chain as a function of its states.
+
+    At a node whose solid sides limit the direction, and the more so the further out it is crossed, the direction is
+    counted in shares of what is allowed at the offset, -1 to 1: so every variable has fixed bounds.
+    """
 
     def __init__(
         self, nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], routes: Sequence[Route | None]
     ) -> None:
         self._nodes, self._table, self._legs, self._routes = nodes, table, legs, routes
-        self._low = np.array([[n.bands[0][0], -np.inf if n.free else -n.cone_rad] for n in nodes])
-        self._high = np.array([[n.bands[-1][1], np.inf if n.free else n.cone_rad] for n in nodes])
+        reach = [np.inf if n.free else 1.0 if n.narrow else n.cone_rad for n in nodes]
+        self._low = np.array([[n.bands[0][0], -most] for n, most in zip(nodes, reach, strict=True)])
+        self._high = np.array([[n.bands[-1][1], most] for n, most in zip(nodes, reach, strict=True)])
         self._runs = np.array([k for k, leg in enumerate(legs) if leg is not None], dtype=int)
-        self._tricky = [k for k, n in enumerate(nodes) if len(n.bands) > 1 or n.narrow]
-        self.narrow = {k for k, n in enumerate(nodes) if n.narrow}
+        self._banded = [k for k, n in enumerate(nodes) if len(n.bands) > 1]
+        self._narrow = [k for k, n in enumerate(nodes) if n.narrow]
         self._radius = next((leg.radius_m for leg in legs if leg is not None), 1.0)
 
     def clip(self, states: Floats) -> Floats:
         """States brought back into what the nodes allow."""
         states = np.clip(states, self._low, self._high)
-        for k in self._tricky:
-            node, offset = self._nodes[k], float(states[k, 0])
-            low, high = node.band_of(offset)
-            states[k] = node.clip(np.array([[min(max(offset, low), high), states[k, 1]]]))[0]
+        for k in self._banded:
+            states[k, 0] = np.clip(states[k, 0], *self._nodes[k].band_of(float(states[k, 0])))
         return states
+
+    def _limits(self, k: int, offsets: Floats) -> tuple[Floats, Floats]:
+        """The middle and half the range of the directions at some offsets of a node."""
+        low, high = self._nodes[k].limit_rad(offsets)
+        return (low + high) / 2, (high - low) / 2
+
+    def scaled(self, states: Floats) -> Floats:
+        """States with the directions of narrow nodes as shares."""
+        states = states.copy()
+        for k in self._narrow:
+            middle, half = self._limits(k, states[k : k + 1, 0])
+            states[k, 1] = min(1.0, max(-1.0, float((states[k, 1] - middle[0]) / max(half[0], 1e-12))))
+        return states
+
+    def unscaled(self, states: Floats) -> Floats:
+        """The reverse of `scaled`."""
+        return np.asarray(self._unscaled_at(np.arange(len(self._nodes)), states[None])[0])
+
+    def _unscaled_at(self, index: NDArray[np.intp], states: Floats) -> Floats:
+        """The same for variants (v, m, 2) of the nodes `index` (m)."""
+        states = states.copy()
+        for at in np.nonzero(np.isin(index, self._narrow))[0]:
+            middle, half = self._limits(int(index[at]), states[:, at, 0])
+            states[:, at, 1] = middle + half * states[:, at, 1]
+        return states
+
+    def _slant(self, k: int, states: Floats) -> tuple[Floats, Floats]:
+        """How the direction of a narrow node goes with its offset and with its share, at variants (v, 2)."""
+        (m1, h1), (m0, h0) = (self._limits(k, states[:, 0] + side * STEP) for side in (1, -1))
+        return ((m1 - m0) + (h1 - h0) * states[:, 1]) / (2 * STEP), (h1 + h0) / 2
 
     def movable(self, states: Floats, gradient: Floats) -> NDArray[np.bool_]:
         """Which variables are not held at a bound by the gradient."""
         low, high = self._low.copy(), self._high.copy()
-        for k in self._tricky:
-            node = self._nodes[k]
-            low[k, 0], high[k, 0] = node.band_of(float(states[k, 0]))
-            if node.narrow:
-                low[k, 1], high[k, 1] = (float(v[0]) for v in node.limit_rad(states[k : k + 1, 0]))
+        for k in self._banded:
+            low[k, 0], high[k, 0] = self._nodes[k].band_of(float(states[k, 0]))
         held = ((states <= low) & (gradient > 0.0)) | ((states >= high) & (gradient < 0.0)) | (low == high)
         return np.asarray(~held)
 
-    def slanted(self, states: Floats) -> set[int]:
-        """The nodes whose direction is at a limit that depends on their offset."""
-        found = set()
-        for k in self.narrow:
-            limits = [float(v[0]) for v in self._nodes[k].limit_rad(states[k : k + 1, 0])]
-            direction = float(states[k, 1])
-            if any(abs(direction - v) < AT_LIMIT_RAD and abs(v) < self._nodes[k].cone_rad for v in limits):
-                found.add(k)
-        return found
-
     def value(self, states: Floats, lengths: Floats) -> float:
         """The length of the chain in metres, from those of its legs."""
-        own = (node.own_derivatives(state)[0] for node, state in zip(self._nodes, states.tolist(), strict=True))
+        plain = self.unscaled(states).tolist()
+        own = (node.own_derivatives(state)[0] for node, state in zip(self._nodes, plain, strict=True))
         return float(lengths.sum()) + sum(own)
 
     def jumps(self, before: Floats, after: Floats, states: Floats, moved: Floats) -> list[int]:
@@ -192,8 +207,9 @@ class _Model:
 
     def lengths(self, states: Floats) -> Floats:
         """The lengths of all legs."""
-        _, leave = self._table.poses(self._runs, states[self._runs])
-        come, _ = self._table.poses(self._runs + 1, states[self._runs + 1])
+        plain = self.unscaled(states)
+        _, leave = self._table.poses(self._runs, plain[self._runs])
+        come, _ = self._table.poses(self._runs + 1, plain[self._runs + 1])
         return np.asarray(self._curves(leave[None], come[None])[0][0])
 
     def derivatives(self, states: Floats) -> tuple[Floats, float, Floats, Floats]:
@@ -209,29 +225,38 @@ class _Model:
             here = slice(2 * k, 2 * k + 4)
             gradient[here] += slopes[0, at]
             hessian[here, here] += (blocks[:, at] + blocks[:, at].T) / 2
-        own = 0.0
+        own, plain = 0.0, self.unscaled(states).tolist()
         for k, node in enumerate(self._nodes):
-            cost, slope, curve = node.own_derivatives(states[k].tolist())
+            cost, slope, curve = node.own_derivatives(plain[k])
             own += cost
-            gradient[2 * k : 2 * k + 2] += slope
-            hessian[2 * k, 2 * k] += curve[0]
-            hessian[2 * k + 1, 2 * k + 1] += curve[1]
+            turn = np.eye(2)
+            if k in self._narrow:
+                turn[1] = [float(part[0]) for part in self._slant(k, states[k : k + 1])]
+            here = slice(2 * k, 2 * k + 2)
+            gradient[here] += np.array(slope) @ turn
+            hessian[here, here] += turn.T @ np.diag(curve) @ turn
         return lengths[0], float(lengths[0].sum()) + own, gradient.reshape(count, 2), hessian
 
     def _legs_at(self, left: Floats, right: Floats) -> tuple[Floats, Floats]:
         """Lengths (v, legs) and their slopes (v, legs, 4) by the two states of each leg, shapes (v, legs, 2)."""
-        _, leave = self._table.poses(self._runs, left)
-        come, _ = self._table.poses(self._runs + 1, right)
+        plain_left, plain_right = self._unscaled_at(self._runs, left), self._unscaled_at(self._runs + 1, right)
+        _, leave = self._table.poses(self._runs, plain_left)
+        come, _ = self._table.poses(self._runs + 1, plain_right)
         lengths, start_pull, end_pull, start_side, end_side = self._curves(leave, come)
         by_leave = _by_pose(leave[..., 2], start_pull, start_side * self._radius, -1.0)
         by_come = _by_pose(come[..., 2], end_pull, end_side * self._radius, 1.0)
         slopes = np.concatenate(
             (
-                self._table.slopes(self._runs, left, by_leave, leaving=True),
-                self._table.slopes(self._runs + 1, right, by_come, leaving=False),
+                self._table.slopes(self._runs, plain_left, by_leave, leaving=True),
+                self._table.slopes(self._runs + 1, plain_right, by_come, leaving=False),
             ),
             axis=-1,
         )
+        for index, states, first in ((self._runs, left, 0), (self._runs + 1, right, 2)):
+            for at in np.nonzero(np.isin(index, self._narrow))[0]:
+                by_offset, by_share = self._slant(int(index[at]), states[:, at])
+                slopes[:, at, first] += slopes[:, at, first + 1] * by_offset
+                slopes[:, at, first + 1] *= by_share
         return lengths, slopes
 
     def _curves(self, leave: Floats, come: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
