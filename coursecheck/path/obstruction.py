@@ -24,10 +24,11 @@ from shapely.geometry.polygon import orient
 from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.clearance import cross, distances, sample, sample_many
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats
 
-__all__ = ["EDGE", "Bounds", "Hit", "Obstruction", "Part", "distances", "sample"]
+__all__ = ["EDGE", "Bounds", "Hit", "Obstruction", "Part"]
 
 Bounds = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y."""
@@ -41,7 +42,6 @@ NOISE_M = 1e-6
 POST_M = 0.05  # a part no wider than a post is one disc
 FEW_CORNERS = 10
 CURVE_M = 0.005  # how far the corners that stand for a curved side may lie inside it
-STEPS = 8  # chords for each arc in the quick search for what is near
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -190,7 +190,7 @@ class Obstruction:
             lengths_m: of the pieces of each leg, shape (n, pieces).
             curvatures: of the pieces.
         """
-        points, middle, errors_m = _sample_many(starts, lengths_m, curvatures, 2 * self.clearance_m)
+        points, middle, errors_m = sample_many(starts, lengths_m, curvatures, 2 * self.clearance_m)
         index = np.nonzero(middle)[0]
         hit = np.zeros(len(starts), dtype=bool)
         if not len(index):
@@ -219,7 +219,7 @@ def _bays(ring: Polygon) -> Floats:
     """The corners of the ring that point inwards."""
     outline = shapely.get_coordinates(orient(ring))[:-1]
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
-    inwards = outline[_cross(before, after) < 0.0]
+    inwards = outline[cross(before, after) < 0.0]
     return np.column_stack((inwards, np.zeros(len(inwards))))
 
 
@@ -284,109 +284,3 @@ def _obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:
     for name in sorted(shapes):
         yield from (_part(name, solid) for solid in shapes[name].solids)
         yield from (_part(name, LineString(bar), solid=False) for bar in shapes[name].bars)
-
-
-def sample(segments: Sequence[Segment]) -> tuple[list[tuple[float, float]], float]:
-    """Points along a curve and how far, at most, the curve strays from their chords, in metres."""
-    points, error_m = [segments[0].start.point], 0.0
-    for segment in segments:
-        steps = STEPS if segment.curvature else 1
-        points += [segment.at(segment.length_m * i / steps).point for i in range(1, steps + 1)]
-        if segment.curvature:
-            half = min(math.pi, abs(segment.turn_rad) / steps / 2)
-            error_m = max(error_m, (1 - math.cos(half)) / abs(segment.curvature))
-    return points, error_m
-
-
-def _sample_many(
-    starts: Floats, lengths_m: Floats, curvatures: Floats, zone_m: float
-) -> tuple[Floats, NDArray[np.bool_], Floats]:
-    """Points (n, m, 2) along many curves without both end zones, which of them count, and how far chords stray."""
-    share = np.arange(STEPS + 1) / STEPS
-    pose, begin = starts, np.zeros(len(starts))
-    last = lengths_m.sum(axis=1) - zone_m
-    points, counted = [], []
-    for length, curvature in zip(lengths_m.T, curvatures.T, strict=True):
-        low, high = np.maximum(zone_m - begin, 0.0), np.minimum(last - begin, length)
-        run = low[:, None] + (high - low)[:, None] * share
-        points.append(_along(pose, run, curvature))
-        counted.append(np.repeat((low < high)[:, None], STEPS + 1, axis=1))
-        end = _along(pose, length[:, None], curvature)[:, 0]
-        pose, begin = np.column_stack((end, pose[:, 2] + curvature * length)), begin + length
-    half = np.minimum(np.abs(lengths_m * curvatures) / STEPS / 2, np.pi)
-    strays = (1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12)
-    return np.concatenate(points, axis=1), np.concatenate(counted, axis=1), strays.max(axis=1)
-
-
-def _along(poses: Floats, run: Floats, curvature: Floats) -> Floats:
-    """Points (n, m, 2) at distances (n, m) along pieces of constant curvature (n,) from n poses."""
-    half = curvature[:, None] * run / 2
-    chord = run * np.sinc(half / np.pi)
-    turned = poses[:, 2:] + half
-    return np.stack((poses[:, :1] + chord * np.cos(turned), poses[:, 1:2] + chord * np.sin(turned)), axis=-1)
-
-
-def distances(piece: Segment, starts: Floats, ends: Floats) -> Floats:
-    """Exact distances in metres from a straight or an arc to each of n edges; 0 where they meet.
-
-    Args:
-        piece: the straight or arc.
-        starts: one end of each edge, shape (n, 2).
-        ends: the other end.
-    """
-    first, last = (np.array(pose.point) for pose in (piece.start, piece.end))
-    least = np.minimum(_to_edges(first, starts, ends), _to_edges(last, starts, ends))
-    if piece.curvature == 0.0:
-        return _from_straight(least, first, last, starts, ends)
-    return _from_arc(least, piece, starts, ends)
-
-
-def _to_edges(point: Floats, starts: Floats, ends: Floats) -> Floats:
-    """From one point to edges, or from points to one edge."""
-    along = ends - starts
-    square = np.maximum((along * along).sum(axis=-1), 1e-300)
-    share = np.clip(((point - starts) * along).sum(axis=-1) / square, 0.0, 1.0)
-    offset = starts + share[..., None] * along - point
-    return np.asarray(np.sqrt((offset * offset).sum(axis=-1)))
-
-
-def _cross(a: Floats, b: Floats) -> Floats:
-    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
-
-
-def _from_straight(least: Floats, first: Floats, last: Floats, starts: Floats, ends: Floats) -> Floats:
-    least = np.minimum(least, np.minimum(_to_edges(starts, first, last), _to_edges(ends, first, last)))
-    way = last - first
-    apart = _cross(way, starts - first) * _cross(way, ends - first) < 0.0
-    edge = ends - starts
-    across = _cross(edge, first - starts) * _cross(edge, last - starts) < 0.0
-    return np.asarray(np.where(apart & across, 0.0, least))
-
-
-def _from_arc(least: Floats, piece: Segment, starts: Floats, ends: Floats) -> Floats:
-    centre, radius = np.array(piece.centre), 1 / abs(piece.curvature)
-    side = math.copysign(1.0, piece.curvature)
-    first = piece.start.heading - side * math.pi / 2
-    span = abs(piece.turn_rad)
-
-    def gap(points: Floats) -> Floats:
-        """From points to the arc along the ray from its centre; infinite where the arc does not reach the ray."""
-        x, y = points[:, 0] - centre[0], points[:, 1] - centre[1]
-        reached = np.mod(side * (np.arctan2(y, x) - first), 2 * np.pi) <= span
-        return np.where(reached, np.abs(np.sqrt(x * x + y * y) - radius), np.inf)
-
-    edge = ends - starts
-    length = np.sqrt(np.maximum((edge * edge).sum(axis=-1), 1e-300))
-    unit = edge / length[:, None]
-    along = ((centre - starts) * unit).sum(axis=-1)
-    foot = starts + along[:, None] * unit
-    off = foot - centre
-    apart = np.sqrt((off * off).sum(axis=-1))
-    least = np.minimum(least, np.minimum(gap(starts), gap(ends)))
-    least = np.where((along >= 0.0) & (along <= length), np.minimum(least, gap(foot)), least)
-    half = np.sqrt(np.maximum(radius * radius - apart * apart, 0.0))
-    for sign in (-1.0, 1.0):
-        meets = (apart <= radius) & (along + sign * half >= 0.0) & (along + sign * half <= length)
-        reached = np.isfinite(gap(foot + (sign * half)[:, None] * unit))
-        least = np.where(meets & reached, 0.0, least)
-    return np.asarray(least)
