@@ -103,9 +103,10 @@ def rulebook_words(verdict: Verdict) -> str:
 
 
 def count_words(verdict: Verdict) -> str:
-    """How many single checks had which outcome."""
+    """How many single checks had which outcome, and how many of them somebody accepted."""
     words = OUTCOME_WORDS | {"breach": "in breach"}
-    return ", ".join(f"{count} {words[outcome]}" for outcome, count in verdict.counts().items() if count)
+    counted = ", ".join(f"{count} {words[outcome]}" for outcome, count in verdict.counts().items() if count)
+    return f"{counted}; {verdict.waived} of them waived" if verdict.waived else counted
 
 
 def height_words(heights: Sequence[str], verdict: Verdict) -> str:

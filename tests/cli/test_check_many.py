@@ -254,6 +254,7 @@ def test_a_waived_finding_is_shown_but_does_not_count(draft):
     assert result["counts"]["breach"] == result["counts"]["waived"] == len(broken)
     assert result["notes"] == []
     text = coursecheck("check", "d.course.toml", cwd=draft).stdout
+    assert f"; {len(broken)} of them waived" in " ".join(text.split())
     assert "breach, waived" in text
     assert "waived by A. Judge: as agreed" in " ".join(text.split())
 
