@@ -7,6 +7,7 @@ from typing import Any
 
 from coursecheck.version import __version__
 from coursecheck.walk.figures import Figure
+from coursecheck.walk.flow import Difficulty, Flow
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import Sight
@@ -33,7 +34,11 @@ def render_walk_json(walked: Walk) -> str:
         "classes": [
             {
                 "height": height,
-                "legs": [_leg(leg, sight) for leg, sight in zip(one.legs, one.sights, strict=True)],
+                "legs": [
+                    _leg(leg, sight, hard)
+                    for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True)
+                ],
+                "flow": _flow(one.flow),
                 "remarks": [_remark(made) for made in one.remarks],
             }
             for height, one in walked.classes.items()
@@ -57,7 +62,16 @@ def _figure(figure: Figure) -> dict[str, Any]:
     }
 
 
-def _leg(leg: Leg, sight: Sight | None) -> dict[str, Any]:
+def _flow(flow: Flow) -> dict[str, Any]:
+    return {
+        "left_deg": _round(flow.left_deg),
+        "right_deg": _round(flow.right_deg),
+        "tight_turns": flow.tight_turns,
+        "points_a_leg": _round(flow.mean_points),
+    }
+
+
+def _leg(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> dict[str, Any]:
     motion = leg.motion
     return {
         "passes": [leg.before.number, leg.after.number],
@@ -70,6 +84,7 @@ def _leg(leg: Leg, sight: Sight | None) -> dict[str, Any]:
         "mean_mps": None if motion is None else _round(motion.mean_mps),
         "in_sight_s": None if sight is None else _round(sight.seen_s),
         "in_sight_throughout": None if sight is None else sight.whole,
+        "difficulty": {name: _round(points) for name, points in difficulty.parts},
     }
 
 

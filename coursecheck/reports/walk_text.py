@@ -11,6 +11,7 @@ from coursecheck.reports.walk_words import (
     doubt_words,
     figure_words,
     figures_used,
+    flow_words,
     leg_title,
     leg_words,
 )
@@ -41,15 +42,19 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
         return
     one = walked.classes[last]
     by_leg: dict[int, list[Shared]] = {}
-    for shared in remarks:
+    for shared in (shared for shared in remarks if not shared.remark.whole):
         by_leg.setdefault(shared.remark.leg, []).append(shared)
-    for leg, sight in zip(one.legs, one.sights, strict=True):
-        yield from _wrapped(f"{leg_title(walked, last, leg)}: {leg_words(leg, sight)}", width, "", INDENT)
+    for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True):
+        yield from _wrapped(f"{leg_title(walked, last, leg)}: {leg_words(leg, sight, hard)}", width, "", INDENT)
         yield from _said(by_leg.get(leg.before.number, []), walked, width)
     end = len(walked.course.passes)
     if end in by_leg:
         yield f"after {end}:"
         yield from _said(by_leg[end], walked, width)
+    yield ""
+    for words in flow_words(walked):
+        yield from _wrapped(words, width, "", INDENT)
+    yield from _said([shared for shared in remarks if shared.remark.whole], walked, width)
     yield ""
     yield from _closing(walked, remarks, width)
 

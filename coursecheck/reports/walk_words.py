@@ -6,12 +6,22 @@ from collections.abc import Sequence
 
 from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure
+from coursecheck.walk.flow import Difficulty
 from coursecheck.walk.legs import Leg, name_of
 from coursecheck.walk.merging import Shared
 from coursecheck.walk.sight import Sight
 from coursecheck.walk.walking import Walk
 
-__all__ = ["ADVICE", "classes_words", "doubt_words", "figure_words", "figures_used", "leg_title", "leg_words"]
+__all__ = [
+    "ADVICE",
+    "classes_words",
+    "doubt_words",
+    "figure_words",
+    "figures_used",
+    "flow_words",
+    "leg_title",
+    "leg_words",
+]
 
 ADVICE = (
     "A walk is advice and never a verdict: it says what a model dog would meet on paper. How far ahead a dog looks, "
@@ -27,8 +37,8 @@ def leg_title(walked: Walk, height: str, leg: Leg) -> str:
     return f"{name_of(scene, leg.before)} to {name_of(scene, leg.after)}"
 
 
-def leg_words(leg: Leg, sight: Sight | None) -> str:
-    """How far, which way, how long, and since when the next obstacle is in sight."""
+def leg_words(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> str:
+    """How far, which way, how long, since when the next obstacle is in sight, and how hard it is."""
     if leg.problem is not None:
         return f"no line: {leg.problem}"
     parts = [f"{leg.length_m:.1f} m", _turn_words(leg)]
@@ -37,6 +47,8 @@ def leg_words(leg: Leg, sight: Sight | None) -> str:
     if sight is not None:
         whole = "in sight throughout" if sight.whole else f"in sight {sight.seen_s:.1f} s before"
         parts.append(whole)
+    if difficulty.points >= 0.05:
+        parts.append(f"difficulty {difficulty.points:.1f}")
     return ", ".join(parts)
 
 
@@ -45,6 +57,25 @@ def _turn_words(leg: Leg) -> str:
     if leg.left_deg + leg.right_deg <= STRAIGHT_DEG or not sides:
         return "straight on"
     return " and ".join(sides)
+
+
+def flow_words(walked: Walk) -> tuple[str, ...]:
+    """One line for each height class: turning, tight turns, difficulty and its hardest leg."""
+    return tuple(_flow_line(walked, height) for height, one in walked.classes.items() if one.legs)
+
+
+def _flow_line(walked: Walk, height: str) -> str:
+    one = walked.classes[height]
+    flow, points = one.flow, [round(d.points, 6) for d in one.flow.difficulty]
+    hardest = points.index(max(points))
+    parts = ", ".join(f"{name.replace('-', ' ')} {value:.1f}" for name, value in flow.difficulty[hardest].parts)
+    tight = f"{flow.tight_turns} leg{'' if flow.tight_turns == 1 else 's'} of a right angle or more"
+    leg = one.legs[hardest]
+    where = f", most from {leg.before.number} to {leg.after.number} ({parts})" if parts else ""
+    return printable(
+        f"{height}: turns {flow.left_deg:.0f}° left and {flow.right_deg:.0f}° right, {tight}; difficulty "
+        f"{flow.mean_points:.1f} points a leg{where}"
+    )
 
 
 def classes_words(shared: Shared, walked: Walk) -> str:
@@ -69,5 +100,5 @@ def figures_used(walked: Walk, remarks: Sequence[Shared]) -> tuple[Figure, ...]:
 
 def figure_words(figure: Figure) -> str:
     """A figure with its value and what it rests on."""
-    unit = {"deg": "°", "times": " times"}.get(figure.unit, f" {figure.unit}")
+    unit = {"deg": "°", "count": ""}.get(figure.unit, f" {figure.unit}")
     return printable(f"{figure.id} {figure.value:g}{unit}: {figure.about} ({figure.basis}: {figure.source})")

@@ -11,12 +11,13 @@ from coursecheck.walk.figures import DOUBT, Figures
 
 __all__ = ["Condition", "Fact", "Remark", "hanging_on", "remark"]
 
+WHOLE = ("one-sided", "easy-for-its-grade", "hard-for-its-grade")  # kinds that belong to no leg alone
 NOISE = 1e-9  # float noise of angles and lengths, so that a turned plan decides alike
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A figure behind a remark: `value` in `unit` ("m", "m/s", "deg", "s" or "count")."""
+    """A figure behind a remark: `value` in `unit` ("m", "m/s", "deg", "s", "%", "count" or "points")."""
 
     name: str
     value: float
@@ -67,6 +68,11 @@ class Remark:
     def leg(self) -> int:
         """The first pass that it belongs to: where it stands in the walk."""
         return self.passes[0]
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is said of the course as a whole; its place is then where that shows most."""
+        return self.kind in WHOLE
 
 
 def hanging_on(conditions: Sequence[Condition], figures: Figures) -> tuple[str, ...] | None:

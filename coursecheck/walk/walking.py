@@ -11,6 +11,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.edges import edges
 from coursecheck.walk.figures import Figures, load_figures
+from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
@@ -29,12 +30,14 @@ class ClassWalk:
         scene: the plan as this class runs it.
         legs: from pass to pass, with figures.
         sights: when the dog first sees the next entry; None where the pace is not known.
+        flow: turning, strain and difficulty.
         remarks: in the order of the passes, the weightiest first within a leg.
     """
 
     scene: Scene
     legs: tuple[Leg, ...]
     sights: tuple[Sight | None, ...]
+    flow: Flow
     remarks: tuple[Remark, ...]
 
 
@@ -70,11 +73,19 @@ def walk(
     """
     chosen = load_figures() if figures is None else figures
     scenes = measure_course(course, rulebook, heights)
-    return Walk(course, rulebook, chosen, {height: walk_scene(scene, chosen) for height, scene in scenes.items()})
+    level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
+    classes = {height: walk_scene(scene, chosen, level) for height, scene in scenes.items()}
+    return Walk(course, rulebook, chosen, classes)
 
 
-def walk_scene(scene: Scene, figures: Figures) -> ClassWalk:
-    """Walks a plan as one height class runs it."""
+def walk_scene(scene: Scene, figures: Figures, level: str | None = None) -> ClassWalk:
+    """Walks a plan as one height class runs it.
+
+    Args:
+        scene: the plan and the line of the class.
+        figures: the figures of the model.
+        level: where the grade stands in the rulebook's list, "first", "middle" or "last"; None: not judged by grade.
+    """
     legs = legs_of(scene, figures)
     sights = first_sights(scene, legs, figures)
     home = legs[-1].motion.fastest_mps if legs and legs[-1].motion is not None else None
@@ -85,7 +96,9 @@ def walk_scene(scene: Scene, figures: Figures) -> ClassWalk:
         *sight(scene, legs, sights, figures),
         *edges(scene, legs, home, figures),
     ]
-    return ClassWalk(scene, legs, sights, tuple(sorted(found, key=_order)))
+    flow = flow_of(scene, legs, found, figures)
+    found += flow_remarks(scene, legs, flow, level, figures)
+    return ClassWalk(scene, legs, sights, flow, tuple(sorted(found, key=_order)))
 
 
 def _order(made: Remark) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
