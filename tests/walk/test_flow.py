@@ -63,7 +63,7 @@ def test_landings_with_a_hard_turn_each_add_up_to_a_strain(remarks):
 
 def test_a_course_that_keeps_turning_to_one_side_is_one_sided(remarks):
     tunnel = ("t", "tunnel", 0, 0, 0, {"length": 6.0, "bend": 180.0})
-    made, *_ = remarks(plan_of(tunnel, ("b", "jump", 3.8, -6, 180), ("c", "jump", -3, -9, 310)), "one-sided")
+    made, *_ = remarks(plan_of(tunnel, ("b", "jump", 3.8, -6, 180), ("c", "jump", -1, -7, 0)), "one-sided")
     assert "to the right" in made.sentence
     assert facts_of(made)["share"] > 70.0
     assert remarks(ROW, "one-sided") == []
