@@ -26,10 +26,10 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
     Flights are straight and have their full length, except where a leg next to one could only loop or had no way at
     all: there take-off and landing are shortened together, see `Chain`. At both ends of the course they are no longer
     than there is room for. A stop is run into and out of along straights that end clear of the obstacle's body. What
-    keeps a leg clear of obstacles, blocked areas and the ring's edge: see `path.obstruction`. A leg without a feasible
-    line says why, with the shortest curve that ignores what stands in the way.
+    a leg keeps clear of: see `path.obstruction`. A leg without a feasible line says why, with the shortest curve that
+    ignores what stands in the way.
 
-    Two lines that are equally short by symmetry of the plan cannot both be chosen: then the order in which words and
+    Of two lines that are equally short, by symmetry of the plan, only one can be chosen: the order in which words and
     states are tried decides, the same way every time, though not the mirrored way in a mirror.
 
     Args:

@@ -26,7 +26,7 @@ STEP = 1e-6  # of the differences, metres or radians
 DAMPING = 1e-9
 BAND = 3  # two numbers for each node, and legs join neighbours only
 SINGULAR = 1e-30
-HALVINGS = 6
+SHORTER_STEPS = 4
 JUMP_M = 0.1
 STILL = 1e-11
 
@@ -73,10 +73,10 @@ def newton(
         if jumps:
             held |= {k + side for k in jumps for side in (0, 1)}
             continue
-        for _halving in range(HALVINGS):
+        for _shorter in range(SHORTER_STEPS):
             if model.value(moved, longer) < value + 1e-13 * max(1.0, value):
                 break
-            step = step / 4
+            step = step / 8
             moved = model.clip(states + step)
             longer = model.lengths(moved)
         else:

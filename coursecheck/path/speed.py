@@ -14,6 +14,7 @@ import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment
@@ -148,24 +149,22 @@ def speed_profile(
         start_mps: speed at the start.
         end_mps: most speed at the end.
     """
-    cells = [cell for stretch in stretches for cell in _cells(stretch)]
+    cells = [cell for stretch in stretches for cell in _cells(stretch, pace)]
     if not cells:
         return Profile((), (), (), ())
-    caps = _caps(cells, pace)
+    caps = _caps(cells)
     forwards = _sweep(cells, caps, pace, pace.accelerate_mps2, start_mps)
     backwards = _sweep(cells[::-1], caps[::-1], pace, pace.brake_mps2, end_mps)[::-1]
     speeds = [math.sqrt(min(pair)) for pair in zip(forwards, backwards, strict=True)]
     distance, time = [0.0], [0.0]
-    points = [*(cell.piece.start.point for cell in cells), cells[-1].piece.end.point]
     for cell, (before, after) in zip(cells, itertools.pairwise(speeds), strict=True):
-        length = cell.piece.length_m
+        length, both = cell.length_m, before + after
         # from rest to rest within one cell: the closed form, since the mean of the ends says nothing
-        seconds = (
-            2 * length / (before + after) if before + after > 0 else 2 * math.sqrt(length / pace.accelerate_mps2)
-        )
+        seconds = 2 * length / both if both > 0 else 2 * math.sqrt(length / pace.accelerate_mps2)
         distance.append(distance[-1] + length)
         time.append(time[-1] + seconds + cell.stop_s)
-    return Profile(tuple(distance), tuple(speeds), tuple(time), tuple(points))
+    points = (*(cell.start for cell in cells), stretches[-1].piece.end.point)
+    return Profile(tuple(distance), tuple(speeds), tuple(time), points)
 
 
 def profile_of(line: Line, kinds: Sequence[str], pace: Pace) -> Profile:
@@ -184,48 +183,61 @@ def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]
     return typical / (1 + pace.uncertainty), typical, typical / (1 - pace.uncertainty)
 
 
-def _cells(stretch: Stretch) -> list[Stretch]:
-    """A stretch cut into short pieces; a pause stays at its end."""
-    length = stretch.piece.length_m
-    count = max(1, math.ceil(length / STEP_M))
-    step = length / count
-    if length == 0.0:
-        return []
-    cuts = [Segment(stretch.piece.at(i * step), step, stretch.piece.curvature) for i in range(count)]
-    stops = [0.0] * (count - 1) + [stretch.stop_s]
-    return [replace(stretch, piece=cut, stop_s=stop) for cut, stop in zip(cuts, stops, strict=True)]
+class _Cell(NamedTuple):
+    """A short piece of a stretch: where it begins, its length, the curvature that is felt, what it allows."""
+
+    start: Point
+    length_m: float
+    curvature: float
+    cap: float
+    grounded: bool
+    stop_s: float
 
 
-def _caps(cells: Sequence[Stretch], pace: Pace) -> list[float]:
+def _cells(stretch: Stretch, pace: Pace) -> list[_Cell]:
+    """A stretch cut into short pieces; a pause stays at its end. `cap` is the highest square of the speed."""
+    piece, curvature = stretch.piece, stretch.curvature
+    count = math.ceil(piece.length_m / STEP_M)
+    grip = pace.lateral_mps2 / curvature if curvature else math.inf
+    cap = min(pace.top_mps**2, stretch.cap_mps**2, grip)
+    step = piece.length_m / max(1, count)
+    return [
+        _Cell(
+            piece.at(i * step).point,
+            step,
+            curvature,
+            cap,
+            stretch.grounded,
+            stretch.stop_s if i == count - 1 else 0.0,
+        )
+        for i in range(count)
+    ]
+
+
+def _caps(cells: Sequence[_Cell]) -> list[float]:
     """The highest square of the speed at each end of a cell: what both its neighbours allow, and 0 at a pause."""
-    own = [_cap(cell, pace) for cell in cells]
-    between = [0.0 if cell.stop_s else min(pair) for cell, pair in zip(cells, itertools.pairwise(own), strict=False)]
-    return [own[0], *between, own[-1]]
+    between = [0.0 if cell.stop_s else min(cell.cap, after.cap) for cell, after in itertools.pairwise(cells)]
+    return [cells[0].cap, *between, cells[-1].cap]
 
 
 def _sweep(
-    cells: Sequence[Stretch], caps: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
+    cells: Sequence[_Cell], caps: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
 ) -> list[float]:
     """Squares of the highest speeds at the ends of the cells, reached by pushing all the way from the first end."""
-    squares = [min(first_mps**2, caps[0])]
+    square = min(first_mps**2, caps[0])
+    squares = [square]
     for cell, cap in zip(cells, caps[1:], strict=True):
-        squares.append(min(_pushed(squares[-1], cell, pace, along_mps2), cap))
+        square = min(_pushed(square, cell, pace, along_mps2), cap)
+        squares.append(square)
     return squares
 
 
-def _cap(cell: Stretch, pace: Pace) -> float:
-    """The highest square of the speed that a cell allows at all."""
-    grip = pace.lateral_mps2 / cell.curvature if cell.curvature else math.inf
-    return min(pace.top_mps**2, cell.cap_mps**2, grip)
-
-
-def _pushed(square: float, cell: Stretch, pace: Pace, along_mps2: float) -> float:
+def _pushed(square: float, cell: _Cell, pace: Pace, along_mps2: float) -> float:
     """The square of the speed at the end of a cell after pushing along it with all the grip that is left."""
     if not cell.grounded:
         return square
-    curvature, length = cell.curvature, cell.piece.length_m
-    if curvature == 0.0:
-        return square + 2 * along_mps2 * length
-    grip = pace.lateral_mps2 / curvature
-    phase = math.asin(min(1.0, square / grip)) + 2 * curvature * length * along_mps2 / pace.lateral_mps2
-    return grip * math.sin(min(math.pi / 2, phase))
+    if cell.curvature == 0.0:
+        return square + 2 * along_mps2 * cell.length_m
+    grip = pace.lateral_mps2 / cell.curvature
+    pushed = 2 * cell.curvature * cell.length_m * along_mps2 / pace.lateral_mps2
+    return grip * math.sin(min(math.pi / 2, math.asin(min(1.0, square / grip)) + pushed))
