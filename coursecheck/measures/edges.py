@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-from shapely import LineString, MultiLineString, Polygon, distance
+from shapely import LineString, MultiLineString, Polygon, distance, linestrings
 from shapely import Point as ShapelyPoint
 from shapely.ops import nearest_points
 
@@ -110,8 +110,10 @@ def _nearest(pieces: Sequence[Segment], straights: Sequence[tuple[Point, Point]]
 
     Chords pick out the pairs that can be the nearest; only those are worked out exactly.
     """
-    chords = np.array([LineString(outline([piece], CHORD_M)) for piece in pieces])
-    rough = distance(chords[:, None], np.array([LineString(ends) for ends in straights])[None, :])
+    outlines = [outline([piece], CHORD_M) for piece in pieces]
+    owners = np.repeat(np.arange(len(pieces)), [len(points) for points in outlines])
+    chords = np.asarray(linestrings(np.array([p for points in outlines for p in points]), indices=owners))
+    rough = distance(chords[:, None], np.asarray(linestrings(np.array(straights)))[None, :])
     pairs = np.argwhere(rough <= rough.min() + 2 * CHORD_M)
     return min(piece_to_straight(pieces[int(i)], *straights[int(j)]) for i, j in pairs)
 
