@@ -48,6 +48,7 @@ class Board:
         self._rest_s = rest_s
         self._one_at_a_time = CapacityLimiter(1)
         self._saving: asyncio.Task[None] | None = None
+        self._kept: object = None  # the page's number of the newest state
         self.windows = Windows(may_draw=desk.ours)
         self.app = Starlette(
             routes=[
@@ -102,17 +103,17 @@ class Board:
             {
                 "file": str(desk.file),
                 "name": desk.file.name,
-                "plan": desk.base,
+                "plan": desk.current,
                 "units": desk.units,
                 "restored": desk.restored,
                 "conflict": desk.conflict,
-                **await self._alone(catalogue, desk.library, desk.base),
+                **await self._alone(catalogue, desk.library, desk.current),
             }
         )
 
     async def _rulebooks(self, _request: Request) -> Response:
         # Not one after the other with judging: reading them all takes a while, and nobody waits for it.
-        return JSONResponse(await to_thread.run_sync(rulebooks, self._desk.library, self._desk.base))
+        return JSONResponse(await to_thread.run_sync(rulebooks, self._desk.library, self._desk.current))
 
     async def _events(self, request: Request) -> Response:
         window = request.query_params.get("window", "")
@@ -143,6 +144,7 @@ class Board:
         body = await _body(request)
         self._require_pen(body)
         await self._alone(self._desk.keep, _tables(body))
+        self._kept = body.get("rev")
         if self._saving is not None:
             self._saving.cancel()
         if body.get("now") is True:
@@ -156,12 +158,13 @@ class Board:
         await asyncio.shield(asyncio.ensure_future(self._save()))
 
     async def _save(self) -> bool:
+        kept = self._kept
         try:
             saved = bool(await self._alone(self._desk.save))
         except CoursecheckError as error:
             self.windows.tell({"type": "not-saved", "why": str(error)})
             return False
-        self.windows.tell({"type": "saved" if saved else "changed"})
+        self.windows.tell({"type": "saved", "rev": kept} if saved else {"type": "changed"})
         return saved
 
     async def _settle(self, request: Request) -> Response:
@@ -174,7 +177,7 @@ class Board:
             return JSONResponse({"plan": plan, "units": self._desk.units})
         if choice == "ours":
             await self._alone(self._desk.keep_ours, _tables(body))
-            self.windows.tell({"type": "saved"})
+            self.windows.tell({"type": "saved", "rev": body.get("rev")})
             return JSONResponse({"saved": True})
         if choice == "discard":
             await self._alone(self._desk.discard)

@@ -56,7 +56,7 @@ class Desk:
     Attributes:
         library: reads plans and rulebooks.
         units: of the file.
-        base: the tables of the file as it was opened.
+        current: the tables of the newest state.
         restored: what the journal of a board that broke off held, or None.
         conflict: whether the file was changed by somebody else since.
 
@@ -71,7 +71,7 @@ class Desk:
         self._disk = self._base = self._read()
         course = self._course_in(self._base)
         self.units = course.units
-        self.base = page_tables(course)
+        self.current = page_tables(course)
         self.conflict = False
         self._pending: dict[str, Any] | None = None
         self._journal = Journal(file)
@@ -97,7 +97,8 @@ class Desk:
         if not self.ours:
             raise WriteError(f"{self.file}: is open in another board; this one reads only")
         self.library.course(tables, self.units)
-        self._pending, self.restored = tables, None
+        self.current = self._pending = tables
+        self.restored = None
         self._journal.note({"file": self._disk.sha256, "plan": tables})
 
     def save(self) -> bool:
@@ -135,9 +136,10 @@ class Desk:
         disk = self._read()
         course = self._course_in(disk)
         self._disk = self._base = disk
-        self.units, self.base = course.units, page_tables(course)
-        self._settle()
-        return self.base
+        self.units, self.current = course.units, page_tables(course)
+        self.conflict, self._pending = False, None
+        self._journal.clear()
+        return self.current
 
     def keep_ours(self, tables: dict[str, Any]) -> None:
         """Puts our plan into the file as somebody else left it, whose comments stay.
@@ -152,7 +154,7 @@ class Desk:
         except CourseError:
             disk = _OnDisk(self._base.text, disk.sha256)  # there is no plan in it that ours could be put into
         self._disk = self._base = disk
-        self._pending = tables
+        self.current = self._pending = tables
         self.conflict = False
         self.save()
 
@@ -168,10 +170,6 @@ class Desk:
             self.save()
         finally:
             self._journal.close(keep=self.pending or self.restored is not None)
-
-    def _settle(self) -> None:
-        self.conflict, self._pending = False, None
-        self._journal.clear()
 
     def _read(self) -> _OnDisk:
         try:
@@ -194,7 +192,7 @@ class Desk:
         """The plan in the journal where it is another one than the file's."""
         state = self._journal.last()
         plan = state.get("plan") if state else None
-        if not state or not isinstance(plan, dict) or plan == self.base:
+        if not state or not isinstance(plan, dict) or plan == self.current:
             return None
         try:
             self.library.course(plan, self.units)

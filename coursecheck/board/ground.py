@@ -56,7 +56,8 @@ def _for_class(scene: Scene, height: str, book: Rulebook, name: str) -> BaseGeom
     corners = [(x - at[0], y - at[1]) for x, y in shape.footprint.exterior.coords[:-1]]
     ground: BaseGeometry = shapely.intersection_all([translate(scene.ring, -x, -y) for x, y in corners])
     taken = [other.footprint for id_, other in scene.shapes.items() if id_ != name] + list(scene.blocked.values())
-    ground = ground.difference(shapely.union_all([_swept(place, corners) for place in taken]))
+    for place in taken:
+        ground = ground.difference(_swept(place, corners))
     for before, after in zip(scene.passes, scene.passes[1:], strict=False):
         if (before.obstacle == name) != (after.obstacle == name):
             ground = ground.intersection(_ring_round(scene, height, book, (before, after), name))

@@ -54,7 +54,7 @@ keys(state, acts, svg, {
   help: () => showKeys((title, ...children) => show(dialog, title, ...children)),
   fields: () => {
     choose("obstacle");
-    /** @type {HTMLElement|null} */ (panel("obstacle").querySelector("[data-key=x]"))?.focus();
+    /** @type {HTMLInputElement|null} */ (panel("obstacle").querySelector("[data-key=x]"))?.select();
   },
   zoom: (factor) => view.zoom(factor, view.middle),
   whole: () => view.fit(view.box),
@@ -155,9 +155,8 @@ async function hear(event) {
     else if (state.start.restored) restore();
     state.tell("pen", "plan");
   } else if (event.type === "saved") {
-    state.saved = "saved";
-    state.tell("saved");
-    if (!state.draws) await reread();
+    if (state.draws) state.isSaved(event.rev);
+    else await reread();
   } else if (event.type === "not-saved") {
     state.saved = "not saved";
     state.say(`Not saved: ${event.why}`, true);
@@ -202,7 +201,7 @@ function changedOutside() {
       state.adopt("Read the file again", plan);
     },
     "Keep mine": async () => {
-      await ask("settle", { window: WINDOW, choice: "ours", plan: state.history.present });
+      await ask("settle", { window: WINDOW, choice: "ours", rev: state.rev, plan: state.history.present });
     },
   });
 }

@@ -36,10 +36,12 @@ export class State {
     this.change = { made: [], solved: [], fresh: new Set() };
     /** @type {Map<string, string>|null} the findings before the last change */
     this._before = null;
+    /** @type {Map<string, string>|null} the findings of the last plan that was judged whole */
+    this._judged = null;
     /** @type {Map<Topic, (() => void)[]>} */
     this._listeners = new Map();
-    this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this.say(error.message, true));
-    this._keeping = new Newest((_rev, body) => this._keep(body), (error) => this._notKept(error));
+    this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this._notJudged(error));
+    this._keeping = new Newest((rev, body) => this._keep(rev, body), (error) => this._notKept(error));
     /** @type {(text: string, alarm?: boolean) => void} */
     this.say = () => {};
   }
@@ -132,11 +134,12 @@ export class State {
   }
 
   _remember() {
-    if (this.answer && !this.answer.quick && !this._before) this._before = titles(this.answer);
+    this._before ??= this._judged;
   }
 
   /** Has the plan judged. @param {boolean} quick for the shown height class alone */
   judge(quick = false) {
+    document.body.dataset.judging = "true";
     return this._judging.push({ plan: this.plan, shown: this.shown, quick });
   }
 
@@ -145,15 +148,22 @@ export class State {
     const answer = await ask("judge", { rev, ...body });
     this.answer = answer;
     this.shown = answer.shown;
-    if (!answer.quick && rev === this._judging.rev) this._compare(answer);
+    if (!answer.quick && rev === this._judging.rev) this._compare(titles(answer));
+    if (rev === this._judging.rev) delete document.body.dataset.judging;
     this.tell("answer");
   }
 
-  /** What the last change made and what it solved. @param {Answer} answer */
-  _compare(answer) {
+  /** @param {Error} error */
+  _notJudged(error) {
+    delete document.body.dataset.judging;
+    this.say(`Not judged: ${error.message}`, true);
+  }
+
+  /** What the last change made and what it solved. @param {Map<string, string>} now */
+  _compare(now) {
     const before = this._before;
+    this._judged = now;
     if (!before) return;
-    const now = titles(answer);
     this.change = {
       made: [...now].filter(([key]) => !before.has(key)).map(([, title]) => title),
       solved: [...before].filter(([key]) => !now.has(key)).map(([, title]) => title),
@@ -162,9 +172,20 @@ export class State {
     this._before = null;
   }
 
-  /** @param {any} body */
-  async _keep(body) {
-    await ask("keep", { window: WINDOW, ...body });
+  /** @param {number} rev @param {any} body */
+  async _keep(rev, body) {
+    await ask("keep", { window: WINDOW, rev, ...body });
+  }
+
+  /** The file holds a state; what is newer is still to be saved. @param {number} rev */
+  isSaved(rev) {
+    if (rev === this._keeping.rev) this.saved = "saved";
+    this.tell("saved");
+  }
+
+  /** The number of the newest state. */
+  get rev() {
+    return this._keeping.rev;
   }
 
   /** @param {Error} error */
@@ -180,7 +201,7 @@ export class State {
 
   /** Saves at once. */
   async flush() {
-    const answer = await ask("keep", { window: WINDOW, plan: this.history.present, now: true });
+    const answer = await ask("keep", { window: WINDOW, rev: this.rev, plan: this.history.present, now: true });
     return answer.saved;
   }
 

@@ -1,0 +1,222 @@
+"""A course is drawn by hand, and judged while it is drawn."""
+
+import math
+
+import pytest
+from hands import at, chosen, drag, judged, press, screen, settled, verdict
+
+from coursecheck import check, load_plan
+from coursecheck.resources import sample
+
+
+def draw_course(page, course):
+    """Places every obstacle of a course in its order, each with one press and drag."""
+    for run in course.passes:
+        obstacle = course.obstacle(run.obstacle)
+        page.click(f"[data-kind={obstacle.kind}]")
+        x, y = obstacle.at
+        angle = math.radians(obstacle.bearing_deg)
+        drag(page, (x, y), (x + 4 * math.sin(angle), y + 4 * math.cos(angle)), steps=3, key="Alt")
+        page.keyboard.press("Escape")
+        if obstacle.kind == "tunnel":
+            bend(page, obstacle)
+
+
+def bend(page, obstacle):
+    """Takes the far mouth of the tunnel that was placed last to where it shall be."""
+    judged(page)
+    press(page, *obstacle.at)
+    mouth = page.locator(".handle.bend").bounding_box()
+    chord = math.radians(obstacle.bearing_deg + obstacle.sizes["bend"] / 2)
+    target = screen(page, obstacle.at[0] + 3 * math.sin(chord), obstacle.at[1] + 3 * math.cos(chord))
+    page.mouse.move(mouth["x"] + mouth["width"] / 2, mouth["y"] + mouth["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(*target, steps=3)
+    page.mouse.up()
+
+
+def fill(page, key, words):
+    """Writes into a field of the panel that is open."""
+    page.fill(f"[role=tabpanel]:not([hidden]) [data-key='{key}']", words)
+    page.keyboard.press("Enter")
+
+
+def test_a_whole_course_is_drawn_by_mouse_to_a_legal_verdict(open_board, open_page):
+    board = open_board("drawn.course.toml")
+    page = open_page(board)
+    page.click("#tab-plan")
+    page.select_option("[data-key=grade]", "3")
+    fill(page, "speed", "3.8")
+    page.click("#tab-store")
+    course, _ = load_plan(sample("saltmarsh"))
+    draw_course(page, course)
+    settled(page)
+    drawn, book = load_plan(board.file)
+    assert len(drawn.obstacles) == len(drawn.passes) == 20
+    assert [o.kind for o in drawn.obstacles] == [course.obstacle(run.obstacle).kind for run in course.passes]
+    judged = check(drawn, book)
+    assert judged.legal
+    assert verdict(page) == "legal"
+    page.click("#tab-findings")
+    for length in judged.lengths:
+        assert f"{length.length_m:.2f} m" in page.text_content("#panel-findings table")
+
+
+def test_a_course_is_changed_by_keyboard_alone(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    before = load_plan(saltmarsh)[0].obstacles[0]
+    while page.evaluate("document.activeElement.dataset?.id") is None:
+        page.keyboard.press("Tab")
+    assert chosen(page) == [before.id], "the first stop on the sheet is number 1"
+    page.keyboard.press("Tab")
+    second = load_plan(saltmarsh)[0].passes[1].obstacle
+    assert chosen(page) == [second], "the stops follow the course"
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Alt+ArrowDown")
+    page.keyboard.press("r")
+    assert before.id in page.text_content("#status")
+    settled(page)
+    after = load_plan(saltmarsh)[0].obstacles[0]
+    assert after.at == pytest.approx((before.at[0] + 1.0, before.at[1] + 0.09))
+    assert after.bearing_deg == before.bearing_deg + 15
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.dataset.key") == "x"
+    page.keyboard.type("4.125")
+    page.keyboard.press("Enter")
+    settled(page)
+    assert load_plan(saltmarsh)[0].obstacles[0].at[0] == 4.125
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+z")
+    settled(page)
+
+
+def test_an_obstacle_is_placed_numbered_and_taken_out_without_a_mouse(open_board, open_page):
+    board = open_board("keys.course.toml")
+    page = open_page(board)
+    page.focus("[data-kind=jump]")
+    page.keyboard.press("Enter")
+    page.focus("[data-kind=tunnel]")
+    page.keyboard.press("Enter")
+    page.keyboard.press("b")
+    page.keyboard.press("n")
+    settled(page)
+    drawn = load_plan(board.file)[0]
+    assert [run.obstacle for run in drawn.passes] == ["j1", "t1", "t1"]
+    assert drawn.obstacle("t1").sizes["bend"] == 5
+    page.keyboard.press("Delete")
+    settled(page)
+    assert [o.id for o in load_plan(board.file)[0].obstacles] == ["j1"]
+
+
+def test_findings_follow_while_an_obstacle_is_dragged(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh))
+    page.click("#tab-findings")
+    course = load_plan(saltmarsh)[0]
+    first, second = course.obstacles[:2]
+    here, there = screen(page, *second.at), screen(page, second.at[0], first.at[1] + 2)
+    page.keyboard.down("Alt")
+    page.mouse.move(*here)
+    page.mouse.down()
+    page.mouse.move(*there, steps=5)
+    page.wait_for_selector(".mark.breach")
+    page.wait_for_selector(".finding.must >> text=1 to 2")
+    page.wait_for_selector("#ground .free", state="attached")
+    page.mouse.move(*here, steps=5)
+    page.wait_for_selector(".mark.breach", state="detached")
+    page.mouse.move(*there, steps=2)
+    page.mouse.up()
+    page.keyboard.up("Alt")
+    settled(page)
+    assert verdict(page) == "not legal"
+    assert "The last change made" in page.text_content(".change")
+    page.click("#undo")
+    settled(page)
+    assert verdict(page) == "legal"
+    assert "It solved" in page.text_content(".change")
+    assert "All is well" in page.text_content("#panel-findings")
+
+
+def test_undoing_everything_gives_the_file_back_and_redoing_everything_the_same_bytes(
+    open_board, open_page, saltmarsh
+):
+    opened = saltmarsh.read_bytes()
+    page = open_page(open_board(saltmarsh))
+    course = load_plan(saltmarsh)[0]
+    drag(page, course.obstacles[4].at, (6.0, 27.0))
+    press(page, *course.obstacles[9].at)
+    page.keyboard.press("Delete")
+    press(page, *course.obstacles[2].at)
+    page.keyboard.press("Control+d")
+    page.keyboard.press("Escape")
+    page.click("[data-kind=wall]")
+    drag(page, (15, 20), (18, 20))
+    page.keyboard.press("Escape")
+    page.click("#tab-order")
+    page.click("[aria-label='The other way over 3']")
+    settled(page)
+    changed = saltmarsh.read_bytes()
+    assert b"# " in changed
+    for _ in range(5):
+        page.keyboard.press("Control+z")
+    assert page.is_disabled("#undo")
+    settled(page)
+    assert saltmarsh.read_bytes() == opened
+    for _ in range(5):
+        page.keyboard.press("Control+y")
+    assert page.is_disabled("#redo")
+    settled(page)
+    assert saltmarsh.read_bytes() == changed
+
+
+def test_a_press_that_does_not_move_changes_nothing(open_board, open_page, saltmarsh):
+    opened = saltmarsh.read_bytes()
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    press(page, *load_plan(saltmarsh)[0].obstacles[3].at)
+    assert page.is_disabled("#undo")
+    assert board.end() == 0
+    assert saltmarsh.read_bytes() == opened
+
+
+def test_alt_suspends_snapping(open_board, open_page):
+    page = open_page(open_board("snap.course.toml"))
+    page.click("[data-kind=jump]")
+    press(page, 10.08, 10.07)
+    assert "translate(10 -10)" in at(page, "j1")
+    page.keyboard.down("Alt")
+    press(page, 20.15, 30.2)
+    page.keyboard.up("Alt")
+    assert "translate(20 -30)" not in at(page, "j2")
+
+
+def test_several_are_chosen_moved_and_numbered_by_pressing_them(open_board, open_page):
+    board = open_board("several.course.toml")
+    page = open_page(board)
+    page.uncheck("#numbering")
+    page.click("[data-kind=jump]")
+    for x in (8, 14, 20):
+        press(page, x, 12)
+    page.keyboard.press("Escape")
+    page.check("[value=number]")
+    for x in (20, 8, 14):
+        press(page, x, 12)
+    page.check("[value=draw]")
+    drag(page, (5, 9), (16, 15), key="Shift")
+    assert chosen(page) == ["j1", "j2"]
+    drag(page, (14, 12), (14, 17), key="Alt")
+    settled(page)
+    drawn = load_plan(board.file)[0]
+    assert [run.obstacle for run in drawn.passes] == ["j3", "j1", "j2"]
+    assert [o.at[1] for o in drawn.obstacles] == pytest.approx([17, 17, 12], abs=0.1)
+
+
+def test_the_tape_measures_between_points(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh))
+    page.check("[value=measure]")
+    press(page, 5, 5)
+    press(page, 5, 15)
+    metres = float(page.text_content("#tape text").removesuffix(" m"))
+    assert metres == pytest.approx(10, abs=0.15)
