@@ -113,7 +113,9 @@ PAPERS: Mapping[str, Paper] = MappingProxyType(
             },
         ),
         "setting-out": Paper("the setting-out sheet", {"html": "setting_out:render"}),
+        "equipment": Paper("the equipment and crew list", {"html": "equipment_list:render"}),
         "clipboard": Paper("the clipboard card", {"html": "clipboard:render"}),
+        "submission": Paper("the submission sheet", {"html": "submission:render"}),
         "report": Paper("the judge's report", {"html": "report:render"}),
     }
 )

@@ -1,0 +1,216 @@
+"""What a course takes: obstacles against the club's store, small things, people, and what changes between classes.
+
+How many spare bars, fixings and helpers there should be is common practice, no source; the list says so.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from coursecheck.equipment import KINDS
+from coursecheck.equipment.shape import Shape
+from coursecheck.measures import MEASURES, Ask, Scene
+from coursecheck.units import format_figure
+from coursecheck.verdict.model import Verdict
+
+__all__ = [
+    "Change",
+    "Helper",
+    "Need",
+    "Thing",
+    "bars_in_use",
+    "changes",
+    "fixing_pairs",
+    "heights_words",
+    "helpers",
+    "needs",
+    "things",
+]
+
+UNTOLD = ("foot", "bend")  # sizes that nobody brings: how far feet reach, how a tunnel is bent
+BARRED: Mapping[str, int] = {"jump": 1, "spread": 2}  # loose bars that one of a kind has
+SET_HIGH = ("jump", "spread", "wall")  # kinds whose height follows the class
+FIXING_M = 1.5  # between two pairs of fixings along a tunnel
+SPARE_EVERY = 5  # one bar in reserve for so many in use
+LEAST_SPARE = 2
+MANY_JUMPS = 12  # beyond which two people do not keep all bars in sight
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """Obstacles of one kind and size.
+
+    Attributes:
+        title: the kind. count: how many stand in the ring.
+        sizes: their sizes in words; those that follow the class, class by class.
+        owned: how many of the kind the club owns, or None where the plan does not say.
+        lacking: how many of the kind it lacks; said once, with the first size of a kind.
+    """
+
+    title: str
+    count: int
+    sizes: str
+    owned: int | None
+    lacking: int
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """Something small to bring: how many, and why so many."""
+
+    what: str
+    count: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Helper:
+    """A job: how many people, and what they do."""
+
+    job: str
+    count: int
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What has to be changed when one class follows another."""
+
+    before: str
+    after: str
+    what: tuple[str, ...]
+
+
+def needs(verdict: Verdict) -> tuple[Need, ...]:
+    """The obstacles to bring, kind by kind."""
+    scenes = list(verdict.scenes.values())
+    lacking = _lacking(scenes[0])
+    listed = []
+    for kind in KINDS:
+        names = [name for name, shape in scenes[0].shapes.items() if shape.kind.name == kind]
+        sizes = [_size_words([scene.shapes[name] for scene in scenes], verdict.course.units) for name in names]
+        for i, words in enumerate(dict.fromkeys(sizes)):
+            store = verdict.course.store
+            owned = None if store is None else (store[kind].count if kind in store else 0)
+            missing = lacking.get(kind, 0) if i == 0 else 0
+            listed.append(Need(KINDS[kind].title, sizes.count(words), words, owned, missing))
+    return tuple(listed)
+
+
+def _lacking(scene: Scene) -> dict[str, int]:
+    """How many of each kind the club lacks, as the measure of the same name has it."""
+    values = MEASURES["store-shortage"].take(scene, Ask("all"))
+    return {value.note: round(value.measured) for value in values if isinstance(value.measured, float)}
+
+
+def _size_words(shapes: Sequence[Shape], units: str) -> str:
+    """The sizes of one obstacle for all classes."""
+    told = []
+    for size, about in shapes[0].kind.sizes.items():
+        if size not in UNTOLD:
+            values = list(dict.fromkeys(_size(shape.sizes[size], about.unit, units) for shape in shapes))
+            told.append(f"{about.about} {' / '.join(values)}")
+    return ", ".join(told)
+
+
+def _size(value: float, unit: str, units: str) -> str:
+    return format_figure(value, unit, units=units, decimals=0 if unit == "count" else None)
+
+
+def _of_kind(scene: Scene, *kinds: str) -> list[Shape]:
+    return [shape for shape in scene.shapes.values() if shape.kind.name in kinds]
+
+
+def bars_in_use(scene: Scene) -> int:
+    """Loose bars on the jumps and spreads of a course."""
+    return sum(BARRED.get(shape.kind.name, 0) for shape in scene.shapes.values())
+
+
+def fixing_pairs(length_m: float) -> int:
+    """Pairs of fixings of one tunnel: one at either mouth, and so many between that no gap is longer than 1.5 m."""
+    return 1 + max(1, math.ceil(round(length_m / FIXING_M, 6)))
+
+
+def things(verdict: Verdict) -> tuple[Thing, ...]:
+    """Cones, fixings, bars in reserve, tapes."""
+    scene = next(iter(verdict.scenes.values()))
+    return tuple(thing for thing in _things(scene) if thing.count)
+
+
+def _things(scene: Scene) -> Iterator[Thing]:
+    last = len(scene.passes)
+    shared = [f"{' and '.join(map(str, n))}" for name in scene.shapes if len(n := scene.numbers(name)) > 1]
+    yield Thing(
+        "number cones", last, f"1 to {last}" + (f"; at the same obstacle: {', '.join(shared)}" if shared else "")
+    )
+    bars = bars_in_use(scene)
+    spare = max(LEAST_SPARE, math.ceil(bars / SPARE_EVERY)) if bars else 0
+    yield Thing(
+        "bars in reserve", spare, f"{bars} in use, one on every jump and two on every spread; one for every five"
+    )
+    tunnels = _of_kind(scene, "tunnel")
+    pairs = [fixing_pairs(shape.sizes["length"]) for shape in tunnels]
+    yield Thing(
+        "tunnel fixings, in pairs",
+        sum(pairs),
+        f"{' + '.join(map(str, pairs))}: at either mouth and every 1.5 m or less",
+    )
+    poles = sum(round(shape.sizes["poles"]) for shape in _of_kind(scene, "weaves"))
+    yield Thing("weave poles in reserve", LEAST_SPARE if poles else 0, f"{poles} in use")
+    marks = sum(len(shape.marks) for shape in scene.shapes.values())
+    yield Thing("pegs or flags", marks, "one for every point that the setting-out sheet names")
+    yield Thing("tapes", 2, "one along the base line, one to measure off; the setting-out sheet says how long")
+    yield Thing("measuring wheel", 1, "for the length of the built course")
+    yield Thing("measure for bar heights", 1, "to check every bar when the class changes")
+    yield Thing("timing gates or flags, in pairs", 2, "start and finish")
+
+
+def helpers(verdict: Verdict) -> tuple[Helper, ...]:
+    """Who is needed to build and to run a class."""
+    scene = next(iter(verdict.scenes.values()))
+    heavy = [shape.kind.title for shape in _of_kind(scene, "a-frame", "dog-walk")]
+    jumps = len(_of_kind(scene, *SET_HIGH))
+    return (
+        Helper("setting out", 3, "two at the tapes, one with the setting-out sheet"),
+        Helper("carrying", 4 if heavy else 2, f"four for: {', '.join(heavy)}" if heavy else "two for every obstacle"),
+        Helper(
+            "bars", 3 if jumps > MANY_JUMPS else 2, f"keep {jumps} jumps in sight, and change them between classes"
+        ),
+        Helper("timekeeping", 1, "with a stop watch in reserve"),
+        Helper("scribing", 1, "in sight of the judge's hands"),
+        Helper("start and leads", 2, "call the next dog, carry the lead to the finish"),
+    )
+
+
+def changes(verdict: Verdict) -> tuple[Change, ...]:
+    """From each class to the next, in the rulebook's order."""
+    classes = list(verdict.scenes)
+    return tuple(
+        Change(before, after, tuple(_changed(verdict, before, after)))
+        for before, after in itertools.pairwise(classes)
+    )
+
+
+def _changed(verdict: Verdict, before: str, after: str) -> Iterator[str]:
+    old, new = verdict.scenes[before], verdict.scenes[after]
+    heights = [verdict.rulebook.heights[name].jump_cm for name in (before, after)]
+    count = len(_of_kind(old, *SET_HIGH))
+    if count and heights[0] != heights[1]:
+        words = [heights_words(height) for height in heights]
+        yield f"bars of {count} jumps, spreads and walls: from {words[0]} to {words[1]}"
+    units = verdict.course.units
+    for name, shape in old.shapes.items():
+        for size, about in shape.kind.sizes.items():
+            values = [_size(scene.shapes[name].sizes[size], about.unit, units) for scene in (old, new)]
+            if values[0] != values[1]:
+                yield f"{shape.kind.title} {name}: {about.about} from {values[0]} to {values[1]}"
+
+
+def heights_words(heights_cm: Sequence[float]) -> str:
+    """Bar heights in words, such as "25 to 30 cm"."""
+    if not heights_cm:
+        return "a height that the rulebook file does not have"
+    return f"{' to '.join(f'{height:g}' for height in heights_cm)} cm"

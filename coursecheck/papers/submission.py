@@ -1,0 +1,109 @@
+"""The submission sheet: what an organiser needs to approve a plan by post, on two pages."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from coursecheck.papers import SIZES_MM, PaperOptions
+from coursecheck.papers.pages import render_page
+from coursecheck.papers.plan_sheet import paper_name, shortened
+from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan
+from coursecheck.reports.grouping import Entry, entries_of
+from coursecheck.reports.wording import (
+    CAUTIONS,
+    OUTCOME_WORDS,
+    authority_words,
+    height_words,
+    length_words,
+    place_words,
+    provenance,
+    rulebook_words,
+    time_words,
+    verdict_reason,
+    verdict_words,
+)
+from coursecheck.units import format_figure
+from coursecheck.verdict.model import Finding, Verdict
+
+__all__ = ["render"]
+
+TITLE_LETTERS = 100
+MARGIN_MM = (28.0, 46.0)  # of a page, its heading with it
+
+
+@dataclass(frozen=True, slots=True)
+class _Declared:
+    """A finding as it is declared: outcome, what and where, the limit's authority, and who accepted it."""
+
+    outcome: str
+    severity: str
+    message: str
+    authority: str
+    waived: str
+
+
+def render(verdict: Verdict, options: PaperOptions) -> str:
+    """The declaration on the first pages, the plan on the last."""
+    height = options.height_of(verdict)
+    width_mm, height_mm = SIZES_MM[options.paper]
+    scene = verdict.scenes[height]
+    drawing = draw_plan(
+        scene,
+        title=f"Plan of {verdict.course.title}",
+        line_words=f"line, class {height}",
+        room_mm=(width_mm - MARGIN_MM[0] - MARGINS_MM[0], height_mm - MARGIN_MM[1] - MARGINS_MM[1]),
+        look=Look(paper=paper_name(options.paper), line=options.line),
+    )
+    counts = Counter(scene.shape(run).kind.title for run in scene.passes)
+    return render_page(
+        "submission.html.jinja",
+        "sheets.css",
+        "lists.css",
+        drawings={"drawing": drawing},
+        page_mm=(width_mm, height_mm),
+        title=shortened(verdict.course.title, TITLE_LETTERS),
+        course=verdict.course,
+        rulebook=rulebook_words(verdict),
+        verdict=verdict_words(verdict),
+        reason=verdict_reason(verdict),
+        rows=list(_rows(verdict)),
+        notes=(*length_words(verdict), *time_words(verdict)),
+        counts=list(counts.items()),
+        loose=[name for name in scene.shapes if not scene.numbers(name)],
+        declared=[_declared(entry, verdict) for entry in entries_of(verdict)],
+        uncovered=[gap.topic for gap in verdict.uncovered],
+        left_out=verdict.left_out,
+        hashes=provenance(verdict),
+        cautions=CAUTIONS,
+    )
+
+
+def _rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
+    """Class, length, speed, SCT, MCT."""
+    for length, times in zip(verdict.lengths, verdict.times, strict=True):
+        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
+        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
+        yield length.height, shown, speed, sct, mct
+
+
+def _declared(entry: Entry, verdict: Verdict) -> _Declared:
+    worst = entry.worst
+    figures = "; ".join(
+        dict.fromkeys(f"{height_words(line.heights, verdict)}: {_figure(line.finding)}" for line in entry.lines)
+    )
+    return _Declared(
+        outcome=OUTCOME_WORDS[worst.outcome],
+        severity=worst.severity,
+        message=f"{place_words(worst)}: {worst.title}; {figures}",
+        authority=authority_words(worst, source=False),
+        waived=f"Accepted by {worst.waived.who}: {worst.waived.reason}" if worst.waived else "",
+    )
+
+
+def _figure(finding: Finding) -> str:
+    """The sentence of a finding without the place and the title that are said before it."""
+    words = finding.message.partition(": ")[2] or finding.message
+    return words.removeprefix(f"{finding.title} ")
