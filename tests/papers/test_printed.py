@@ -200,3 +200,15 @@ def test_every_colour_of_words_keeps_a_contrast_of_four_and_a_half_to_one(sheet)
     ]
     colours = {named.get(name, "#111") if name else colour for name, colour in words} - {"#fff"}
     assert [c for c in colours if 1.05 / (luminance(c) + 0.05) < 4.5] == []
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_is_html_without_an_error(judged, hostile, name):
+    """By the parser of the HTML standard, which names every slip that a browser would forgive."""
+    from tinyhtml5.parser import HTMLParser
+
+    for verdict in (judged("draft-with-faults"), hostile):
+        ((_, page),) = make_papers(verdict, PaperOptions(), [name], ["html"])
+        reader = HTMLParser()
+        reader.parse(page.decode())
+        assert reader.errors == []
