@@ -101,6 +101,12 @@ def saltmarsh(tmp_path: Path) -> Path:
     return Path(shutil.copy(sample("saltmarsh"), tmp_path / "saltmarsh.course.toml"))
 
 
+@pytest.fixture
+def draft(tmp_path: Path) -> Path:
+    """A copy of a sample with faults of every sort."""
+    return Path(shutil.copy(sample("draft-with-faults"), tmp_path / "draft.course.toml"))
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
     chromium = shutil.which("chromium")

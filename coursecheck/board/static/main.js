@@ -23,7 +23,7 @@ const svg = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getEl
 const layer = (/** @type {string} */ id) => /** @type {SVGElement} */ (svg.querySelector(`#${id}`));
 
 const state = new State(await ask("start"));
-state.say = (text, alarm = false) => {
+state.say = (/** @type {string} */ text, alarm = false) => {
   status.textContent = text;
   status.classList.toggle("alarm", alarm);
 };

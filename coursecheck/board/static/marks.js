@@ -5,6 +5,7 @@ import { corners, s } from "./svg.js";
 /** @typedef {import("./types.js").Finding} Finding */
 /** @typedef {import("./types.js").Point} Point */
 
+const PLACES = /** @type {Point[]} */ ([[0.9, 1.2], [-0.9, 1.2], [0.9, -1.2], [-0.9, -1.2], [2.2, 0.4], [-2.2, 0.4], [0.9, 2.4], [-0.9, -2.4]]);
 const ALWAYS = new Set(["breach", "unmeasurable"]);
 
 export class Marks {
@@ -19,16 +20,18 @@ export class Marks {
     const findings = this.state.answer?.findings ?? [];
     const shown = findings.map((finding, i) => ({ finding, number: i + 1 }))
       .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || (ALWAYS.has(finding.outcome) && finding.severity !== "note")));
-    this.layer.replaceChildren(...shown.map(({ finding, number }) => this._mark(finding, number)));
+    /** @type {Point[]} where a flag hangs already */
+    const taken = [];
+    this.layer.replaceChildren(...shown.map(({ finding, number }) => this._mark(finding, number, taken)));
   }
 
-  /** @param {Finding} finding @param {number} number */
-  _mark(finding, number) {
+  /** @param {Finding} finding @param {number} number @param {Point[]} taken */
+  _mark(finding, number, taken) {
     const witness = /** @type {{type: string, points: Point[]}} */ (finding.witness);
     const chosen = finding.key === this.state.finding;
     const group = s("g", { class: `mark ${finding.outcome} ${finding.severity}${chosen ? " shown" : ""}`, "data-finding": finding.key },
       s("title", {}, `Finding ${number}: ${finding.title}, ${finding.place}`));
-    group.append(...measured(witness), ...flag(middle(witness.points), number));
+    group.append(...measured(witness), ...flag(middle(witness.points), number, taken));
     return group;
   }
 }
@@ -55,12 +58,19 @@ export function middle(points) {
   return points[0];
 }
 
-/** @param {Point} at @param {number} number */
-function flag([x, y], number) {
+/**
+ * A flag on its staff, where no other one hangs.
+ * @param {Point} at @param {number} number @param {Point[]} taken takes its place
+ */
+function flag([x, y], number, taken) {
   const wide = 0.55 + 0.28 * String(number).length;
+  const free = (/** @type {Point} */ [dx, dy]) => !taken.some(([u, v]) => Math.abs(u - x - dx) < 1.3 && Math.abs(v - y - dy) < 0.9);
+  const [dx, dy] = PLACES.find(free) ?? PLACES[0];
+  const [u, v] = [x + dx, y + dy];
+  taken.push([u, v]);
   return [
-    s("line", { class: "staff", x1: x, y1: -y, x2: x + 0.5, y2: -y - 0.9 }),
-    s("rect", { class: "cloth", x: x + 0.5, y: -y - 1.6, width: wide, height: 0.8 }),
-    s("text", { class: "flag-number", x: x + 0.5 + wide / 2, y: -y - 1.2 }, String(number)),
+    s("line", { class: "staff", x1: x, y1: -y, x2: u, y2: -v }),
+    s("rect", { class: "cloth", x: u - wide / 2, y: -v - 0.4, width: wide, height: 0.8 }),
+    s("text", { class: "flag-number", x: u, y: -v }, String(number)),
   ];
 }

@@ -34,7 +34,7 @@ export class View {
 
   _apply() {
     this.svg.setAttribute("viewBox", [this.x, this.y, this.width, this.height].join(" "));
-    this.svg.style.setProperty("--px", String(1 / this.scale));
+    this.svg.style.setProperty("--px", `${1 / this.scale}px`);
   }
 
   /** Pixels of the screen for a metre. */
