@@ -35,6 +35,13 @@ def setting(text: str) -> tuple[str, float]:
     help="text to read, json for programs.",
 )
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
+@click.option(
+    "--handler",
+    "handlers",
+    type=click.Choice(("slow", "middling", "fast")),
+    multiple=True,
+    help="Only this model handler; may be given several times.",
+)
 @click.option("--set", "settings", type=setting, multiple=True, metavar="NAME=VALUE", help="Another model figure.")
 @click.option("--figures", "own", type=click.Path(dir_okay=False), help="A file of model figures of your own.")
 def command(
@@ -44,16 +51,19 @@ def command(
     output: Path | None,
     settings: tuple[tuple[str, float], ...],
     own: str | None,
+    handlers: tuple[str, ...],
 ) -> None:
     """Walk a plan pass by pass: what it will be like to run. Advice, never a verdict."""
     from coursecheck.walk.figures import load_figures
+    from coursecheck.walk.handler import HANDLERS
     from coursecheck.walk.walking import walk
 
     figures = load_figures(own)
     if settings:
         figures = figures.changed(dict(settings), "changed by --set")
     course, rulebook = read_plan(source_of(file))
-    walked = walk(course, rulebook, heights, figures)
+    chosen = [name for name in HANDLERS if name in handlers] or HANDLERS
+    walked = walk(course, rulebook, heights, figures, chosen)
     if form == "json":
         from coursecheck.reports.walk_json import render_walk_json
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 from coursecheck.version import __version__
 from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty, Flow
+from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import Sight
@@ -39,6 +41,7 @@ def render_walk_json(walked: Walk) -> str:
                     for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True)
                 ],
                 "flow": _flow(one.flow),
+                "plans": [_plan(plan) for plan in one.plans],
                 "remarks": [_remark(made) for made in one.remarks],
             }
             for height, one in walked.classes.items()
@@ -85,6 +88,31 @@ def _leg(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> dict[str, Any
         "in_sight_s": None if sight is None else _round(sight.seen_s),
         "in_sight_throughout": None if sight is None else sight.whole,
         "difficulty": {name: _round(points) for name, points in difficulty.parts},
+    }
+
+
+def _plan(plan: HandlingPlan) -> dict[str, Any]:
+    places = [plan.legs[0].start, *(leg.end for leg in plan.legs)]
+    return {
+        "handler": plan.handler,
+        "speed_mps": plan.speed_mps,
+        "cost": _round(plan.cost),
+        "changes": [{"passes": [leg.start.number, leg.end.number], "how": leg.change} for leg in plan.changes],
+        "late": [
+            {"passes": [leg.start.number, leg.end.number], "late_s": _round(-leg.spare_s)}
+            for leg in plan.late
+            if math.isfinite(leg.spare_s)
+        ],
+        "places": [
+            {
+                "pass": place.number,
+                "side": place.side,
+                "far": place.far,
+                "ahead_m": place.along_m,
+                "point": [_round(c) for c in place.point],
+            }
+            for place in places
+        ],
     }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty
+from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.legs import Leg, name_of
 from coursecheck.walk.merging import Shared
 from coursecheck.walk.sight import Sight
@@ -21,6 +22,7 @@ __all__ = [
     "flow_words",
     "leg_title",
     "leg_words",
+    "plan_words",
 ]
 
 ADVICE = (
@@ -76,6 +78,24 @@ def _flow_line(walked: Walk, height: str) -> str:
         f"{height}: turns {flow.left_deg:.0f}° left and {flow.right_deg:.0f}° right, {tight}; difficulty "
         f"{flow.mean_points:.1f} points a leg{where}"
     )
+
+
+def plan_words(walked: Walk) -> tuple[str, ...]:
+    """For each height class and model handler: changes of side, and where the plan fails."""
+    return tuple(
+        printable(f"{height}, {plan.handler} handler ({plan.speed_mps:.1f} m/s): {_plan_line(plan)}")
+        for height, one in walked.classes.items()
+        for plan in one.plans
+    )
+
+
+def _plan_line(plan: HandlingPlan) -> str:
+    begins = f"begins on the {plan.legs[0].start.side} of {plan.legs[0].start.number}"
+    changes = [f"{leg.change} {leg.start.number} to {leg.end.number}" for leg in plan.changes]
+    count = f"{len(changes)} change{'' if len(changes) == 1 else 's'} of side"
+    said = f"{begins}, {count}" + (f" ({', '.join(changes)})" if changes else "")
+    late = [f"{leg.start.number} to {leg.end.number} ({-leg.spare_s:.1f} s late)" for leg in plan.late]
+    return f"{said}; too late {', '.join(late)}" if late else f"{said}; everywhere in time"
 
 
 def classes_words(shared: Shared, walked: Walk) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from coursecheck.checking import measure_course
@@ -13,6 +13,7 @@ from coursecheck.walk.edges import edges
 from coursecheck.walk.figures import Figures, load_figures
 from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
+from coursecheck.walk.handler import HANDLERS, HandlingPlan, handler_remarks, plans_of
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
 from coursecheck.walk.remark import Remark
@@ -31,6 +32,7 @@ class ClassWalk:
         legs: from pass to pass, with figures.
         sights: when the dog first sees the next entry; None where the pace is not known.
         flow: turning, strain and difficulty.
+        plans: the cheapest plan of each model handler; none where the pace is not known.
         remarks: in the order of the passes, the weightiest first within a leg.
     """
 
@@ -38,6 +40,7 @@ class ClassWalk:
     legs: tuple[Leg, ...]
     sights: tuple[Sight | None, ...]
     flow: Flow
+    plans: tuple[HandlingPlan, ...]
     remarks: tuple[Remark, ...]
 
 
@@ -58,7 +61,11 @@ class Walk:
 
 
 def walk(
-    course: Course, rulebook: Rulebook, heights: Iterable[str] | None = None, figures: Figures | None = None
+    course: Course,
+    rulebook: Rulebook,
+    heights: Iterable[str] | None = None,
+    figures: Figures | None = None,
+    handlers: Sequence[str] = HANDLERS,
 ) -> Walk:
     """Walks a plan.
 
@@ -67,6 +74,7 @@ def walk(
         rulebook: gives the height classes, their sizes, lines and paces. Its limits are not looked at.
         heights: the height classes, by default those of the course.
         figures: the figures of the model, by default those that ship.
+        handlers: the model handlers, of "slow", "middling" and "fast", the slowest first.
 
     Raises:
         UsageError: a height class that the rulebook does not have.
@@ -74,17 +82,20 @@ def walk(
     chosen = load_figures() if figures is None else figures
     scenes = measure_course(course, rulebook, heights)
     level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
-    classes = {height: walk_scene(scene, chosen, level) for height, scene in scenes.items()}
+    classes = {height: walk_scene(scene, chosen, level, handlers) for height, scene in scenes.items()}
     return Walk(course, rulebook, chosen, classes)
 
 
-def walk_scene(scene: Scene, figures: Figures, level: str | None = None) -> ClassWalk:
+def walk_scene(
+    scene: Scene, figures: Figures, level: str | None = None, handlers: Sequence[str] = HANDLERS
+) -> ClassWalk:
     """Walks a plan as one height class runs it.
 
     Args:
         scene: the plan and the line of the class.
         figures: the figures of the model.
         level: where the grade stands in the rulebook's list, "first", "middle" or "last"; None: not judged by grade.
+        handlers: the model handlers, the slowest first.
     """
     legs = legs_of(scene, figures)
     sights = first_sights(scene, legs, figures)
@@ -96,9 +107,11 @@ def walk_scene(scene: Scene, figures: Figures, level: str | None = None) -> Clas
         *sight(scene, legs, sights, figures),
         *edges(scene, legs, home, figures),
     ]
+    plans = plans_of(scene, legs, figures, handlers)
+    found += handler_remarks(scene, legs, plans, figures)
     flow = flow_of(scene, legs, found, figures)
     found += flow_remarks(scene, legs, flow, level, figures)
-    return ClassWalk(scene, legs, sights, flow, tuple(sorted(found, key=_order)))
+    return ClassWalk(scene, legs, sights, flow, plans, tuple(sorted(found, key=_order)))
 
 
 def _order(made: Remark) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:

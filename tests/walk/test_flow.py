@@ -86,7 +86,7 @@ def test_a_grade_stands_where_the_rulebook_lists_it(grade, grades, level):
 
 
 def test_a_plain_row_is_easy_for_the_last_grade_and_a_backside_hard_for_the_first(figures):
-    row = walk_scene(scene_of(ROW), figures, "last").remarks
+    row = walk_scene(scene_of(ROW), figures, "last", ["fast"]).remarks
     assert [made.kind for made in row] == ["easy-for-its-grade"]
     hard = walk_scene(scene_of(replace(BACKSIDE, grade="1")), figures, "first").remarks
     assert "hard-for-its-grade" in [made.kind for made in hard]
