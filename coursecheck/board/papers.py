@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from pathlib import Path
 
+from coursecheck.checking import check
 from coursecheck.judging import Question, Source, judge_plan
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["PAPERS", "make_paper"]
 
-PAPERS = ("report", "plan", "result", "course")
+PAPERS = ("report", "plan", "result", "course", "all")
+
+_LONG_AGO = (1980, 1, 1, 0, 0, 0)  # so that the same papers are the same archive
 
 
 def make_paper(name: str, file: Path) -> tuple[bytes, str, str]:
@@ -28,6 +33,8 @@ def make_paper(name: str, file: Path) -> tuple[bytes, str, str]:
         return render_html(verdict).encode(), "text/html", f"{stem}.html"
     if name == "plan":
         return _plan(verdict).encode(), "image/svg+xml", f"{stem}.svg"
+    if name == "all":
+        return _archive(verdict), "application/zip", f"{stem}-papers.zip"
     from coursecheck.reports.as_json import render_json
 
     return render_json(verdict).encode(), "application/json", f"{stem}.json"
@@ -35,6 +42,18 @@ def make_paper(name: str, file: Path) -> tuple[bytes, str, str]:
 
 def _stem(file: Path) -> str:
     return file.name.removesuffix(".toml").removesuffix(".course")
+
+
+def _archive(verdict: Verdict) -> bytes:
+    """Every paper that needs nothing beside the program, in one file."""
+    from coursecheck.papers import PaperOptions, make_papers
+
+    options = PaperOptions(rejudge=lambda course: check(course, verdict.rulebook))
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in make_papers(verdict, options, (), ()):
+            archive.writestr(zipfile.ZipInfo(name, _LONG_AGO), content, zipfile.ZIP_DEFLATED)
+    return held.getvalue()
 
 
 def _plan(verdict: Verdict) -> str:

@@ -145,6 +145,18 @@ def test_the_papers_are_those_of_the_command_line(open_board, open_page, saltmar
     assert printed == report.read_bytes()
 
 
+def test_all_papers_come_in_one_archive(open_board, saltmarsh):
+    import io
+    import zipfile
+
+    board = open_board(saltmarsh)
+    status, data = board.request("GET", f"/{board.token}/api/papers/all")
+    assert status == 200
+    names = zipfile.ZipFile(io.BytesIO(data)).namelist()
+    assert len(names) > 3
+    assert any(name.endswith(".svg") for name in names)
+
+
 def test_a_course_is_changed_by_touch_on_a_telephone(open_board, open_page, saltmarsh):
     board = open_board(saltmarsh)
     page = open_page(board, viewport={"width": 390, "height": 760}, has_touch=True, is_mobile=True)

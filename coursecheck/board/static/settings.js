@@ -8,7 +8,7 @@ import { h } from "./svg.js";
 /** @typedef {import("./types.js").Rulebook} Rulebook */
 
 const SIDES = ["bottom", "right", "top", "left"];
-const PAPERS = [["report", "Report (HTML)"], ["plan", "Plan (SVG)"], ["result", "Result (JSON)"], ["course", "Course file"]];
+const PAPERS = [["all", "All papers (ZIP)"], ["report", "Report (HTML)"], ["plan", "Plan (SVG)"], ["result", "Result (JSON)"], ["course", "Course file"]];
 
 /** @param {State} state @param {HTMLElement} panel @param {(paper: string) => void} download */
 export function settings(state, panel, download) {
