@@ -71,32 +71,50 @@ def settle(
         The centre of each label, in millimetres.
     """
     boxes = [_boxes(label) for label in labels]
-    own = [_own_cost(label, box, ground, lines, paper) for label, box in zip(labels, boxes, strict=True)]
+    own = [_own_cost(*each, ground, lines, [*taken], paper) for each in zip(labels, boxes, strict=True)]
     chosen: list[int | None] = [None] * len(labels)
     for _ in range(ROUNDS):
         for i, box in enumerate(boxes):
             others = [boxes[j][k] for j, k in enumerate(chosen) if k is not None and j != i]
-            cost = own[i] + ON_LABEL * sum(
-                (shapely.area(shapely.intersection(box, other)) for other in (*taken, *others)),
-                np.zeros(len(box)),
-            )
+            cost = own[i] + ON_LABEL * _shared(box, np.array(others).reshape(-1, 4))
             chosen[i] = int(np.argmin(np.round(cost, 6)))
     return [label.places[k] for label, k in zip(labels, chosen, strict=True) if k is not None]
 
 
 def _boxes(label: Label) -> np.ndarray:
-    """The box of the label at each of its places, with a little room around."""
-    half_w, half_h = label.size[0] / 2 + GAP_MM, label.size[1] / 2 + GAP_MM
-    xs, ys = np.array(label.places).T
-    return np.asarray(shapely.box(xs - half_w, ys - half_h, xs + half_w, ys + half_h))
+    """The box of the label at each of its places, with a little room around: left, top, right, bottom."""
+    half = np.array(label.size) / 2 + GAP_MM
+    places = np.array(label.places)
+    return np.hstack([places - half, places + half])
+
+
+def _shared(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """How much of each box the others cover, those that cover the same counted each."""
+    low = np.maximum(boxes[:, None, :2], others[None, :, :2])
+    high = np.minimum(boxes[:, None, 2:], others[None, :, 2:])
+    return np.asarray(np.clip(high - low, 0.0, None).prod(axis=2).sum(axis=1))
 
 
 def _own_cost(
-    label: Label, boxes: np.ndarray, ground: BaseGeometry, lines: BaseGeometry, paper: BaseGeometry
+    label: Label,
+    places: np.ndarray,
+    ground: BaseGeometry,
+    lines: BaseGeometry,
+    taken: list[BaseGeometry],
+    paper: BaseGeometry,
 ) -> np.ndarray:
     """What each place costs, the other labels left aside."""
+    boxes = shapely.box(*places.T)
+    near = shapely.box(*places[:, :2].min(axis=0), *places[:, 2:].max(axis=0))
+    ground, lines = (shapely.intersection(drawn, near) for drawn in (ground, lines))
     distance = np.hypot(*(np.array(label.places) - np.array(label.anchor)).T)
     covered = shapely.area(shapely.intersection(boxes, ground))
     crossed = shapely.length(shapely.intersection(boxes, lines))
     outside = shapely.area(boxes) - shapely.area(shapely.intersection(boxes, paper))
-    return np.asarray(AWAY * distance + ON_GROUND * covered + ON_LINE * crossed + OFF_PAPER * outside)
+    words = np.zeros(len(places))
+    for other in taken:
+        if other.intersects(near):
+            words += shapely.area(shapely.intersection(boxes, other))
+    return np.asarray(
+        AWAY * distance + ON_GROUND * covered + ON_LINE * crossed + ON_LABEL * words + OFF_PAPER * outside
+    )
