@@ -9,15 +9,15 @@ from functools import cache
 
 import shapely
 from shapely import LineString
-from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Frame, Point
-from coursecheck.geometry.segments import Segment, outline
+from coursecheck.geometry.segments import Segment
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
-from coursecheck.reports.labels import settle, width_mm
+from coursecheck.reports.labels import width_mm
 from coursecheck.reports.lettering import numbers
+from coursecheck.reports.placing import places_of
 from coursecheck.reports.svg import Sheet, circle, element, escaped, figure, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol_parts
 from coursecheck.resources import folder
@@ -151,23 +151,9 @@ def _numbers(scene: Scene, window: _Window, taken: Sequence[BaseGeometry]) -> It
     letters = [
         letter for letter in numbers(scene, window.sheet) if paper.contains(shapely.Point(letter.label.anchor))
     ]
-    near = [shape.footprint for shape in scene.shapes.values() if shape.footprint.intersects(window.ground)]
-    runs = [LineString(outline(piece, 1e-2)) for piece in _pieces(scene)]
-    places = settle(
-        [letter.label for letter in letters],
-        ground=_on_sheet(shapely.union_all(near), window.sheet),
-        lines=_on_sheet(shapely.union_all(runs).intersection(window.ground), window.sheet),
-        taken=taken,
-        paper=paper,
-    )
+    places = places_of(letters, scene, window.sheet, line=True, taken=taken, paper=paper)
     for letter, at in zip(letters, places, strict=True):
         yield letter.draw(at)
-
-
-def _on_sheet(geometry: BaseGeometry, sheet: Sheet) -> BaseGeometry:
-    """The same geometry in millimetres of the sheet."""
-    mm, (dx, dy) = sheet.mm_per_m, sheet.at((0.0, 0.0))
-    return affine_transform(geometry, [mm, 0.0, 0.0, -mm, dx, dy])
 
 
 def _pieces(scene: Scene) -> Iterator[tuple[Segment, ...]]:
