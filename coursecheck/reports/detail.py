@@ -26,8 +26,11 @@ from coursecheck.verdict.model import Finding
 
 __all__ = ["SIZE_MM", "draw_detail"]
 
-SIZE_MM = (104.0, 48.0)
+SIZE_MM = (104.0, 64.0)
 """The most that a detail takes, its dimension lines below it left aside."""
+
+USUAL_MM = (104.0, 48.0)  # what it takes where that leaves a scale of
+LARGE = 100  # 1 to 100 or more
 
 SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)
 AROUND_M = 0.8  # of the ground, around what was measured
@@ -113,13 +116,20 @@ def _window(scene: Scene, finding: Finding, witness: Witness, rows: Sequence[_Wo
     left, bottom, right, top = shapely.union_all(list(_near(scene, finding, witness))).buffer(AROUND_M).bounds
     unrolled = max((row.length_m or 0.0 for row in rows), default=0.0)
     wide, high = max(right - left, unrolled), top - bottom
-    fits = (n for n in SCALES if wide * 1000 / n <= SIZE_MM[0] and high * 1000 / n <= SIZE_MM[1])
-    scale = next(fits, SCALES[-1])
+    scale = _scale(wide, high, USUAL_MM)
+    if scale > LARGE:
+        scale = _scale(wide, high, SIZE_MM)
     mm = 1000 / scale
     words = max((SAMPLE_MM + 5.0 + width_mm(row.words, WORDS_MM) for row in rows), default=0.0)
     width, height = max(wide * mm + 2.0, words, 48.0), max(high * mm, 26.0)
     x, y = (left + right) / 2 - width / mm / 2, (top + bottom) / 2 + height / mm / 2
     return _Window(Sheet(scale, x, y), width, height, shapely.box(x, y - height / mm, x + width / mm, y))
+
+
+def _scale(wide_m: float, high_m: float, size_mm: tuple[float, float]) -> int:
+    """The largest scale at which so much ground fits."""
+    fits = (n for n in SCALES if wide_m * 1000 / n <= size_mm[0] and high_m * 1000 / n <= size_mm[1])
+    return next(fits, SCALES[-1])
 
 
 def _near(scene: Scene, finding: Finding, witness: Witness) -> Iterator[BaseGeometry]:
