@@ -29,10 +29,10 @@ def setting(text: str) -> tuple[str, float]:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(("text", "json")),
+    type=click.Choice(("text", "json", "html")),
     default="text",
     show_default=True,
-    help="text to read, json for programs.",
+    help="text to read, json for programs, html to read beside the plan or to print.",
 )
 @click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
 @click.option(
@@ -68,6 +68,11 @@ def command(
         from coursecheck.reports.walk_json import render_walk_json
 
         write(render_walk_json(walked), output)
+        return
+    if form == "html":
+        from coursecheck.papers.walk_page import render_walk_page
+
+        write(render_walk_page(walked), output)
         return
     from coursecheck.reports.walk_text import render_walk_text
 
