@@ -27,6 +27,9 @@ def test_the_wheel_carries_every_data_file(wheel):
             assert path.is_dir() or f"coursecheck/data/{path.relative_to(ROOT)}" in packed
     assert "coursecheck/py.typed" in packed
     assert {f"coursecheck/samples/{p.name}" for p in (ROOT / "coursecheck/samples").iterdir()} <= packed
+    page = [path.name for path in (ROOT / "coursecheck/board/static").iterdir()]
+    assert len(page) > 20
+    assert {f"coursecheck/board/static/{name}" for name in page} <= packed
 
 
 @pytest.mark.wheel

@@ -94,8 +94,14 @@ class Board:
 
         file = self._desk.file.resolve()
         async for changes in awatch(file.parent, recursive=False, stop_event=stop, debounce=100, step=30):
-            if any(path == str(file) for _, path in changes) and await self._alone(self._desk.changed_outside):
-                self.windows.tell({"type": "changed"})
+            if not any(path == str(file) for _, path in changes) or not await self._alone(self._desk.changed_outside):
+                continue
+            if not self._desk.ours:
+                with contextlib.suppress(
+                    CoursecheckError
+                ):  # a reader goes on with what it had until it is whole again
+                    await self._alone(self._desk.take_theirs)
+            self.windows.tell({"type": "changed"})
 
     async def _start(self, _request: Request) -> Response:
         desk = self._desk

@@ -120,10 +120,49 @@ def test_a_second_window_reads_only_and_draws_when_the_first_is_gone(open_board,
     assert second.is_enabled("[data-kind=jump]")
 
 
-def test_a_second_board_on_the_same_file_reads_only(open_board, open_page, saltmarsh):
-    open_page(open_board(saltmarsh))
+def test_a_second_board_on_the_same_file_reads_only_and_follows(open_board, open_page, saltmarsh):
+    first = open_page(open_board(saltmarsh))
+    second = open_page(open_board(saltmarsh))
+    second.wait_for_selector("#saved >> text=reads only")
+    move_first(first, saltmarsh, "Shift+ArrowRight")
+    settled(first)
+    x = load_plan(saltmarsh)[0].obstacles[0].at[0]
+    second.wait_for_selector(f"[transform^='translate({x:g} ']")
+
+
+def test_a_page_that_is_loaded_again_shows_what_was_drawn(open_board, open_page, saltmarsh):
     page = open_page(open_board(saltmarsh))
-    page.wait_for_selector("#saved >> text=reads only")
+    move_first(page, saltmarsh)
+    settled(page)
+    page.reload()
+    x = load_plan(saltmarsh)[0].obstacles[0].at[0]
+    page.wait_for_selector(f"[transform^='translate({x:g} ']")
+    page.wait_for_selector("#saved >> text=/^saved$/")
+
+
+def test_ctrl_c_saves_what_was_just_drawn(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    x = load_plan(saltmarsh)[0].obstacles[0].at[0]
+    with page.expect_response("**/api/keep"):
+        move_first(page, saltmarsh)
+    assert board.end() == 0
+    assert load_plan(saltmarsh)[0].obstacles[0].at[0] == x + 0.1
+    assert [path.name for path in saltmarsh.parent.iterdir()] == [saltmarsh.name]
+
+
+def test_what_is_no_plan_is_told_and_taken_back(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    page.focus("[data-id=t1]")
+    page.keyboard.press("Enter")
+    page.fill("[data-key='size bend']", "400")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#undo[disabled]")
+    bend = load_plan(saltmarsh)[0].obstacle("t1").sizes["bend"]
+    assert page.input_value("[data-key='size bend']") == f"{bend:g}"
+    assert page.is_disabled("#redo")
+    assert "crosses itself" in page.text_content("#status")
 
 
 def test_the_papers_are_those_of_the_command_line(open_board, open_page, saltmarsh, tmp_path):

@@ -93,7 +93,7 @@ for (const radio of document.querySelectorAll("[name=mode]")) {
   });
 }
 
-state.on(["mode", "pen"], () => {
+state.on(["mode", "pen", "plan"], () => {
   for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("[name=mode]"))) radio.checked = radio.value === state.mode;
   svg.dataset.mode = state.armed ? "place" : state.mode;
   byId("hint", HTMLElement).textContent = hint();

@@ -190,13 +190,15 @@ export class State {
 
   /** @param {Error} error */
   _notKept(error) {
-    this.saved = "not saved";
-    this.tell("saved");
-    this.say(`Not kept: ${error.message}`, true);
     if (error instanceof Refused && error.status === 422) {
       this.undo();
       this.history.future.pop(); // it is no plan: nobody wants it back
+      this.tell("plan");
+    } else {
+      this.saved = "not saved";
+      this.tell("saved");
     }
+    this.say(`Not kept: ${error.message}`, true);
   }
 
   /** Saves at once. */
