@@ -20,6 +20,7 @@ from coursecheck.reports.lettering import Lettering
 from coursecheck.reports.svg import Sheet, circle, line, text
 from coursecheck.reports.times_table import wheel_words
 from coursecheck.reports.wheel_table import wheel_tables
+from coursecheck.reports.wording import height_words
 from coursecheck.units import FOOT_M, format_figure
 from coursecheck.verdict.model import Verdict
 from coursecheck.wheel import WheelCheck
@@ -97,9 +98,12 @@ def _how(verdict: Verdict) -> str:
     said = [
         f"length {way}" + (f", turn radius {' / '.join(radii)} m" if radii else "") for way, radii in ways.items()
     ]
+    missing: dict[str, list[str]] = {}
     for times in verdict.times:
-        reasons = (("SCT", times.sct_why_not), ("MCT", times.mct_why_not))
-        said += [f"no {name}, {times.height}: {why_not}" for name, why_not in reasons if why_not]
+        for name, why_not in (("SCT", times.sct_why_not), ("MCT", times.mct_why_not)):
+            if why_not:
+                missing.setdefault(f"no {name}: {why_not}", []).append(times.height)
+    said += [f"{height_words(heights, verdict)}: {words}" for words, heights in missing.items()]
     return "; ".join(said)
 
 

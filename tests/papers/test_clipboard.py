@@ -7,7 +7,7 @@ import pytest
 from sheets import drawings
 from shown import words_of
 
-from coursecheck.checking import times, wheel_checks, wheeled_lengths
+from coursecheck.checking import check, times, wheel_checks, wheeled_lengths
 from coursecheck.equipment import KINDS
 from coursecheck.measures.standing import standing_places
 from coursecheck.papers import PaperOptions
@@ -92,7 +92,7 @@ def test_a_plan_whose_times_are_unknown_still_has_a_card(judged):
     course = replace(verdict.course, speed_mps=None)
     unknown = replace(verdict, course=course, times=times(course, verdict.rulebook, verdict.lengths))
     words = words_of(render(unknown, PaperOptions()))
-    assert "no SCT, large: needs the judge's speed" in words
+    assert "every class: no SCT: needs the judge's speed; every class: no MCT: needs the SCT" in words
     assert "By the wheel" not in words
 
 
@@ -106,3 +106,20 @@ def test_a_hostile_title_stays_a_title(hostile):
     page = render(hostile, PaperOptions())
     assert "<script" not in page
     assert "\u202e" not in page
+
+
+def test_a_table_for_some_classes_only_says_for_which(judged, monkeypatch):
+    verdict = judged("saltmarsh")
+    known = wheel_tables(verdict, 18)
+    some = tuple(replace(table, classes=("small",)) for table in known)
+    monkeypatch.setattr("coursecheck.papers.clipboard.wheel_tables", lambda *_: some)
+    assert "By the wheel: small" in words_of(render(verdict, PaperOptions()))
+
+
+def test_a_plan_without_a_sequence_has_a_card_without_an_order(judged):
+    verdict = judged("saltmarsh")
+    course = replace(verdict.course, passes=())
+    empty = check(course, verdict.rulebook)
+    words = words_of(render(empty, PaperOptions()))
+    assert "Order" not in words
+    assert "No contact zone and no weave entry to be seen" in words
