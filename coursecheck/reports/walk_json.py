@@ -33,6 +33,21 @@ def render_walk_json(walked: Walk) -> str:
         },
         "rulebook": {"id": walked.rulebook.id, "sha256": walked.rulebook.sha256},
         "figures": [_figure(figure) for figure in walked.figures],
+        "judge": {
+            "stops": [
+                {
+                    "place": [_round(c) for c in stop.place],
+                    "passes": list(stop.passes),
+                    "seen": list(stop.seen),
+                    "way_m": _round(stop.way_m),
+                    "time_s": None if stop.time_s is None else _round(stop.time_s),
+                    "hurried": stop.hurried,
+                    "uncertain": stop.uncertain,
+                }
+                for stop in walked.judge.stops
+            ],
+            "unseen": list(walked.judge.unseen),
+        },
         "classes": [
             {
                 "height": height,

@@ -12,6 +12,7 @@ from coursecheck.reports.walk_words import (
     figure_words,
     figures_used,
     flow_words,
+    judge_words,
     leg_title,
     leg_words,
     plan_words,
@@ -53,7 +54,7 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
         yield f"after {end}:"
         yield from _said(by_leg[end], walked, width)
     yield ""
-    for words in (*flow_words(walked), *plan_words(walked)):
+    for words in (*flow_words(walked), *plan_words(walked), *judge_words(walked)):
         yield from _wrapped(words, width, "", INDENT)
     yield from _said([shared for shared in remarks if shared.remark.whole], walked, width)
     yield ""

@@ -8,6 +8,7 @@ from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty
 from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.judge_walk import Stop
 from coursecheck.walk.legs import Leg, name_of
 from coursecheck.walk.merging import Shared
 from coursecheck.walk.sight import Sight
@@ -20,6 +21,7 @@ __all__ = [
     "figure_words",
     "figures_used",
     "flow_words",
+    "judge_words",
     "leg_title",
     "leg_words",
     "plan_words",
@@ -96,6 +98,24 @@ def _plan_line(plan: HandlingPlan) -> str:
     said = f"{begins}, {count}" + (f" ({', '.join(changes)})" if changes else "")
     late = [f"{leg.start.number} to {leg.end.number} ({-leg.spare_s:.1f} s late)" for leg in plan.late]
     return f"{said}; too late {', '.join(late)}" if late else f"{said}; everywhere in time"
+
+
+def judge_words(walked: Walk) -> tuple[str, ...]:
+    """Where the judge stands in turn, what is seen from there, and the way in between."""
+    said = [_stop_line(stop) for stop in walked.judge.stops]
+    if walked.judge.unseen:
+        said.append(f"judge: seen from no one place: {', '.join(walked.judge.unseen)}")
+    return tuple(printable(line) for line in said)
+
+
+def _stop_line(stop: Stop) -> str:
+    x, y = stop.place
+    where = f"judge: {x:.0f} m from the left and {y:.0f} m from the bottom, for {', '.join(stop.seen)}"
+    if stop.time_s is None:
+        return where
+    way = f"{stop.way_m:.1f} m to go in {stop.time_s:.1f} s"
+    doubt = "; uncertain: turns with judge-speed moved by 15 %" if stop.uncertain else ""
+    return f"{where}; {way}{', more than a walk' if stop.hurried else ''}{doubt}"
 
 
 def classes_words(shared: Shared, walked: Walk) -> str:

@@ -14,6 +14,7 @@ from coursecheck.walk.figures import Figures, load_figures
 from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
 from coursecheck.walk.handler import HANDLERS, HandlingPlan, handler_remarks, plans_of
+from coursecheck.walk.judge_walk import JudgeWalk, judge_walk
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
 from coursecheck.walk.remark import Remark
@@ -52,12 +53,14 @@ class Walk:
         course, rulebook: what is walked; the rulebook gives the height classes and how they run.
         figures: the figures of the model that were used.
         classes: the walk of each height class, in the rulebook's order.
+        judge: the judge's own walk.
     """
 
     course: Course
     rulebook: Rulebook
     figures: Figures
     classes: Mapping[str, ClassWalk]
+    judge: JudgeWalk
 
 
 def walk(
@@ -83,7 +86,7 @@ def walk(
     scenes = measure_course(course, rulebook, heights)
     level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
     classes = {height: walk_scene(scene, chosen, level, handlers) for height, scene in scenes.items()}
-    return Walk(course, rulebook, chosen, classes)
+    return Walk(course, rulebook, chosen, classes, judge_walk(scenes, chosen))
 
 
 def walk_scene(
