@@ -13,6 +13,7 @@ from coursecheck.checking import check, measured_lengths, times, wheel_checks, w
 from coursecheck.cli.options import best_option, heights_option, positive, speed_option, wants_colour, write
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
+from coursecheck.units import FOOT_M
 
 if TYPE_CHECKING:
     from coursecheck.verdict.model import Verdict
@@ -21,9 +22,21 @@ if TYPE_CHECKING:
 __all__ = ["command"]
 
 
+def length(text: str) -> float:
+    """A length above 0 in metres, written as such or in feet."""
+    feet = text.strip().removesuffix("ft")
+    return positive(text) if feet == text.strip() else positive(feet) * FOOT_M
+
+
 @click.command("times")
 @click.argument("file")
-@click.option("--length", "length_m", type=positive, metavar="M", help="The wheel's figure instead of the plan's.")
+@click.option(
+    "--length",
+    "length_m",
+    type=length,
+    metavar="M",
+    help="The wheel's figure instead of the plan's, in metres, or in feet as in 598.5ft.",
+)
 @heights_option
 @speed_option
 @best_option

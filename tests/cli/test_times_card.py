@@ -47,3 +47,16 @@ def test_the_wheel_is_held_against_the_plan():
     assert "wheel 0.80 m more" in near
     assert "measure again" not in near
     assert "measure again" in far
+
+
+def test_the_wheel_may_be_in_feet():
+    shown = CliRunner().invoke(main, ["times", PLAN, "--length", "500 ft", "--height", "large"])
+    assert shown.exit_code == 0
+    assert "large          152.40 m" in shown.stdout
+
+
+@pytest.mark.parametrize("words", ["ft", "-3ft", "0 ft", "12 yd", "1e999"])
+def test_what_is_no_length_is_told(words):
+    shown = CliRunner().invoke(main, ["times", PLAN, f"--length={words}"])
+    assert shown.exit_code == 2
+    assert "Invalid value for '--length'" in shown.stderr
