@@ -177,9 +177,10 @@ def _not_straight(scene: Scene, leg: Leg, angle: float, room_m: float, figures: 
 def _along_the_wing(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
     if leg.entry.frame.locate(leg.carry.point)[0] >= 0.0:
         return None  # the dog comes from behind the bar: that is a turn, and said there
+    shown = max(0.0, math.cos(math.radians(angle)))
     sentence = (
-        f"{_capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: "
-        f"the bar is all but hidden from {name_of(scene, leg.before)}."
+        f"{_capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: from "
+        f"{name_of(scene, leg.before)} it shows {100 * shown:.0f} % of its bar."
     )
     conditions = [Condition(abs(angle), "at-least", "along-wing")]
     return _met("along-the-wing", angle, conditions, leg, [Fact("angle", angle, "deg")], sentence, figures)

@@ -8,6 +8,7 @@ from coursecheck.course.model import Blocked, Obstacle
 from tests.walk.conftest import facts_of, plan_of, scene_of
 from tests.walk.scenes import (
     AHEAD,
+    ALONG_THE_WING,
     IN_THE_AIR,
     INTO_A_WALL,
     NARROW,
@@ -127,6 +128,12 @@ def test_a_weave_entry_is_measured_from_the_last_bar_to_the_first_gap(remarks):
     (made,) = remarks(WEAVES_RIGHT, "weave-entry")
     # first pole at (0, -3.3), the dog 0.25 m to its right: from (5, -8.3) 4.75 m across and 5 m along
     assert facts_of(made)["angle"] == pytest.approx(-43.53, abs=0.01)
+
+
+def test_a_jump_met_along_its_wing_shows_the_cosine_of_its_bar(remarks):
+    (made,) = remarks(ALONG_THE_WING, "along-the-wing")
+    assert facts_of(made)["angle"] == pytest.approx(71.565, abs=1e-3)  # atan2(6, 2)
+    assert "shows 32 % of its bar" in made.sentence
 
 
 def test_a_plan_in_sight_all_the_way_is_seen_in_time(walked):
