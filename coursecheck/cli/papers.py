@@ -79,6 +79,7 @@ def command(
     """Write the papers of a course: plan, setting-out sheet and files for other programs."""
     from coursecheck.checking import Shelf, check
     from coursecheck.documents import write_atomic
+    from coursecheck.errors import WriteError
 
     shelf = Shelf()
     source = source_of(file)
@@ -98,8 +99,12 @@ def command(
         )
 
     options = PaperOptions(paper, line_of, not no_line, origin, north_deg, rejudge)
-    output.mkdir(parents=True, exist_ok=True)
-    for name, content in make_papers(verdict, options, _listed(only), _listed(formats)):
+    made = list(make_papers(verdict, options, _listed(only), _listed(formats)))
+    try:
+        output.mkdir(parents=True, exist_ok=True)
+    except OSError as cause:
+        raise WriteError(f"{output}: cannot be made: {cause.strerror}") from cause
+    for name, content in made:
         write_atomic(output / name, content)
         click.echo(f"{output / name}", err=True)
 

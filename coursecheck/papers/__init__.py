@@ -145,13 +145,16 @@ def make_papers(
         The name of each file and its content.
 
     Raises:
-        UsageError: no paper of that name, or none of them comes in any of these formats.
+        UsageError: no paper or no format of that name, or none of the papers comes in any of these formats.
         MissingPackageError: a format needs something that is not installed.
     """
     wanted, forms = tuple(names) or tuple(PAPERS), tuple(formats) or UNASKED
     unknown = [name for name in wanted if name not in PAPERS]
     if unknown:
         raise UsageError(f"there is no paper {unknown[0]!r}; there are {', '.join(PAPERS)}")
+    strange = [form for form in forms if form not in FORMATS]
+    if strange:
+        raise UsageError(f"there is no format {strange[0]!r}; there are {', '.join(FORMATS)}")
     chosen = [(name, form) for name in PAPERS if name in wanted for form in PAPERS[name].forms if form in forms]
     if not chosen:
         raise UsageError(f"{', '.join(wanted)} cannot be had as {' or '.join(forms)}")

@@ -79,8 +79,9 @@ def _arrival_deg(scene: Scene, run: Pass) -> float:
 def _approach_side(anchor: Point, bearing_deg: float, half_mm: float, half_text_mm: float) -> Iterator[Point]:
     """Places before the entry: behind the bar on either hand, near first."""
     frame = Frame((0.0, 0.0), bearing_deg)
-    for back in (2.4, 3.2, 4.2, 5.5, 7.0, 9.0):
-        for right in (0.0, half_mm * 0.6, half_mm + half_text_mm, half_mm + 2 * half_text_mm + 1, half_mm + 7.0):
+    beside = half_mm + half_text_mm
+    for back in (2.4, 3.2, 4.2, 5.5, 7.0, 9.0, 11.5):
+        for right in (0.0, half_mm * 0.6, beside, beside + 1.5, beside + 3.5, beside + half_text_mm + 1, half_mm + 7.0):
             for side in (right, -right) if right else (0.0,):
                 x, y = frame.place(-back, side)
                 yield (anchor[0] + x, anchor[1] - y)
@@ -160,7 +161,7 @@ def names(scene: Scene, sheet: Sheet, *, everyone: bool = False) -> Iterator[Let
         if gap is not None:
             yield _beside_edge(words, sheet.at(gap[0]), sheet.at(gap[1]))
     for words, place in start_and_finish(scene):
-        yield _name(words, sheet.at(place[0]), (3.0, 4.5, 6.0))
+        yield _name(words, sheet.at(place[0]), (3.0, 4.5, 6.0, 8.0))
     for name, shape in scene.shapes.items():
         if everyone or not scene.numbers(name):
             yield _name(name, sheet.at(shape.centre), (3.0, 4.5, 6.0, 8.0, 10.5))

@@ -252,4 +252,6 @@ def test_papers_and_formats_that_are_not_there_are_refused(judged):
     with pytest.raises(UsageError, match="there is no paper"):
         list(make_papers(judged("meadow"), PaperOptions(), ["plans"]))
     with pytest.raises(UsageError, match="cannot be had"):
-        list(make_papers(judged("meadow"), PaperOptions(), ["plan"], ["docx"]))
+        list(make_papers(judged("meadow"), PaperOptions(), ["setting-out"], ["dxf"]))
+    with pytest.raises(UsageError, match="there is no format 'docx'"):
+        list(make_papers(judged("meadow"), PaperOptions(), ["plan"], ["html", "docx"]))

@@ -3,10 +3,12 @@ from itertools import combinations
 import numpy as np
 import pytest
 import shapely
+from crowded import crowded_scene
 from sheets import corners, drawings, page_count, parse, pictures, printed, word_boxes
 
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.plan_sheet import BLOCK_MM, EDGE_MM, render
+from coursecheck.reports.drawing import Look, draw_plan
 from coursecheck.reports.svg import SCALES
 
 
@@ -117,3 +119,16 @@ def test_a_hostile_title_stays_a_title(hostile):
 def test_the_same_plan_gives_the_same_bytes(judged):
     one, two = (render(judged("granary"), PaperOptions()) for _ in range(2))
     assert one == two
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_in_a_crowded_ring_no_word_stands_on_another_or_on_an_obstacle(seed):
+    scene = crowded_scene(seed)
+    drawing = parse(draw_plan(scene, title="x", look=Look(named=True)))
+    words = word_boxes(drawing)
+    assert [(a, b) for (a, one), (b, two) in combinations(words, 2) if one.intersection(two).area > 0.01] == []
+    (edge,) = drawing.find("polygon", "edge")
+    mm = shapely.Polygon(corners(edge)).length / scene.ring.length
+    ground = shapely.union_all([s.footprint for s in scene.shapes.values()])
+    drawn = shapely.affinity.affine_transform(ground, [mm, 0, 0, -mm, *corners(edge)[0]])
+    assert [w for w, area in words if area.intersection(drawn).area > 0.3] == []
