@@ -9,8 +9,9 @@ from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.judge_walk import Stop
-from coursecheck.walk.legs import Leg, name_of
+from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared
+from coursecheck.walk.names import name_of
 from coursecheck.walk.sight import Sight
 from coursecheck.walk.walking import Walk
 

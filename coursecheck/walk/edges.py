@@ -18,7 +18,8 @@ from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, name_of, side_word
+from coursecheck.walk.legs import Leg
+from coursecheck.walk.names import name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["edges"]

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, name_of
+from coursecheck.walk.legs import Leg
+from coursecheck.walk.names import name_of
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["Difficulty", "Flow", "flow_of", "flow_remarks", "level_of"]

@@ -14,7 +14,8 @@ from coursecheck.geometry.frames import Point
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
-from coursecheck.walk.legs import Leg, name_of
+from coursecheck.walk.legs import Leg
+from coursecheck.walk.names import name_of, obstacle_name
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["gaps"]
@@ -37,7 +38,7 @@ def gaps(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Rema
 def _passages(scene: Scene, reach_m: float) -> Iterator[Passage]:
     """Everything solid that stands near something else solid, with the two nearest points."""
     things: dict[str, BaseGeometry] = {
-        _called(scene, name): MultiPolygon(shape.solids) for name, shape in scene.shapes.items()
+        obstacle_name(scene, name): MultiPolygon(shape.solids) for name, shape in scene.shapes.items()
     }
     things |= {f"the {name}": ground for name, ground in scene.blocked.items()}
     things |= {f"wall {i}": LineString(side) for i, side in enumerate(scene.walls(), 1)}
@@ -45,11 +46,6 @@ def _passages(scene: Scene, reach_m: float) -> Iterator[Passage]:
         if first.dwithin(second, reach_m) and not first.intersects(second):
             near = nearest_points(first, second)
             yield one, other, (near[0].x, near[0].y), (near[1].x, near[1].y)
-
-
-def _called(scene: Scene, name: str) -> str:
-    title, numbers = scene.shapes[name].kind.title, scene.numbers(name)
-    return f"{title} {', '.join(map(str, numbers))}" if numbers else f"the {title} without a number ({name})"
 
 
 def _remark(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remark | None:

@@ -19,7 +19,8 @@ from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Floats, Ground, Place, places_of
-from coursecheck.walk.legs import Leg, name_of, pass_spans_m
+from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.names import name_of
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["HANDLERS", "HandlerLeg", "HandlingPlan", "handler_remarks", "leg_costs", "plans_of"]

@@ -15,8 +15,9 @@ from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
+from coursecheck.walk.names import side_word
 
-__all__ = ["Leg", "Motion", "carry_on", "first_turn_deg", "legs_of", "name_of", "pass_spans_m", "side_word"]
+__all__ = ["Leg", "Motion", "carry_on", "first_turn_deg", "legs_of", "pass_spans_m"]
 
 FULLY_TURNED_DEG = 60.0  # who comes to a bar at more than this has to turn before it, not over it
 SWAY_DEG = 5.0  # less is a line that settles; assumption
@@ -93,16 +94,6 @@ class Leg:
 def off_straight_deg(pose: Pose, point: Point) -> float:
     """The direction of a point against a pose, degrees to the right, within (-180, 180]."""
     return wrap_deg(bearing_between(pose.point, point) - bearing_deg(pose.heading))
-
-
-def side_word(right_deg: float) -> str:
-    """To which side an angle turns."""
-    return "right" if right_deg > 0 else "left"
-
-
-def name_of(scene: Scene, run: Pass) -> str:
-    """A pass in words: "jump 4"."""
-    return f"{scene.shape(run).kind.title} {run.number}"
 
 
 def carry_on(scene: Scene, run: Pass, figures: Figures) -> Pose:

@@ -20,7 +20,8 @@ from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, name_of, off_straight_deg, side_word
+from coursecheck.walk.legs import Leg, off_straight_deg
+from coursecheck.walk.names import capital, name_of, obstacle_name, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["off_course"]
@@ -215,7 +216,7 @@ def _wrong_end(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remar
         "weaves": "its last pole",
     }
     sentence = (
-        f"{_capital(name_of(scene, leg.after))} shows the dog {where[offer.shape.kind.family]} first: "
+        f"{capital(name_of(scene, leg.after))} shows the dog {where[offer.shape.kind.family]} first: "
         f"{offer.distance_m:.1f} m from {name_of(scene, leg.before)}, {abs(offer.middle_deg):.0f}° off its way."
     )
     return _made("wrong-end", conditions, leg, offer, figures, sentence)
@@ -253,16 +254,10 @@ def _aside(offer: _Offer) -> str:
 
 def _called(scene: Scene, offer: _Offer) -> str:
     """An obstacle that is not the right one, and by which end it is offered where it is numbered for the other."""
-    title, name = offer.shape.kind.title, offer.shape.obstacle.id
+    name = offer.shape.obstacle.id
     runs = [run for run in scene.passes if run.obstacle == name]
-    if not runs:
-        return f"the {title} without a number ({name})"
-    numbered = f"{title} {', '.join(str(run.number) for run in runs)}"
-    if any(run.reverse == offer.reverse for run in runs):
+    numbered = obstacle_name(scene, name)
+    if not runs or any(run.reverse == offer.reverse for run in runs):
         return numbered
     ends = {"jump": "landing side", "tunnel": "far mouth", "contact": "far end", "weaves": "last pole"}
     return f"{numbered} (from its {ends[offer.shape.kind.family]})"
-
-
-def _capital(words: str) -> str:
-    return words[0].upper() + words[1:]

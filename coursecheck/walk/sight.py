@@ -16,7 +16,8 @@ from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.straights import run_up_rooms_m
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, name_of, pass_spans_m, side_word
+from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.names import capital, name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["Sight", "first_sights", "sight"]
@@ -157,7 +158,7 @@ def _contact(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figur
         Condition(room_m, "at-most", "contact-run"),
     ]
     sentence = (
-        f"{_capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}°, with room for {room_m:.1f} m of "
+        f"{capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}°, with room for {room_m:.1f} m of "
         f"straight run-up at most."
     )
     facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
@@ -166,7 +167,7 @@ def _contact(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figur
 
 def _not_straight(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figures) -> Remark | None:
     sentence = (
-        f"{_capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}° off straight; there is room for "
+        f"{capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}° off straight; there is room for "
         f"{room_m:.1f} m of straight run-up."
     )
     facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
@@ -179,7 +180,7 @@ def _along_the_wing(scene: Scene, leg: Leg, angle: float, figures: Figures) -> R
         return None  # the dog comes from behind the bar: that is a turn, and said there
     shown = max(0.0, math.cos(math.radians(angle)))
     sentence = (
-        f"{_capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: from "
+        f"{capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: from "
         f"{name_of(scene, leg.before)} it shows {100 * shown:.0f} % of its bar."
     )
     conditions = [Condition(abs(angle), "at-least", "along-wing")]
@@ -215,7 +216,3 @@ def _met(
         sentence=sentence,
         weight=min(1.0, abs(angle) / 120.0),
     )
-
-
-def _capital(words: str) -> str:
-    return words[0].upper() + words[1:]

@@ -16,7 +16,8 @@ from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.straights import landing_rooms_m
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, first_turn_deg, name_of, side_word
+from coursecheck.walk.legs import Leg, first_turn_deg
+from coursecheck.walk.names import name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["turns"]

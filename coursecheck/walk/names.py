@@ -1,0 +1,29 @@
+"""How the walk names things in its sentences."""
+
+from __future__ import annotations
+
+from coursecheck.course.model import Pass
+from coursecheck.measures.scene import Scene
+
+__all__ = ["capital", "name_of", "obstacle_name", "side_word"]
+
+
+def name_of(scene: Scene, run: Pass) -> str:
+    """A pass in words: "jump 4"."""
+    return f"{scene.shape(run).kind.title} {run.number}"
+
+
+def obstacle_name(scene: Scene, name: str) -> str:
+    """An obstacle in words, whatever passes it has: "jump 2, 18", or "the jump without a number (x)"."""
+    title, numbers = scene.shapes[name].kind.title, scene.numbers(name)
+    return f"{title} {', '.join(map(str, numbers))}" if numbers else f"the {title} without a number ({name})"
+
+
+def side_word(right_deg: float) -> str:
+    """To which side an angle turns."""
+    return "right" if right_deg > 0 else "left"
+
+
+def capital(words: str) -> str:
+    """Words at the beginning of a sentence."""
+    return words[0].upper() + words[1:]
