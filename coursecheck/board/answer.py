@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +12,7 @@ from coursecheck.board.tables import Library
 from coursecheck.checking import check
 from coursecheck.course.model import Course
 from coursecheck.judging import waivers_path
+from coursecheck.measures.scene import Scene
 from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import Entry, entries_of
 from coursecheck.reports.wording import (
@@ -93,12 +94,22 @@ class Judge:
                 {"from": leg.number, "length": format_figure(leg.length_m, "m", units=course.units)}
                 for leg in scene.line.legs
             ],
+            "along": [format_figure(metres, "m", units=course.units) for metres in _along(scene)],
             "ring": ring_of(scene),
             "box": list(scene.ring.bounds),
             "lines": lines_of(scene),
             "obstacles": obstacles,
             "symbols": symbols,
         }
+
+
+def _along(scene: Scene) -> Iterator[float]:
+    """How far along the line each obstacle is gone into, from the first one on, in metres."""
+    passes, legs = scene.line.passes, scene.line.legs
+    reached = -passes[0].before_m if passes else 0.0
+    for i, run in enumerate(passes):
+        yield max(0.0, reached + run.before_m)
+        reached += run.length_m + (legs[i].length_m if i < len(legs) else 0.0)
 
 
 def _lengths(verdict: Verdict) -> list[dict[str, Any]]:

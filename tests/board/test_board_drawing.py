@@ -220,3 +220,17 @@ def test_the_tape_measures_between_points(open_board, open_page, saltmarsh):
     press(page, 5, 15)
     metres = float(page.text_content("#tape text").removesuffix(" m"))
     assert metres == pytest.approx(10, abs=0.15)
+
+
+def test_the_order_tells_how_far_along_the_line_each_number_is(open_board, open_page, saltmarsh):
+    from coursecheck import measure_course
+
+    page = open_page(open_board(saltmarsh))
+    page.click("#tab-order")
+    line = measure_course(*load_plan(saltmarsh))["large"].line
+    first = page.text_content(".pass >> nth=0")
+    second = page.text_content(".pass >> nth=1")
+    assert "0.00 m along the line" in first
+    assert f"then {line.legs[0].length_m:.2f} m from landing to take-off" in first
+    reached = line.passes[0].length_m - line.passes[0].before_m + line.legs[0].length_m + line.passes[1].before_m
+    assert f"{reached:.2f} m along the line" in second

@@ -26,6 +26,7 @@ export function order(state, panel) {
     const pass = readWord(word);
     const kind = find(state.plan, pass.id)?.kind ?? "";
     const leg = state.answer?.legs[i];
+    const along = state.answer?.along[i];
     const edit = (/** @type {string} */ name, /** @type {(run: string[]) => string[]} */ change) =>
       state.commit(name, reordered(state.history.present, change));
     const put = (/** @type {object} */ values) => (/** @type {string[]} */ run) => {
@@ -57,6 +58,6 @@ export function order(state, panel) {
           state.say(`The next obstacle that you press becomes number ${i + 2}.`);
         }),
         button("×", "Take out", () => edit(`Take out ${i + 1}`, (run) => run.filter((_, j) => j !== i)))),
-      ...(leg ? [h("span", { class: "leg small" }, `${leg.length} from landing to take-off`)] : []));
+      h("span", { class: "leg small" }, [along ? `${along} along the line` : "", leg ? `then ${leg.length} from landing to take-off` : ""].filter(Boolean).join(", ")));
   }
 }

@@ -48,6 +48,7 @@
  * @property {Finding[]} findings
  * @property {{topic: string, about: string}[]} uncovered
  * @property {{from: number, length: string}[]} legs
+ * @property {string[]} along how far along the line each pass begins
  * @property {string} ring
  * @property {number[]} box
  * @property {string} lines
