@@ -1,31 +1,67 @@
-"""Exact distances from straights and circular arcs to edges, and points along many curves at once."""
+"""Exact distances from straights and circular arcs to edges, and points along curves, for whole arrays at once."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.geometry.segments import Segment
 from coursecheck.path.words import Floats
 
-__all__ = ["cross", "distances", "sample", "sample_many"]
+__all__ = ["Stretches", "begins", "cross", "distances", "sample_many"]
 
 STEPS = 8  # chords for each arc in the quick search for what is near
 
 
-def sample(segments: Sequence[Segment]) -> tuple[list[tuple[float, float]], float]:
-    """Points along a curve and how far, at most, the curve strays from their chords, in metres."""
-    points, error_m = [segments[0].start.point], 0.0
-    for segment in segments:
-        steps = STEPS if segment.curvature else 1
-        points += [segment.at(segment.length_m * i / steps).point for i in range(1, steps + 1)]
-        if segment.curvature:
-            half = min(math.pi, abs(segment.turn_rad) / steps / 2)
-            error_m = max(error_m, (1 - math.cos(half)) / abs(segment.curvature))
-    return points, error_m
+@dataclass(frozen=True, slots=True)
+class Stretches:
+    """Straights and arcs.
+
+    Attributes:
+        poses: where each begins, shape (n, 3).
+        lengths_m: shape (n,).
+        curvatures: 1/m, positive to the left, 0 for a straight.
+    """
+
+    poses: Floats
+    lengths_m: Floats
+    curvatures: Floats
+
+    def part(self, index: NDArray[np.intp] | NDArray[np.bool_]) -> Stretches:
+        """Some of them."""
+        return Stretches(self.poses[index], self.lengths_m[index], self.curvatures[index])
+
+    def beyond(self, begin_m: Floats, end_m: Floats) -> Stretches:
+        """What is left of each between two distances from its start."""
+        places = _along(self.poses, begin_m[:, None], self.curvatures)[:, 0]
+        headings = self.poses[:, 2] + self.curvatures * begin_m
+        return Stretches(np.column_stack((places, headings)), end_m - begin_m, self.curvatures)
+
+    @property
+    def ends(self) -> Floats:
+        """Where each ends, shape (n, 2)."""
+        return _along(self.poses, self.lengths_m[:, None], self.curvatures)[:, 0]
+
+    def boxes(self, margin_m: Floats) -> Floats:
+        """Boxes that hold each with a margin: least x and y, greatest x and y, shape (n, 4)."""
+        run = self.lengths_m[:, None] * np.arange(STEPS + 1) / STEPS
+        points = _along(self.poses, run, self.curvatures)
+        margin = (margin_m + _strays(self.lengths_m, self.curvatures))[:, None]
+        return np.hstack((points.min(axis=1) - margin, points.max(axis=1) + margin))
+
+
+def begins(starts: Floats, lengths_m: Floats, curvatures: Floats) -> Floats:
+    """The poses (n, pieces, 3) where the pieces (n, pieces) of many curves begin."""
+    turns = lengths_m * curvatures
+    headings = starts[:, 2:] + np.cumsum(turns, axis=1) - turns
+    chords = lengths_m * np.sinc(turns / (2 * np.pi))
+    poses = np.empty((*turns.shape, 3))
+    for axis, share in ((0, np.cos(headings + turns / 2)), (1, np.sin(headings + turns / 2))):
+        steps = chords * share
+        poses[..., axis] = starts[:, axis, None] + np.cumsum(steps, axis=1) - steps
+    poses[..., 2] = headings
+    return poses
 
 
 def sample_many(
@@ -33,19 +69,20 @@ def sample_many(
 ) -> tuple[Floats, NDArray[np.bool_], Floats]:
     """Points (n, m, 2) along many curves without both end zones, which of them count, and how far chords stray."""
     share = np.arange(STEPS + 1) / STEPS
-    pose, begin = starts, np.zeros(len(starts))
-    last = lengths_m.sum(axis=1) - zone_m
-    points, counted = [], []
-    for length, curvature in zip(lengths_m.T, curvatures.T, strict=True):
-        low, high = np.maximum(zone_m - begin, 0.0), np.minimum(last - begin, length)
-        run = low[:, None] + (high - low)[:, None] * share
-        points.append(_along(pose, run, curvature))
-        counted.append(np.repeat((low < high)[:, None], STEPS + 1, axis=1))
-        end = _along(pose, length[:, None], curvature)[:, 0]
-        pose, begin = np.column_stack((end, pose[:, 2] + curvature * length)), begin + length
+    reached = np.cumsum(lengths_m, axis=1)
+    low = np.maximum(zone_m - (reached - lengths_m), 0.0)
+    high = np.minimum(reached[:, -1:] - zone_m - (reached - lengths_m), lengths_m)
+    run = low[..., None] + (high - low)[..., None] * share
+    poses = begins(starts, lengths_m, curvatures).reshape(-1, 3)
+    points = _along(poses, run.reshape(-1, STEPS + 1), curvatures.ravel())
+    counted = np.repeat(low < high, STEPS + 1, axis=1)
+    return points.reshape(*counted.shape, 2), counted, _strays(lengths_m, curvatures).max(axis=1)
+
+
+def _strays(lengths_m: Floats, curvatures: Floats) -> Floats:
+    """How far arcs stray from STEPS chords."""
     half = np.minimum(np.abs(lengths_m * curvatures) / STEPS / 2, np.pi)
-    strays = (1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12)
-    return np.concatenate(points, axis=1), np.concatenate(counted, axis=1), strays.max(axis=1)
+    return np.asarray((1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12))
 
 
 def _along(poses: Floats, run: Floats, curvature: Floats) -> Floats:
@@ -56,23 +93,27 @@ def _along(poses: Floats, run: Floats, curvature: Floats) -> Floats:
     return np.stack((poses[:, :1] + chord * np.cos(turned), poses[:, 1:2] + chord * np.sin(turned)), axis=-1)
 
 
-def distances(piece: Segment, starts: Floats, ends: Floats) -> Floats:
-    """Exact distances in metres from a straight or an arc to each of n edges; 0 where they meet.
+def distances(pieces: Stretches, starts: Floats, ends: Floats) -> Floats:
+    """Exact distances in metres from n straights or arcs to n edges, each to its own; 0 where they meet.
 
     Args:
-        piece: the straight or arc.
+        pieces: the straights and arcs.
         starts: one end of each edge, shape (n, 2).
         ends: the other end.
     """
-    first, last = (np.array(pose.point) for pose in (piece.start, piece.end))
+    first, last = pieces.poses[:, :2], pieces.ends
     least = np.minimum(_to_edges(first, starts, ends), _to_edges(last, starts, ends))
-    if piece.curvature == 0.0:
-        return _from_straight(least, first, last, starts, ends)
-    return _from_arc(least, piece, starts, ends)
+    bent = pieces.curvatures != 0.0
+    if not bent.all():
+        at = ~bent
+        least[at] = _from_straights(least[at], first[at], last[at], starts[at], ends[at])
+    if bent.any():
+        least[bent] = _from_arcs(least[bent], pieces.part(bent), starts[bent], ends[bent])
+    return least
 
 
 def _to_edges(point: Floats, starts: Floats, ends: Floats) -> Floats:
-    """From one point to edges, or from points to one edge."""
+    """From points to edges, each to its own."""
     along = ends - starts
     square = np.maximum((along * along).sum(axis=-1), 1e-300)
     share = np.clip(((point - starts) * along).sum(axis=-1) / square, 0.0, 1.0)
@@ -85,7 +126,7 @@ def cross(a: Floats, b: Floats) -> Floats:
     return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
 
 
-def _from_straight(least: Floats, first: Floats, last: Floats, starts: Floats, ends: Floats) -> Floats:
+def _from_straights(least: Floats, first: Floats, last: Floats, starts: Floats, ends: Floats) -> Floats:
     least = np.minimum(least, np.minimum(_to_edges(starts, first, last), _to_edges(ends, first, last)))
     way = last - first
     apart = cross(way, starts - first) * cross(way, ends - first) < 0.0
@@ -94,15 +135,17 @@ def _from_straight(least: Floats, first: Floats, last: Floats, starts: Floats, e
     return np.asarray(np.where(apart & across, 0.0, least))
 
 
-def _from_arc(least: Floats, piece: Segment, starts: Floats, ends: Floats) -> Floats:
-    centre, radius = np.array(piece.centre), 1 / abs(piece.curvature)
-    side = math.copysign(1.0, piece.curvature)
-    first = piece.start.heading - side * math.pi / 2
-    span = abs(piece.turn_rad)
+def _from_arcs(least: Floats, arcs: Stretches, starts: Floats, ends: Floats) -> Floats:
+    heading = arcs.poses[:, 2]
+    radius, side = 1 / np.abs(arcs.curvatures), np.sign(arcs.curvatures)
+    normal = np.column_stack((-np.sin(heading), np.cos(heading)))
+    centre = arcs.poses[:, :2] + normal / arcs.curvatures[:, None]
+    first = heading - side * np.pi / 2
+    span = arcs.lengths_m / radius
 
     def gap(points: Floats) -> Floats:
         """From points to the arc along the ray from its centre; infinite where the arc does not reach the ray."""
-        x, y = points[:, 0] - centre[0], points[:, 1] - centre[1]
+        x, y = (points - centre).T
         reached = np.mod(side * (np.arctan2(y, x) - first), 2 * np.pi) <= span
         return np.where(reached, np.abs(np.sqrt(x * x + y * y) - radius), np.inf)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -9,11 +10,12 @@ from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve, Pieces, word_curve, wrapped_curve
 from coursecheck.path.detour import ROUGH, ROUNDS, Curves, Route, solve_route
-from coursecheck.path.obstruction import EDGE, Hit, Obstruction
+from coursecheck.path.obstruction import Hit, Obstruction
+from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
 from coursecheck.path.words import SIDES, Floats, Words, turning
 
-__all__ = ["WORDS", "Leg"]
+__all__ = ["WORDS", "Leg", "look_at"]
 
 WORDS = len(SIDES)
 FAILURES = 3  # searches without any way round after which there is none
@@ -31,6 +33,7 @@ class Leg:
         owners: what has been found in the way.
         problem: why no feasible line was found, or None.
         failures: searches that found no way round at all.
+        looked_at: what curves, by start and pieces, come too near to first; None where they are clear.
     """
 
     radius_m: float
@@ -40,7 +43,7 @@ class Leg:
     owners: list[str] = field(default_factory=list)
     problem: str | None = None
     failures: int = 0
-    _looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
+    looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
 
     def lengths(self, words: Words, starts: Floats, ends: Floats) -> Floats:
         """Lengths of all curves for n pairs of poses, shape (6 + 4 for each route, n), words first."""
@@ -94,10 +97,8 @@ class Leg:
 
     def hit(self, curve: Curve, start: Floats) -> Hit | None:
         """What the curve comes too near to first, kept in mind; None where it is clear."""
-        key = (start.tobytes(), curve.pieces)
-        if key not in self._looked_at:
-            self._looked_at[key] = self.obstruction.hit_by(start, curve.pieces)
-        hit = self._looked_at[key]
+        look_at([(self, curve, start)])
+        hit = self.looked_at[start.tobytes(), curve.pieces]
         if hit is not None and hit.owner not in self.owners:
             self.owners.append(hit.owner)
         return hit
@@ -160,3 +161,15 @@ class Leg:
             rest = np.nonzero(~hit)[0]
             hit[rest] = self.obstruction.surely_hit(owner, starts[rest], lengths_m[rest], curvatures[rest])
         return hit
+
+
+def look_at(curves: Iterable[tuple[Leg, Curve, Floats]]) -> None:
+    """Looks exactly at curves of legs, given with the poses where they start, all those not known yet together."""
+    new = [
+        (leg, curve, start) for leg, curve, start in curves if (start.tobytes(), curve.pieces) not in leg.looked_at
+    ]
+    if new:
+        starts = np.array([start for _, _, start in new])
+        hits = new[0][0].obstruction.hits_by(starts, [curve.pieces for _, curve, _ in new])
+        for (leg, curve, start), hit in zip(new, hits, strict=True):
+            leg.looked_at[start.tobytes(), curve.pieces] = hit

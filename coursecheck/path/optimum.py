@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve
-from coursecheck.path.legs import Leg
-from coursecheck.path.obstruction import EDGE, Obstruction, Part
+from coursecheck.path.legs import Leg, look_at
+from coursecheck.path.obstruction import Obstruction
+from coursecheck.path.parts import EDGE, Part
 from coursecheck.path.refine import newton
 from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
 from coursecheck.path.states import Node, Nodes
@@ -285,7 +286,9 @@ class Chain:
         entries, exits = self.places(states)
         places = [(entries[k : k + 1], exits[k : k + 1]) for k in range(len(self.nodes))]
         curves: list[Curve | None] = []
-        for table in leg_tables(self.legs, places, [None] * len(self.legs), self._memo):
+        tables = leg_tables(self.legs, places, [None] * len(self.legs), self._memo)
+        look_at(first for table in tables if (first := table.unknown(0)))
+        for table in tables:
             curve = None if table.leg is None else table.leg.best(table.words, table.starts, table.ends)
             if curve is None and table.leg is not None:
                 return None

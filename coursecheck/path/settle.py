@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve
-from coursecheck.path.legs import WORDS, Leg
+from coursecheck.path.legs import WORDS, Leg, look_at
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats, Words, solve
 
@@ -77,6 +77,7 @@ class LegTable:
     words: Words
     lengths_m: Floats
     _clear: set[tuple[int, int]] = field(default_factory=set)
+    _made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     _searches: int = 0
     _tries: float = 0.5
 
@@ -88,15 +89,28 @@ class LegTable:
         """The index of a pair of states."""
         return here * self.shape[1] + there
 
-    def strike(self, pair: int) -> int | None:
-        """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
+    def unknown(self, pair: int) -> tuple[Leg, Curve, Floats] | None:
+        """The best curve of a pair, to be looked at, with its leg and its start; None where that is not needed."""
         if self.leg is None or self.leg.problem is not None:
             return None
         row = int(self.lengths_m[:, pair].argmin())
         if (row, pair) in self._clear or not np.isfinite(self.lengths_m[row, pair]):
             return None
-        curve = self.leg.curve(self.words, self.starts, self.ends, row, pair)
-        if self.leg.hit(curve, self.starts[pair]) is None:
+        return self.leg, self._curve(self.leg, row, pair), self.starts[pair]
+
+    def _curve(self, leg: Leg, row: int, pair: int) -> Curve:
+        if (row, pair) not in self._made:
+            self._made[row, pair] = leg.curve(self.words, self.starts, self.ends, row, pair)
+        return self._made[row, pair]
+
+    def strike(self, pair: int) -> int | None:
+        """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
+        best = self.unknown(pair)
+        if best is None:
+            return None
+        leg, curve, start = best
+        row = int(self.lengths_m[:, pair].argmin())
+        if leg.hit(curve, start) is None:
             self._clear.add((row, pair))
             return None
         self.lengths_m[row, pair] = np.inf
@@ -145,7 +159,7 @@ class LegTable:
             self.leg.give_up()
         if self.leg.problem is not None:
             return self.leg.shortest(self.words, pair)
-        return self.leg.curve(self.words, self.starts, self.ends, row, pair)
+        return self._curve(self.leg, row, pair)
 
 
 def _least(values: Floats, count: int) -> NDArray[np.intp]:
@@ -206,6 +220,7 @@ def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[in
         costs = [table.costs() for table in tables]
         path = cheapest_chain(costs, inner)
         pairs = [table.pair(path[k], path[k + 1]) for k, table in enumerate(tables)]
+        look_at(best for table, pair in zip(tables, pairs, strict=True) if (best := table.unknown(pair)))
         struck = [(k, row) for k, table in enumerate(tables) if (row := table.strike(pairs[k])) is not None]
         if not struck:
             break

@@ -1,7 +1,6 @@
-"""Distances of many edges at once are those of each by itself; sampled points lie on their curves."""
+"""Distances of many edges at once are those of each by itself; boxes hold their curves, samples lie on them."""
 
 import math
-from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -10,7 +9,7 @@ from hypothesis import strategies as st
 
 from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.segments import Pose, Segment
-from coursecheck.path.clearance import distances, sample, sample_many
+from coursecheck.path.clearance import Stretches, begins, distances, sample_many
 
 places = st.tuples(st.floats(-5, 5), st.floats(-5, 5))
 edges = st.lists(st.tuples(places, places).filter(lambda e: math.dist(*e) > 1e-3), min_size=1, max_size=6)
@@ -22,22 +21,39 @@ pieces = st.builds(
 )
 
 
+def stretches(*pieces):
+    poses = [(p.start.x, p.start.y, p.start.heading) for p in pieces]
+    return Stretches(np.array(poses), *(np.array([getattr(p, a) for p in pieces]) for a in ("length_m", "curvature")))
+
+
 @given(piece=pieces, edges=edges)
 def test_distances_to_many_edges_are_the_distances_to_each(piece, edges):
     starts, ends = (np.array([edge[i] for edge in edges]) for i in (0, 1))
-    found = distances(piece, starts, ends)
+    found = distances(stretches(*[piece] * len(edges)), starts, ends)
     for distance, (a, b) in zip(found, edges, strict=True):
         assert distance == pytest.approx(piece_to_straight(piece, a, b)[0], abs=1e-6)
 
 
-@given(piece=pieces)
-def test_a_curve_strays_from_its_chords_no_further_than_said(piece):
-    points, stray_m = sample([piece])
+@given(piece=pieces, margin=st.floats(0.0, 1.0))
+def test_a_box_holds_a_curve_with_its_margin(piece, margin):
+    ((low_x, low_y, high_x, high_y),) = stretches(piece).boxes(np.array([margin]))
     for i in range(41):
-        point = np.array(piece.at(piece.length_m * i / 40).point)
-        chords = pairwise(points)
-        away = min(piece_to_straight(Segment(Pose(*point, 0.0), 0.0), a, b)[0] for a, b in chords)
-        assert away <= stray_m + 1e-9
+        x, y = piece.at(piece.length_m * i / 40).point
+        assert low_x - 1e-9 <= x - margin <= x + margin <= high_x + 1e-9
+        assert low_y - 1e-9 <= y - margin <= y + margin <= high_y + 1e-9
+
+
+@given(row=st.lists(pieces, min_size=1, max_size=4))
+def test_pieces_in_a_row_begin_where_the_one_before_ends(row):
+    pose, start = row[0].start, row[0].start
+    found = begins(
+        np.array([[start.x, start.y, start.heading]]),
+        np.array([[p.length_m for p in row]]),
+        np.array([[p.curvature for p in row]]),
+    )
+    for piece, begin in zip(row, found[0], strict=True):
+        assert begin == pytest.approx([pose.x, pose.y, pose.heading], abs=1e-9)
+        pose = Segment(pose, piece.length_m, piece.curvature).end
 
 
 @given(piece=pieces, zone=st.floats(0.0, 1.0))

@@ -1,0 +1,107 @@
+"""The parts that stand in the way in a ring, and the corners by which to go round them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from coursecheck.course.model import Ring
+from coursecheck.equipment.shape import Shape
+from coursecheck.path.clearance import cross
+from coursecheck.path.words import Floats
+
+__all__ = ["CURVE_M", "EDGE", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
+
+EDGE = "the ring's edge"
+
+POST_M = 0.05  # a part no wider than a post is one disc
+FEW_CORNERS = 10
+CURVE_M = 0.005  # how far the corners that stand for a curved side may lie inside it
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One thing that stands in the way.
+
+    Attributes:
+        owner: id of the obstacle, name of the blocked area, or EDGE.
+        shape: a polygon or a line.
+        solid: whether clearance is kept; a bar must only not be crossed.
+        starts, ends: its edges, shape (n, 2) each.
+        key: the same for parts that are the same in every respect.
+    """
+
+    owner: str
+    shape: BaseGeometry
+    solid: bool
+    starts: Floats
+    ends: Floats
+    key: Hashable
+
+
+def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
+    corners = shapely.get_coordinates(shape)
+    return Part(owner, shape, solid, corners[:-1], corners[1:], (owner, solid, corners.tobytes()))
+
+
+def ring_parts(ring: Ring | None) -> Iterable[Part]:
+    """The ring's edge and the blocked areas."""
+    if ring is None:
+        return
+    yield _part(EDGE, LineString([*ring.outline, ring.outline[0]]))
+    for blocked in ring.blocked:
+        yield _part(
+            blocked.name, Polygon(blocked.outline) if blocked.outline else _disc(blocked.centre, blocked.radius_m)
+        )
+
+
+def _disc(centre: tuple[float, float], radius_m: float) -> Polygon:
+    """A disc as the polygon around it, no corner further than a tenth of a millimetre off."""
+    corners = max(8, math.ceil(math.pi / math.acos(radius_m / (radius_m + 1e-4))))
+    angles = 2 * np.pi * np.arange(corners) / corners
+    reach = radius_m / math.cos(math.pi / corners)
+    return Polygon(np.column_stack((centre[0] + reach * np.cos(angles), centre[1] + reach * np.sin(angles))))
+
+
+def obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:
+    """The solid parts and the bars of obstacles by id, in the order of the ids."""
+    for name in sorted(shapes):
+        yield from (_part(name, solid) for solid in shapes[name].solids)
+        yield from (_part(name, LineString(bar), solid=False) for bar in shapes[name].bars)
+
+
+def bays(ring: Polygon) -> Floats:
+    """The corners of the ring that point inwards."""
+    outline = shapely.get_coordinates(orient(ring))[:-1]
+    before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
+    inwards = outline[cross(before, after) < 0.0]
+    return np.column_stack((inwards, np.zeros(len(inwards))))
+
+
+def outer_corners(shapes: Sequence[BaseGeometry]) -> Floats:
+    """The corners of the hull of all parts of an obstacle; small discs as such, curved sides by a few corners."""
+    found: list[tuple[float, float, float]] = []
+    hull = shapely.convex_hull(shapely.GeometryCollection(list(shapes)))
+    boundary = hull.boundary
+    rest = [shape for shape in shapes if not _is_post(shape)]
+    for shape in shapes:
+        if _is_post(shape) and shapely.intersects(boundary, shape):
+            circle = shapely.minimum_bounding_radius(shape)
+            found.append((shape.centroid.x, shape.centroid.y, float(circle)))
+    if any(shape.geom_type == "Polygon" for shape in rest):
+        outline = shapely.convex_hull(shapely.GeometryCollection(rest))
+        error_m = CURVE_M if shapely.get_num_coordinates(outline) > FEW_CORNERS else 0.0
+        kept = shapely.get_coordinates(shapely.simplify(outline, error_m) if error_m else outline)[:-1]
+        found += [(float(x), float(y), error_m) for x, y in kept]
+    return np.array(found)
+
+
+def _is_post(shape: BaseGeometry) -> bool:
+    return bool(shape.geom_type == "Polygon" and shapely.minimum_bounding_radius(shape) <= POST_M)
