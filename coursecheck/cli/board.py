@@ -24,10 +24,11 @@ def command(file: Path | None, port: int, no_open: bool) -> None:
     try:
         from coursecheck.board.serving import serve
     except ModuleNotFoundError as error:
-        if error.name not in ("starlette", "uvicorn", "watchfiles", "anyio"):
+        package = (error.name or "").split(".")[0]
+        if package not in ("starlette", "uvicorn", "watchfiles", "anyio"):
             raise
         raise UsageError(
-            f"the board needs {error.name}, which is not installed; install it with: pip install 'coursecheck[board]'"
+            f"the board needs {package}, which is not installed; install it with: pip install 'coursecheck[board]'"
         ) from error
     serve(file or _new_file(), port, open_browser=not no_open, say=click.echo)
 
