@@ -9,7 +9,7 @@ from typing import Any
 from coursecheck.version import __version__
 from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty, Flow
-from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.handler import HandlerLeg, HandlingPlan
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import Sight
@@ -62,7 +62,7 @@ def render_walk_json(walked: Walk) -> str:
             for height, one in walked.classes.items()
         ],
     }
-    return json.dumps(whole, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+    return json.dumps(whole, allow_nan=False, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
 def _round(value: float) -> float:
@@ -106,6 +106,11 @@ def _leg(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> dict[str, Any
     }
 
 
+def _late_s(leg: HandlerLeg) -> float | None:
+    """How much too late, or None where there is no way at all."""
+    return _round(-leg.spare_s) if math.isfinite(leg.spare_s) else None
+
+
 def _plan(plan: HandlingPlan) -> dict[str, Any]:
     places = [plan.legs[0].start, *(leg.end for leg in plan.legs)]
     return {
@@ -113,11 +118,7 @@ def _plan(plan: HandlingPlan) -> dict[str, Any]:
         "speed_mps": plan.speed_mps,
         "cost": _round(plan.cost),
         "changes": [{"passes": [leg.start.number, leg.end.number], "how": leg.change} for leg in plan.changes],
-        "late": [
-            {"passes": [leg.start.number, leg.end.number], "late_s": _round(-leg.spare_s)}
-            for leg in plan.late
-            if math.isfinite(leg.spare_s)
-        ],
+        "late": [{"passes": [leg.start.number, leg.end.number], "late_s": _late_s(leg)} for leg in plan.late],
         "places": [
             {
                 "pass": place.number,

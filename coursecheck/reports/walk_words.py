@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure
 from coursecheck.walk.flow import Difficulty
-from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.handler import HandlerLeg, HandlingPlan
 from coursecheck.walk.judge_walk import Stop
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared
@@ -97,8 +98,12 @@ def _plan_line(plan: HandlingPlan) -> str:
     changes = [f"{leg.change} {leg.start.number} to {leg.end.number}" for leg in plan.changes]
     count = f"{len(changes)} change{'' if len(changes) == 1 else 's'} of side"
     said = f"{begins}, {count}" + (f" ({', '.join(changes)})" if changes else "")
-    late = [f"{leg.start.number} to {leg.end.number} ({-leg.spare_s:.1f} s late)" for leg in plan.late]
+    late = [f"{leg.start.number} to {leg.end.number} ({_late_words(leg)})" for leg in plan.late]
     return f"{said}; too late {', '.join(late)}" if late else f"{said}; everywhere in time"
+
+
+def _late_words(leg: HandlerLeg) -> str:
+    return f"{-leg.spare_s:.1f} s late" if math.isfinite(leg.spare_s) else "no way there"
 
 
 def judge_words(walked: Walk) -> tuple[str, ...]:

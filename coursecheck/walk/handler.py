@@ -205,13 +205,14 @@ def _too_late(scene: Scene, leg: Leg, plan: HandlingPlan, done: HandlerLeg, figu
         if math.isfinite(done.way_m)
         else "get there by no way at all"
     )
+    facts = (Fact("way", done.way_m, "m"), Fact("time", done.time_s, "s"), Fact("too late", -done.spare_s, "s"))
     return remark(
         "handler-late",
         [Condition(done.needs_mps, "at-least", figure)],
         figures,
         passes=(leg.before.number, leg.after.number),
         obstacles=(leg.before.obstacle, leg.after.obstacle),
-        facts=(Fact("way", done.way_m, "m"), Fact("time", done.time_s, "s"), Fact("too late", -done.spare_s, "s")),
+        facts=[fact for fact in facts if math.isfinite(fact.value)],
         witness=Witness("segment", (done.start.point, done.end.point)),
         sentence=(
             f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the best plan of a {plan.handler} "

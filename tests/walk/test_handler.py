@@ -8,8 +8,8 @@ import pytest
 import shapely
 
 from coursecheck.course.model import Blocked
-from coursecheck.walk.handler import plans_of
-from coursecheck.walk.handler_ground import Ground, places_of
+from coursecheck.walk.handler import HandlerLeg, HandlingPlan, handler_remarks, plans_of
+from coursecheck.walk.handler_ground import Ground, Place, places_of
 from coursecheck.walk.legs import legs_of, pass_spans_m
 from tests.plans import mirrored, moved
 from tests.walk.conftest import PACE, plan_of, scene_of
@@ -140,3 +140,14 @@ def test_a_leg_that_a_slow_handler_cannot_keep_up_with_is_said_with_its_figures(
     assert made
     assert all("slow handler (0.8 m/s)" in one.sentence for one in made)
     assert all("handler-slow" in one.hangs_on for one in made)
+
+
+def test_a_handler_who_is_shut_in_gets_nowhere_and_that_is_said_without_endless_figures(figures):
+    scene = scene_of(plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0)))
+    start, end = (Place(n, "left", far=False, along_m=0.0, point=(-3.0, 6.0 * n)) for n in (1, 2))
+    stuck = HandlerLeg(start, end, math.inf, 1.2, "", -math.inf, late=True)
+    plan = HandlingPlan("fast", 5.0, (stuck,), 1000.0)
+    (made,) = handler_remarks(scene, legs_of(scene, figures), [plan], figures)
+    assert "no way at all" in made.sentence
+    assert made.facts
+    assert all(math.isfinite(fact.value) for fact in made.facts)
