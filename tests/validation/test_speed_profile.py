@@ -90,7 +90,7 @@ def test_a_slight_bend_of_the_line_does_not_slow_a_dog(degrees):
 
 
 def test_an_eased_bend_passes_within_a_hand_of_the_corner_and_no_farther_than_it_has_to():
-    # radius c / (1 / cos(t / 2) - 1) with c = 0.1 m: 20 degrees give 6.482 m, 90 degrees would give less than the line
+    # radius c / (1 / cos(t / 2) - 1) with c = 0.1 m: 20 degrees give 6.482 m, 90 degrees less than the line has
     gentle = Segment(ORIGIN, 1.5 * math.radians(20.0), 1 / 1.5)
     assert 1 / eased((gentle,))[0].curvature == pytest.approx(6.482, abs=1e-3)
     square = Segment(ORIGIN, 1.5 * math.pi / 2, 1 / 1.5)
