@@ -14,11 +14,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright import sync_api
 
 from coursecheck.resources import sample
-
-pytest.importorskip("uvicorn")
-sync_api = pytest.importorskip("playwright.sync_api")
+from tests.needs import require
 
 
 @dataclass
@@ -109,9 +108,8 @@ def draft(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
+    require("chromium")
     chromium = shutil.which("chromium")
-    if chromium is None:
-        pytest.skip("needs chromium")
     with sync_api.sync_playwright() as playwright:
         launched = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         yield launched

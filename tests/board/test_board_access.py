@@ -1,8 +1,7 @@
 """The page is for everybody: what axe-core can find of barriers, in every state of the page."""
 
 import pytest
-
-axe_playwright = pytest.importorskip("axe_playwright_python.sync_playwright")
+from axe_playwright_python import sync_playwright as axe_playwright
 
 
 def barriers(page):

@@ -6,6 +6,7 @@ from click.testing import CliRunner
 from coursecheck.checking import load_plan, measured_lengths
 from coursecheck.cli import main
 from coursecheck.resources import sample
+from tests.needs import require
 
 PLAN = str(sample("saltmarsh"))
 
@@ -26,6 +27,7 @@ def test_the_card_carries_the_times_of_the_day(tmp_path):
 
 
 def test_the_card_is_a_pdf_where_its_name_says_so(tmp_path):
+    require("pango")
     card = tmp_path / "card.pdf"
     assert run("--card", str(card)).exit_code == 0
     assert card.read_bytes().startswith(b"%PDF-")

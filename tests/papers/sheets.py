@@ -1,6 +1,5 @@
 """Reading what a page shows: its drawings as trees, the boxes of their words, and the page as a browser prints it."""
 
-import os
 import re
 import shutil
 import subprocess
@@ -8,8 +7,9 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 import numpy as np
-import pytest
 from shapely import box
+
+from tests.needs import require
 
 # The width of a letter against its size, in the widest of the sans-serif faces that the drawings ask for; the height
 # of capitals and figures likewise.
@@ -85,9 +85,8 @@ def word_boxes(drawing, classes=("number", "name", "figure")):
 
 def printed(page, folder):
     """The PDF that a browser makes of a page; skips where there is no browser, unless all tests must run."""
-    browser, reader = shutil.which("chromium"), shutil.which("pdftoppm")
-    if not (browser and reader) and not os.environ.get("COURSECHECK_STRICT"):
-        pytest.skip("needs chromium and pdftoppm")
+    require("chromium", "poppler")
+    browser = shutil.which("chromium")
     source, pdf = folder / "page.html", folder / "page.pdf"
     source.write_text(page, encoding="utf-8")
     options = ("--headless", "--no-sandbox", "--no-pdf-header-footer", f"--user-data-dir={folder / 'profile'}")

@@ -15,11 +15,17 @@ from coursecheck.papers import PAPERS, PaperOptions, make_papers
 from coursecheck.papers.pdf import pdf_of
 from coursecheck.papers.png import png_of
 from coursecheck.resources import folder
+from tests.needs import require
 
 PAGES = [name for name, paper in PAPERS.items() if "html" in paper.formats]
 A4_PT, A5_PT = (595.3, 841.9), (419.5, 595.3)
 POINT_MM = 25.4 / 72
 MOST_PAGES = {"clipboard": 2, "equipment": 2, "submission": 3, "plan": 1, "setting-out": 5, "report": 14}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _printer():
+    require("pango", "poppler")
 
 
 @pytest.fixture(scope="module")

@@ -17,6 +17,7 @@ from coursecheck.reports.html import render_html
 from coursecheck.reports.wheel_table import reckoner_data, verdict_formulas, wheel_tables
 from coursecheck.resources import folder, sample
 from coursecheck.wheel import Formula, Formulas
+from tests.needs import require
 
 LENGTHS = ["182.5", "182,5", "99.995", "100.004999", "0.004", "7", "  160.00 ", "160.01", "161.5", "1000.125"]
 NO_LENGTHS = ["", "abc", "-3", "1e3", "0", "1.2.3", "1234567"]
@@ -48,9 +49,8 @@ def sheet():
 
 def browser(page, tmp_path):
     """The page after its script ran."""
+    require("chromium")
     chromium = shutil.which("chromium")
-    if chromium is None:
-        pytest.skip("needs chromium")
     file = tmp_path / "page.html"
     file.write_text(page, encoding="utf-8")
     flags = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={tmp_path / 'profile'}"]
