@@ -81,7 +81,15 @@ def _approach_side(anchor: Point, bearing_deg: float, half_mm: float, half_text_
     frame = Frame((0.0, 0.0), bearing_deg)
     beside = half_mm + half_text_mm
     for back in (2.4, 3.2, 4.2, 5.5, 7.0, 9.0, 11.5):
-        for right in (0.0, half_mm * 0.6, beside, beside + 1.5, beside + 3.5, beside + half_text_mm + 1, half_mm + 7.0):
+        for right in (
+            0.0,
+            half_mm * 0.6,
+            beside,
+            beside + 1.5,
+            beside + 3.5,
+            beside + half_text_mm + 1,
+            half_mm + 7.0,
+        ):
             for side in (right, -right) if right else (0.0,):
                 x, y = frame.place(-back, side)
                 yield (anchor[0] + x, anchor[1] - y)
