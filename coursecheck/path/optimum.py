@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve
 from coursecheck.path.legs import Leg, look_at
+from coursecheck.path.nodes import Nodes
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.parts import EDGE, Part
 from coursecheck.path.refine import newton
 from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
-from coursecheck.path.states import Node, Nodes
+from coursecheck.path.states import Node
 from coursecheck.path.words import Floats
 
 __all__ = ["Best", "Chain", "line_through"]

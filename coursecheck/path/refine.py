@@ -13,19 +13,18 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from coursecheck.path.banded import BAND, downhill
 from coursecheck.path.curves import Curve
 from coursecheck.path.detour import ENDS, Route
 from coursecheck.path.legs import Leg
-from coursecheck.path.states import Node, Nodes
+from coursecheck.path.nodes import Index, Nodes
+from coursecheck.path.states import Node
 from coursecheck.path.words import SIDES, Floats, solve
 
 __all__ = ["newton"]
 
 ITERATIONS = 15
 STEP = 1e-6  # of the differences, metres or radians
-DAMPING = 1e-9
-BAND = 3  # two numbers for each node, and legs join neighbours only
-SINGULAR = 1e-30
 SHORTER_STEPS = 4
 JUMP_M = 0.1
 STILL = 1e-11
@@ -66,7 +65,7 @@ def newton(
         free[sorted(held)] = False
         if not free.any() or np.abs(gradient[free]).max() < STILL:
             break
-        step = _step(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
+        step = downhill(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
         moved = model.clip(states + step)
         longer = model.lengths(moved)
         jumps = model.jumps(lengths, longer, states, moved)
@@ -89,47 +88,6 @@ def newton(
     return model.unscaled(states), held
 
 
-def _step(gradient: Floats, hessian: Floats, free: NDArray[np.bool_]) -> Floats:
-    """The Newton step of the variables that may move, damped until it goes downhill."""
-    step = np.zeros_like(gradient)
-    inside = hessian[np.ix_(free, free)]
-    slope = gradient[free]
-    damping = DAMPING
-    for _attempt in range(12):
-        trial = _solve_banded(inside, damping, -slope)
-        if trial @ slope < 0.0 and np.abs(trial).max() < 2.0:
-            break
-        damping = max(damping * 10.0, 1e-3)
-    step[free] = trial
-    return step
-
-
-def _solve_banded(matrix: Floats, damping: float, right: Floats) -> Floats:
-    """Solves (matrix + damping I) x = right for a symmetric matrix whose rows reach no further than BAND columns.
-
-    Every state takes part in two legs only, so the cost is in proportion to the number of nodes.
-    """
-    size = len(right)
-    rows = [np.diagonal(matrix, -k).tolist() for k in range(BAND + 1)]
-    pivots, solved = [0.0] * size, right.tolist()
-    factors = [[0.0] * (BAND + 1) for _ in range(size)]  # factors[i][k]: how row i takes from row i - k
-    for i in range(size):
-        here = factors[i]
-        for k in range(min(BAND, i), 0, -1):
-            j = i - k
-            value = rows[k][j]
-            for m in range(k + 1, min(BAND, i) + 1):
-                value -= here[m] * factors[j][m - k] * pivots[i - m]
-            here[k] = value / pivots[j]
-        pivot = rows[0][i] + damping - sum(here[k] ** 2 * pivots[i - k] for k in range(1, min(BAND, i) + 1))
-        pivots[i] = pivot if abs(pivot) > SINGULAR else SINGULAR
-        solved[i] -= sum(here[k] * solved[i - k] for k in range(1, min(BAND, i) + 1))
-    answer = [value / pivot for value, pivot in zip(solved, pivots, strict=True)]
-    for i in range(size - 1, -1, -1):
-        answer[i] -= sum(factors[i + k][k] * answer[i + k] for k in range(1, min(BAND, size - 1 - i) + 1))
-    return np.array(answer)
-
-
 class _Model:
     """The length of the chain as a function of its states.
 
@@ -140,14 +98,16 @@ class _Model:
     def __init__(
         self, nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], routes: Sequence[Route | None]
     ) -> None:
-        self._nodes, self._table, self._legs, self._routes = nodes, table, legs, routes
+        self._nodes, self._table = nodes, table
         reach = [np.inf if n.free else 1.0 if n.narrow else n.cone_rad for n in nodes]
         self._low = np.array([[n.bands[0][0], -most] for n, most in zip(nodes, reach, strict=True)])
         self._high = np.array([[n.bands[-1][1], most] for n, most in zip(nodes, reach, strict=True)])
-        self._runs = np.array([k for k, leg in enumerate(legs) if leg is not None], dtype=int)
+        ways = [(k, leg, route) for k, (leg, route) in enumerate(zip(legs, routes, strict=True)) if leg is not None]
+        self._runs = np.array([k for k, _, _ in ways], dtype=int)
+        self._ways, self._routes = [leg for _, leg, _ in ways], [route for _, _, route in ways]
         self._banded = [k for k, n in enumerate(nodes) if len(n.bands) > 1]
-        self._narrow = [k for k, n in enumerate(nodes) if n.narrow]
-        self._radius = next((leg.radius_m for leg in legs if leg is not None), 1.0)
+        self._all = np.arange(len(nodes))
+        self._radius = self._ways[0].radius_m if ways else 1.0
 
     def clip(self, states: Floats) -> Floats:
         """States brought back into what the nodes allow."""
@@ -156,35 +116,28 @@ class _Model:
             states[k, 0] = np.clip(states[k, 0], *self._nodes[k].band_of(float(states[k, 0])))
         return states
 
-    def _limits(self, k: int, offsets: Floats) -> tuple[Floats, Floats]:
-        """The middle and half the range of the directions at some offsets of a node."""
-        low, high = self._nodes[k].limit_rad(offsets)
-        return (low + high) / 2, (high - low) / 2
-
     def scaled(self, states: Floats) -> Floats:
         """States with the directions of narrow nodes as shares."""
-        states = states.copy()
-        for k in self._narrow:
-            middle, half = self._limits(k, states[k : k + 1, 0])
-            states[k, 1] = min(1.0, max(-1.0, float((states[k, 1] - middle[0]) / max(half[0], 1e-12))))
-        return states
+        middle, half = self._table.limits(self._all, states[:, 0])
+        shares = (states[:, 1] - middle) / np.maximum(half, 1e-12)
+        narrow = self._table.narrow
+        return np.column_stack((states[:, 0], np.where(narrow, np.clip(shares, -1.0, 1.0), states[:, 1])))
 
     def unscaled(self, states: Floats) -> Floats:
         """The reverse of `scaled`."""
-        return np.asarray(self._unscaled_at(np.arange(len(self._nodes)), states[None])[0])
+        return self._unscaled_at(self._all, states)
 
-    def _unscaled_at(self, index: NDArray[np.intp], states: Floats) -> Floats:
-        """The same for variants (v, m, 2) of the nodes `index` (m)."""
+    def _unscaled_at(self, index: Index, states: Floats) -> Floats:
+        """The same for variants (..., m, 2) of the nodes `index` (m)."""
+        middle, half = self._table.limits(index, states[..., 0])
         states = states.copy()
-        for at in np.nonzero(np.isin(index, self._narrow))[0]:
-            middle, half = self._limits(int(index[at]), states[:, at, 0])
-            states[:, at, 1] = middle + half * states[:, at, 1]
+        states[..., 1] = middle + half * states[..., 1]
         return states
 
-    def _slant(self, k: int, states: Floats) -> tuple[Floats, Floats]:
-        """How the direction of a narrow node goes with its offset and with its share, at variants (v, 2)."""
-        (m1, h1), (m0, h0) = (self._limits(k, states[:, 0] + side * STEP) for side in (1, -1))
-        return ((m1 - m0) + (h1 - h0) * states[:, 1]) / (2 * STEP), (h1 + h0) / 2
+    def _slants(self, index: Index, states: Floats) -> tuple[Floats, Floats]:
+        """How the directions of nodes go with their offsets and with their shares, at variants (..., m, 2)."""
+        (m1, h1), (m0, h0) = (self._table.limits(index, states[..., 0] + side * STEP) for side in (1, -1))
+        return ((m1 - m0) + (h1 - h0) * states[..., 1]) / (2 * STEP), (h1 + h0) / 2
 
     def movable(self, states: Floats, gradient: Floats) -> NDArray[np.bool_]:
         """Which variables are not held at a bound by the gradient."""
@@ -196,9 +149,7 @@ class _Model:
 
     def value(self, states: Floats, lengths: Floats) -> float:
         """The length of the chain in metres, from those of its legs."""
-        plain = self.unscaled(states).tolist()
-        own = (node.own_derivatives(state)[0] for node, state in zip(self._nodes, plain, strict=True))
-        return float(lengths.sum()) + sum(own)
+        return float(lengths.sum() + self._table.own(self.unscaled(states))[0].sum())
 
     def jumps(self, before: Floats, after: Floats, states: Floats, moved: Floats) -> list[int]:
         """The legs that get longer by far more than their ends move."""
@@ -213,29 +164,25 @@ class _Model:
         return np.asarray(self._curves(leave[None], come[None])[0][0])
 
     def derivatives(self, states: Floats) -> tuple[Floats, float, Floats, Floats]:
-        """Lengths of the legs, length of the chain, gradient (n, 2) and second derivatives (2n, 2n)."""
-        count = len(self._nodes)
-        shifts = np.vstack((np.zeros(4), STEP * np.eye(4)))
-        lengths, slopes = self._legs_at(
-            states[self._runs][None] + shifts[:, None, :2], states[self._runs + 1][None] + shifts[:, None, 2:]
-        )
-        gradient, hessian = np.zeros(2 * count), np.zeros((2 * count, 2 * count))
+        """Lengths of the legs, length of the chain, gradient (n, 2) and second derivatives as `downhill` has them."""
+        runs, shifts = self._runs, np.vstack((np.zeros(4), STEP * np.eye(4)))[:, None]
+        lengths, slopes = self._legs_at(states[runs] + shifts[..., :2], states[runs + 1] + shifts[..., 2:])
+        gradient, band = np.zeros(states.shape), np.zeros((BAND + 1, states.size))
+        gradient[runs + 1] += slopes[0, :, 2:]
+        gradient[runs] += slopes[0, :, :2]
         blocks = (slopes[1:] - slopes[0]) / STEP
-        for at, k in enumerate(self._runs):
-            here = slice(2 * k, 2 * k + 4)
-            gradient[here] += slopes[0, at]
-            hessian[here, here] += (blocks[:, at] + blocks[:, at].T) / 2
-        own, plain = 0.0, self.unscaled(states).tolist()
-        for k, node in enumerate(self._nodes):
-            cost, slope, curve = node.own_derivatives(plain[k])
-            own += cost
-            turn = np.eye(2)
-            if k in self._narrow:
-                turn[1] = [float(part[0]) for part in self._slant(k, states[k : k + 1])]
-            here = slice(2 * k, 2 * k + 2)
-            gradient[here] += np.array(slope) @ turn
-            hessian[here, here] += turn.T @ np.diag(curve) @ turn
-        return lengths[0], float(lengths[0].sum()) + own, gradient.reshape(count, 2), hessian
+        for row in (2, 3, 0, 1):
+            for column in range(row + 1):
+                both = blocks[row, :, column] + blocks[column, :, row]
+                band[row - column, 2 * runs + row] += both / 2
+        cost, own, seconds = self._table.own(self.unscaled(states))
+        by_offset, by_share = self._slants(self._all, states)
+        gradient[:, 0] += own[:, 0] + own[:, 1] * by_offset
+        gradient[:, 1] += own[:, 1] * by_share
+        band[0, ::2] += seconds[:, 0] + seconds[:, 1] * by_offset**2
+        band[0, 1::2] += seconds[:, 1] * by_share**2
+        band[1, 1::2] += seconds[:, 1] * by_offset * by_share
+        return lengths[0], float(lengths[0].sum() + cost.sum()), gradient, band
 
     def _legs_at(self, left: Floats, right: Floats) -> tuple[Floats, Floats]:
         """Lengths (v, legs) and their slopes (v, legs, 4) by the two states of each leg, shapes (v, legs, 2)."""
@@ -253,30 +200,26 @@ class _Model:
             axis=-1,
         )
         for index, states, first in ((self._runs, left, 0), (self._runs + 1, right, 2)):
-            for at in np.nonzero(np.isin(index, self._narrow))[0]:
-                by_offset, by_share = self._slant(int(index[at]), states[:, at])
-                slopes[:, at, first] += slopes[:, at, first + 1] * by_offset
-                slopes[:, at, first + 1] *= by_share
+            by_offset, by_share = self._slants(index, states)
+            slopes[..., first] += slopes[..., first + 1] * by_offset
+            slopes[..., first + 1] *= by_share
         return lengths, slopes
 
     def _curves(self, leave: Floats, come: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
         """Length, the pulls at both ends and the sides of the first and last arc, of each leg's shortest curve."""
         words = solve(leave, come, self._radius)
-        lengths = words.lengths_m.copy()
-        turns = words.turns_rad
-        for at, k in enumerate(self._runs):
-            leg = self._legs[k]
-            if leg is not None and leg.turn is not None:
-                lengths[..., at] = leg.allowed(lengths[..., at], turns[..., at])
+        lengths = words.lengths_m
+        for at, leg in enumerate(self._ways):
+            if leg.turn is not None:
+                lengths[..., at] = leg.allowed(lengths[..., at], words.turns_rad[..., at])
         row = lengths.argmin(axis=0)[None]
         pull = np.stack([np.take_along_axis(part, row, axis=0)[0] for part in words.pull()], axis=-1)
         chosen = np.take_along_axis(lengths, row, axis=0)[0]
         sides = SIDES[row[0]]
         start_pull, end_pull = pull, pull.copy()
         start_side, end_side = sides[..., 0].copy(), sides[..., 2].copy()
-        for at, k in enumerate(self._runs):
-            leg, route = self._legs[k], self._routes[k]
-            if leg is None or route is None:
+        for at, (leg, route) in enumerate(zip(self._ways, self._routes, strict=True)):
+            if route is None:
                 continue
             curves = leg.solve_route(route, leave[:, at], come[:, at])
             allowed = leg.allowed(curves.lengths_m, curves.turns_rad)

@@ -8,12 +8,11 @@ becomes two nodes, one to come in by and one to leave by, between which the dog 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Shape, Way
@@ -22,11 +21,33 @@ from coursecheck.geometry.segments import Pose
 from coursecheck.path.runner import Runner
 from coursecheck.path.words import Floats
 
-__all__ = ["Link", "Node", "Nodes", "chain_of_passes", "point_node", "track_node"]
+__all__ = ["EVEN_M", "FREE", "Link", "Node", "chain_of_passes", "opening_limits", "point_node", "track_node"]
 
 EVEN_M = 1e-6  # see Node.own_cost
 FREE = math.pi
 """The cone of a node whose direction is free all round."""
+
+
+def opening_limits(
+    cone_rad: Floats | float,
+    reach_m: Floats | float,
+    throat_m: Floats | float,
+    half_opening_m: Floats | float,
+    offsets: Floats,
+) -> tuple[Floats, Floats]:
+    """The least and the greatest direction that stay within a cone and between the sides of an opening.
+
+    Args:
+        cone_rad: how far the direction may lie to either side.
+        reach_m: how far the sides reach beyond where the offset is counted.
+        throat_m: how far they reach before it.
+        half_opening_m: half of what is free between them.
+        offsets: metres to the right of the middle.
+    """
+    left, right = half_opening_m + offsets, half_opening_m - offsets
+    ahead = np.maximum(throat_m, 1e-9)
+    low = np.maximum(-cone_rad, -np.arctan(np.minimum(right / reach_m, left / ahead)))
+    return low, np.minimum(cone_rad, np.arctan(np.minimum(left / reach_m, right / ahead)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +94,11 @@ class Node:
 
     def limit_rad(self, offsets: Floats) -> tuple[Floats, Floats]:
         """The least and the greatest direction at each offset: within the cone, and nowhere outside the opening."""
-        low, high = np.full_like(offsets, -self.cone_rad), np.full_like(offsets, self.cone_rad)
-        if self.narrow:
-            left, right = self.half_opening_m + offsets, self.half_opening_m - offsets
-            beyond, ahead = self.depth_m + self.throat_m, max(self.throat_m, 1e-9)
-            low = np.maximum(low, -np.arctan(np.minimum(right / beyond, left / ahead)))
-            high = np.minimum(high, np.arctan(np.minimum(left / beyond, right / ahead)))
-        return low, high
+        if not self.narrow:
+            return np.full_like(offsets, -self.cone_rad), np.full_like(offsets, self.cone_rad)
+        return opening_limits(
+            self.cone_rad, self.depth_m + self.throat_m, self.throat_m, self.half_opening_m, offsets
+        )
 
     def own_cost(self, states: Floats) -> Floats:
         """The way through the depth at each of n states (n, 2), in metres, and what makes one choice of equals.
@@ -91,16 +110,6 @@ class Node:
         if self.half_width_m > 0.0:
             cost = cost + EVEN_M * (states[:, 0] / self.half_width_m) ** 2
         return np.asarray(cost if self.free else cost + EVEN_M * states[:, 1] ** 2)
-
-    def own_derivatives(self, state: Sequence[float]) -> tuple[float, tuple[float, float], tuple[float, float]]:
-        """Of one state: `own_cost`, its slopes by offset and direction, its second derivatives."""
-        offset, direction = state
-        cos, sin = math.cos(direction), math.sin(direction)
-        across = EVEN_M / self.half_width_m**2 if self.half_width_m > 0.0 else 0.0
-        turned = 0.0 if self.free else EVEN_M
-        cost = self.depth_m / cos + across * offset**2 + turned * direction**2
-        slope = (2 * across * offset, self.depth_m * sin / cos**2 + 2 * turned * direction)
-        return cost, slope, (2 * across, self.depth_m * (1 + sin**2) / cos**3 + 2 * turned)
 
     def grid(self, offsets: int, step_rad: float) -> Floats:
         """States spread evenly over all that is allowed, shape (n, 2): offset in metres, direction in radians.
@@ -148,62 +157,6 @@ def point_node(x: float, y: float, half_width_m: float = 0.0, heading: float = 0
     """A gate across `heading`, or a point, to be run through in any direction."""
     pose = Pose(x, y, heading)
     return Node(pose, pose, bands=((-half_width_m, half_width_m),), cone_rad=FREE)
-
-
-class Nodes:
-    """Many nodes as arrays, to place all their states at once."""
-
-    def __init__(self, nodes: Iterable[Node]) -> None:
-        rows = [
-            (
-                n.entry.x,
-                n.entry.y,
-                n.entry.heading,
-                n.exit.x,
-                n.exit.y,
-                n.exit.heading,
-                n.before_m,
-                n.after_m,
-                n.depth_m,
-            )
-            for n in nodes
-        ]
-        self._table: Floats = np.array(rows, dtype=float).reshape(-1, 9)
-
-    def poses(self, index: NDArray[np.intp], states: Floats) -> tuple[Floats, Floats]:
-        """Entry and exit poses, each of shape (..., 3), of states (..., 2) of the nodes `index` (...)."""
-        x0, y0, h0, x1, y1, h1, before, after, depth = np.moveaxis(self._table[index], -1, 0)
-        offset, direction = states[..., 0], states[..., 1]
-        return (
-            _placed(x0, y0, h0, offset, direction, -before),
-            _placed(x1, y1, h1, offset, direction, after + depth / np.cos(direction)),
-        )
-
-    def slopes(self, index: NDArray[np.intp], states: Floats, by_pose: Floats, *, leaving: bool) -> Floats:
-        """Slopes by offset and direction (..., 2) of what has the slopes `by_pose` (..., 3) by exit or entry pose."""
-        _, _, h0, _, _, h1, before, after, depth = np.moveaxis(self._table[index], -1, 0)
-        direction = states[..., 1]
-        heading = h1 if leaving else h0
-        along = after + depth / np.cos(direction) if leaving else -before
-        longer = depth * np.sin(direction) / np.cos(direction) ** 2 if leaving else np.zeros_like(before)
-        cos, sin = np.cos(heading + direction), np.sin(heading + direction)
-        by_x, by_y = by_pose[..., 0], by_pose[..., 1]
-        by_offset = by_x * np.sin(heading) - by_y * np.cos(heading)
-        by_direction = by_x * (longer * cos - along * sin) + by_y * (longer * sin + along * cos) + by_pose[..., 2]
-        return np.stack((by_offset, by_direction), axis=-1)
-
-
-def _placed(x: Floats, y: Floats, heading: Floats, offset: Floats, direction: Floats, along: Floats) -> Floats:
-    """Poses at an offset to the right of the mean heading, then `along` the chosen direction."""
-    turned = heading + direction
-    return np.stack(
-        (
-            x + offset * np.sin(heading) + along * np.cos(turned),
-            y - offset * np.cos(heading) + along * np.sin(turned),
-            turned,
-        ),
-        axis=-1,
-    )
 
 
 @dataclass(frozen=True, slots=True)

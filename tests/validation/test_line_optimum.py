@@ -5,10 +5,11 @@ import pytest
 
 from coursecheck.equipment import build_shapes
 from coursecheck.path.legs import Leg
+from coursecheck.path.nodes import Nodes
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.optimum import Chain
 from coursecheck.path.runner import Runner
-from coursecheck.path.states import Nodes, chain_of_passes
+from coursecheck.path.states import chain_of_passes
 from coursecheck.path.words import solve
 from tests.path.line_plans import random_plan
 
