@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -13,7 +13,7 @@ from coursecheck.path.detour import ROUGH, ROUNDS, Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
-from coursecheck.path.words import SIDES, Floats, Words, turning
+from coursecheck.path.words import SIDES, Floats, Words, solve, turning
 
 __all__ = ["WORDS", "Leg", "look_at"]
 
@@ -45,11 +45,9 @@ class Leg:
     failures: int = 0
     looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
 
-    def lengths(self, words: Words, starts: Floats, ends: Floats) -> Floats:
-        """Lengths of all curves for n pairs of poses, shape (6 + 4 for each route, n), words first."""
-        rows = [words.lengths_m if self.turn is None else self.allowed(words.lengths_m, words.turns_rad)]
-        rows += [self.route_lengths(route, starts, ends) for route in self.routes]
-        return np.concatenate(rows)
+    def word_lengths(self, words: Words) -> Floats:
+        """Lengths of the words, infinite where one turns the wrong way."""
+        return words.lengths_m if self.turn is None else self.allowed(words.lengths_m, words.turns_rad)
 
     def route_lengths(self, route: Route, starts: Floats, ends: Floats) -> Floats:
         """Lengths of the four curves of a route for n pairs of poses, those of many pairs not quite settled."""
@@ -64,13 +62,24 @@ class Leg:
         """The lengths, infinite where the curve turns the wrong way."""
         return turning(lengths_m, turns_rad, self.turn)
 
-    def curve(self, words: Words, starts: Floats, ends: Floats, row: int, pair: int) -> Curve:
-        """The curve of one row of `lengths` for one pair of poses."""
+    def curve(self, start: Floats, end: Floats, row: int) -> Curve:
+        """One curve between two poses (3,): rows count the words first, then four curves for each route."""
         if row < WORDS:
-            return word_curve(words, row, pair, self.radius_m)
+            return word_curve(solve(start[None], end[None], self.radius_m), row, 0, self.radius_m)
         route = self.routes[(row - WORDS) // 4]
-        at = slice(pair, pair + 1)
-        return wrapped_curve(self.solve_route(route, starts[at], ends[at]), (row - WORDS) % 4, route)
+        return wrapped_curve(self.solve_route(route, start[None], end[None]), (row - WORDS) % 4, route)
+
+    def by_length(self, words: Words, starts: Floats, ends: Floats) -> Iterator[Curve]:
+        """All curves between one pair of poses, the shortest first, whatever stands in their way."""
+        around = [self.solve_route(route, starts, ends) for route in self.routes]
+        rows = [self.word_lengths(words), *(self.allowed(curves.lengths_m, curves.turns_rad) for curves in around)]
+        lengths = np.concatenate(rows)[:, 0]
+        for row in np.argsort(lengths, kind="stable")[: int(np.isfinite(lengths).sum())].tolist():
+            if row < WORDS:
+                yield word_curve(words, row, 0, self.radius_m)
+            else:
+                route, k = divmod(row - WORDS, 4)
+                yield wrapped_curve(around[route], k, self.routes[route])
 
     def shortest(self, words: Words, pair: int) -> Curve:
         """The shortest word for one pair of poses, whatever stands in its way."""
@@ -78,22 +87,22 @@ class Leg:
         row = int((lengths if np.isfinite(lengths).any() else words.lengths_m[:, pair]).argmin())
         return word_curve(words, row, pair, self.radius_m)
 
-    def best(self, words: Words, starts: Floats, ends: Floats) -> Curve | None:
-        """The shortest feasible curve between one pair of poses; None where none is found."""
+    def best(self, words: Words, starts: Floats, ends: Floats, shortest: Curve | None = None) -> Curve | None:
+        """The shortest feasible curve between one pair of poses; None where none is found.
+
+        `shortest` spares the search for the shortest curve of all, where that is known.
+        """
         if self.problem is not None:
             return self.shortest(words, 0)
+        if shortest is not None and self.hit(shortest, starts[0]) is None:
+            return shortest
         curve = self._first_clear(words, starts, ends)
         if curve is None and self.find_ways_round(starts[0], ends[0]):
             curve = self._first_clear(words, starts, ends)
         return curve
 
     def _first_clear(self, words: Words, starts: Floats, ends: Floats) -> Curve | None:
-        lengths = self.lengths(words, starts, ends)[:, 0]
-        for row in np.argsort(lengths, kind="stable")[: int(np.isfinite(lengths).sum())]:
-            curve = self.curve(words, starts, ends, int(row), 0)
-            if self.hit(curve, starts[0]) is None:
-                return curve
-        return None
+        return next((c for c in self.by_length(words, starts, ends) if self.hit(c, starts[0]) is None), None)
 
     def hit(self, curve: Curve, start: Floats) -> Hit | None:
         """What the curve comes too near to first, kept in mind; None where it is clear."""
@@ -126,33 +135,33 @@ class Leg:
         """Forgets that there was no feasible line, because the states at its ends are others now."""
         self.problem, self.failures = None, 0
 
-    def refute(self, lengths: Floats, words: Words, starts: Floats, pairs: NDArray[np.intp]) -> None:
+    def refute(self, lengths: Floats, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
         """Makes the shortest word infinite where it certainly hits what has been found in the way.
 
         Args:
             lengths: of all curves, changed in place.
-            words: the words that its first rows belong to.
-            starts: the poses where the curves begin.
-            pairs: the pairs of poses to look at.
+            starts: the poses where the curves of these pairs begin.
+            ends: where they end.
+            pairs: the columns of the pairs to look at.
         """
         row = lengths[:WORDS, pairs].argmin(axis=0)
         known = np.isfinite(lengths[row, pairs])
-        row, pairs = row[known], pairs[known]
-        hit = self._surely_hit(
-            starts[pairs], words.pieces[:, row, pairs].T * self.radius_m, SIDES[row] / self.radius_m
-        )
+        row, pairs, starts = row[known], pairs[known], starts[known]
+        pieces = solve(starts, ends[known], self.radius_m).pieces[:, row, np.arange(len(row))]
+        hit = self._surely_hit(starts, pieces.T * self.radius_m, SIDES[row] / self.radius_m)
         lengths[row[hit], pairs[hit]] = np.inf
 
     def refute_route(self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
         """The same for one curve of a route, given by its row."""
-        pairs = pairs[np.isfinite(lengths[row, pairs])]
-        curves = self.solve_route(self.routes[(row - WORDS) // 4], starts[pairs], ends[pairs], ROUGH)
+        known = np.isfinite(lengths[row, pairs])
+        pairs, starts = pairs[known], starts[known]
+        curves = self.solve_route(self.routes[(row - WORDS) // 4], starts, ends[known], ROUGH)
         k = (row - WORDS) % 4
         amounts = np.zeros((len(pairs), 2 * len(curves.radii_m) - 1))
         amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
         bends = np.zeros_like(amounts)
         bends[:, ::2] = curves.sides[:, k] / curves.radii_m
-        hit = self._surely_hit(starts[pairs], amounts, bends)
+        hit = self._surely_hit(starts, amounts, bends)
         lengths[row, pairs[hit]] = np.inf
 
     def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:

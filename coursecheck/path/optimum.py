@@ -18,7 +18,7 @@ from coursecheck.path.parts import EDGE, Part
 from coursecheck.path.refine import newton
 from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
 from coursecheck.path.states import Node
-from coursecheck.path.words import Floats
+from coursecheck.path.words import Floats, solve
 
 __all__ = ["Best", "Chain", "line_through"]
 
@@ -285,15 +285,21 @@ class Chain:
         if not all(self._clear(k, states[k : k + 1])[0] for k in range(len(self.nodes)) if self._is_flight(k)):
             return None
         entries, exits = self.places(states)
-        places = [(entries[k : k + 1], exits[k : k + 1]) for k in range(len(self.nodes))]
-        curves: list[Curve | None] = []
-        tables = leg_tables(self.legs, places, [None] * len(self.legs), self._memo)
-        look_at(first for table in tables if (first := table.unknown(0)))
-        for table in tables:
-            curve = None if table.leg is None else table.leg.best(table.words, table.starts, table.ends)
-            if curve is None and table.leg is not None:
+        starts, ends = exits[:-1], entries[1:]
+        radius_m = next((leg.radius_m for leg in self.legs if leg is not None), 1.0)
+        words = solve(starts, ends, radius_m)
+        ways = [(k, leg, slice(k, k + 1)) for k, leg in enumerate(self.legs) if leg is not None]
+        shortest = {
+            k: next(leg.by_length(words.part(at), starts[at], ends[at]), None)
+            for k, leg, at in ways
+            if leg.problem is None
+        }
+        look_at((leg, curve, starts[k]) for k, leg, _ in ways if (curve := shortest.get(k)) is not None)
+        curves: list[Curve | None] = [None] * len(self.legs)
+        for k, leg, at in ways:
+            curves[k] = leg.best(words.part(at), starts[at], ends[at], shortest.get(k))
+            if curves[k] is None:
                 return None
-            curves.append(curve)
         return Best(states, tuple(curves), self._total(states, curves))
 
 

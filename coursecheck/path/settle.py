@@ -10,14 +10,15 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.path.curves import Curve
+from coursecheck.path.curves import Curve, word_curve
 from coursecheck.path.legs import WORDS, Leg, look_at
 from coursecheck.path.memo import Memo
-from coursecheck.path.words import Floats, Words, solve
+from coursecheck.path.words import Floats, solve
 
 __all__ = ["BLOCKED_M", "LegTable", "cheapest_chain", "leg_tables", "settle"]
 
@@ -64,44 +65,51 @@ class LegTable:
 
     Attributes:
         leg: the leg, or None.
-        shape: how many states its two ends have.
-        starts, ends: the poses of every pair of states, shape (pairs, 3).
-        words: the words between them.
-        lengths_m: of all curves, shape (curves, pairs); infinite where a curve was struck out.
+        exits, entries: the poses of the states at its two ends, shapes (n, 3) and (m, 3).
+        lengths_m: of all curves, shape (curves, n * m), ends running fastest; infinite where a curve was struck out.
+        made: the curves that were taken out, by row and pair.
     """
 
     leg: Leg | None
-    shape: tuple[int, int]
-    starts: Floats
-    ends: Floats
-    words: Words
+    exits: Floats
+    entries: Floats
     lengths_m: Floats
+    made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     _clear: set[tuple[int, int]] = field(default_factory=set)
-    _made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     _searches: int = 0
     _tries: float = 0.5
 
+    def poses(self, pairs: NDArray[np.intp]) -> tuple[Floats, Floats]:
+        """Where the curves of some pairs start and end."""
+        return self.exits[pairs // len(self.entries)], self.entries[pairs % len(self.entries)]
+
     def costs(self) -> Floats:
         """The length of the best curve for each pair, shape (n, m)."""
-        return np.asarray(np.minimum(self.lengths_m.min(axis=0), BLOCKED_M)).reshape(self.shape)
+        least = np.minimum(self.lengths_m.min(axis=0), BLOCKED_M)
+        return np.asarray(least).reshape(len(self.exits), len(self.entries))
 
     def pair(self, here: int, there: int) -> int:
         """The index of a pair of states."""
-        return here * self.shape[1] + there
+        return here * len(self.entries) + there
+
+    def row(self, pair: int) -> int:
+        """The row of the best curve of a pair."""
+        return int(self.lengths_m[:, pair].argmin())
 
     def unknown(self, pair: int) -> tuple[Leg, Curve, Floats] | None:
         """The best curve of a pair, to be looked at, with its leg and its start; None where that is not needed."""
         if self.leg is None or self.leg.problem is not None:
             return None
-        row = int(self.lengths_m[:, pair].argmin())
+        row = self.row(pair)
         if (row, pair) in self._clear or not np.isfinite(self.lengths_m[row, pair]):
             return None
-        return self.leg, self._curve(self.leg, row, pair), self.starts[pair]
+        return self.leg, self._curve(self.leg, row, pair), self.exits[pair // len(self.entries)]
 
     def _curve(self, leg: Leg, row: int, pair: int) -> Curve:
-        if (row, pair) not in self._made:
-            self._made[row, pair] = leg.curve(self.words, self.starts, self.ends, row, pair)
-        return self._made[row, pair]
+        if (row, pair) not in self.made:
+            start, end = (poses[0] for poses in self.poses(np.array([pair])))
+            self.made[row, pair] = leg.curve(start, end, row)
+        return self.made[row, pair]
 
     def strike(self, pair: int) -> int | None:
         """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
@@ -109,7 +117,7 @@ class LegTable:
         if best is None:
             return None
         leg, curve, start = best
-        row = int(self.lengths_m[:, pair].argmin())
+        row = self.row(pair)
         if leg.hit(curve, start) is None:
             self._clear.add((row, pair))
             return None
@@ -129,21 +137,23 @@ class LegTable:
             return
         if self._searches < SEARCHES and (row >= WORDS or not self.leg.routes):
             self._searches += 1
-            new = self.leg.find_ways_round(self.starts[pair], self.ends[pair])
-            more = [self.leg.route_lengths(route, self.starts, self.ends) for route in new]
-            self.lengths_m = np.concatenate([self.lengths_m, *more])
+            new = self.leg.find_ways_round(*(poses[0] for poses in self.poses(np.array([pair]))))
+            if new:
+                starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
+                more = [self.leg.route_lengths(route, starts, ends) for route in new]
+                self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
         self._tries *= 2
         if row >= WORDS:
             through = around + self.lengths_m[row]
-            self.leg.refute_route(
-                self.lengths_m, row, self.starts, self.ends, _least(through, int(ALIKE * self._tries) // 4)
-            )
+            pairs = _least(through, int(ALIKE * self._tries) // 4)
+            self.leg.refute_route(self.lengths_m, row, *self.poses(pairs), pairs)
             return
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
         pairs = _least(through, int(ALIKE * self._tries))
-        self.leg.refute(self.lengths_m, self.words, self.starts, pairs[through[pairs] <= bound])
+        pairs = pairs[through[pairs] <= bound]
+        self.leg.refute(self.lengths_m, *self.poses(pairs), pairs)
 
     def abandon(self) -> None:
         """Takes the leg for one without a feasible line, after so many that were struck out."""
@@ -154,11 +164,11 @@ class LegTable:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
         if self.leg is None:
             return None
-        row = int(self.lengths_m[:, pair].argmin())
+        row = self.row(pair)
         if self.leg.problem is None and not np.isfinite(self.lengths_m[row, pair]):
             self.leg.give_up()
         if self.leg.problem is not None:
-            return self.leg.shortest(self.words, pair)
+            return self.leg.shortest(solve(*self.poses(np.array([pair])), self.leg.radius_m), 0)
         return self._curve(self.leg, row, pair)
 
 
@@ -178,12 +188,14 @@ def leg_tables(
         keys: of each leg, what its poses follow from, or None where that is not worth keeping.
         memo: keeps the words of legs that have a key.
     """
-    pairs = [_pairs(places[k][1], places[k + 1][0]) for k in range(len(legs))]
-    solved = _solved(legs, pairs, keys, memo)
+    ends = [(places[k][1], places[k + 1][0]) for k in range(len(legs))]
+    words = _words(legs, ends, keys, memo)
     tables = []
-    for k, (leg, words, (starts, ends)) in enumerate(zip(legs, solved, pairs, strict=True)):
-        lengths = np.zeros((1, len(starts))) if leg is None else leg.lengths(words, starts, ends)
-        tables.append(LegTable(leg, (len(places[k][1]), len(places[k + 1][0])), starts, ends, words, lengths))
+    for leg, (exits, entries), lengths in zip(legs, ends, words, strict=True):
+        if leg is not None and leg.routes:
+            starts, ways = _pairs(exits, entries)
+            lengths = np.concatenate([lengths, *(leg.route_lengths(route, starts, ways) for route in leg.routes)])
+        tables.append(LegTable(leg, exits, entries, lengths))
     return tables
 
 
@@ -192,21 +204,50 @@ def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
     return np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))
 
 
-def _solved(
-    legs: Sequence[Leg | None], pairs: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
-) -> list[Words]:
-    """The words of all legs: big ones each by itself, small ones together."""
+def _words(
+    legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+) -> list[Floats]:
+    """The lengths of the words of all legs, free to be changed: big ones each by itself, small ones together."""
+    cuts = np.cumsum([0, *(len(exits) * len(entries) for exits, entries in ends)]).tolist()
     radius_m = next((leg.radius_m for leg in legs if leg is not None), 1.0)
-    if sum(len(starts) for starts, _ in pairs) <= TOGETHER and pairs:
-        whole = solve(np.concatenate([p[0] for p in pairs]), np.concatenate([p[1] for p in pairs]), radius_m)
-        cuts = np.cumsum([0, *(len(starts) for starts, _ in pairs)]).tolist()
-        return [whole.part(slice(cuts[k], cuts[k + 1])) for k in range(len(pairs))]
-    return [
-        solve(starts, ends, radius_m)
-        if key is None
-        else memo.get("words", (key, radius_m), partial(solve, starts, ends, radius_m))
-        for (starts, ends), key in zip(pairs, keys, strict=True)
+    if legs and cuts[-1] <= TOGETHER:
+        starts, ways = zip(*(_pairs(exits, entries) for exits, entries in ends), strict=True)
+        whole = solve(np.concatenate(starts), np.concatenate(ways), radius_m)
+        parts = [whole.part(slice(*cut)) for cut in pairwise(cuts)]
+        return [
+            np.zeros((1, len(part.bearing[0]))) if leg is None else leg.word_lengths(part)
+            for leg, part in zip(legs, parts, strict=True)
+        ]
+    found = []
+    for leg, (exits, entries), key in zip(legs, ends, keys, strict=True):
+        if leg is None:
+            found.append(np.zeros((1, len(exits) * len(entries))))
+        elif key is None:
+            found.append(_grid_words(leg, exits, entries))
+        else:
+            made = partial(_grid_words, leg, exits, entries)
+            found.append(memo.get("words", (key, radius_m, leg.turn), made).copy())
+    return found
+
+
+def _grid_words(leg: Leg, exits: Floats, entries: Floats) -> Floats:
+    words = solve(exits[:, None], entries[None], leg.radius_m)
+    return leg.word_lengths(words).reshape(WORDS, -1)
+
+
+def _make_words(tables: Sequence[LegTable], pairs: Sequence[int]) -> None:
+    """Takes out the best curves of one pair of each table, all words together."""
+    wanted = [
+        (table, table.leg, row, pair)
+        for table, pair in zip(tables, pairs, strict=True)
+        if table.leg is not None and (row := table.row(pair)) < WORDS and (row, pair) not in table.made
     ]
+    if wanted:
+        poses = [table.poses(np.array([pair])) for table, _, _, pair in wanted]
+        starts, ends = (np.concatenate(part) for part in zip(*poses, strict=True))
+        words = solve(starts, ends, wanted[0][1].radius_m)
+        for at, (table, leg, row, pair) in enumerate(wanted):
+            table.made[row, pair] = word_curve(words, row, at, leg.radius_m)
 
 
 def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[int], list[Curve | None]]:
@@ -220,6 +261,7 @@ def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[in
         costs = [table.costs() for table in tables]
         path = cheapest_chain(costs, inner)
         pairs = [table.pair(path[k], path[k + 1]) for k, table in enumerate(tables)]
+        _make_words(tables, pairs)
         look_at(best for table, pair in zip(tables, pairs, strict=True) if (best := table.unknown(pair)))
         struck = [(k, row) for k, table in enumerate(tables) if (row := table.strike(pairs[k])) is not None]
         if not struck:

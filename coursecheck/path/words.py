@@ -11,7 +11,6 @@ Poses are arrays whose last axis holds x, y (metres) and heading (radians counte
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,9 +65,19 @@ class Words:
 
 def full_turn(angle: Floats) -> Floats:
     """Angles brought within [0, 2 pi), float noise below a full circle counted as nothing."""
-    turned = angle - TURN * np.floor(angle * (1 / TURN))
-    turned[(turned > TURN - DUST_RAD) | (turned < 0.0)] = 0.0
+    turned = angle.copy()
+    _bring_within(turned)
     return turned
+
+
+def _bring_within(angle: Floats) -> None:
+    """`full_turn` in place: large arrays are not copied."""
+    turns = angle * (1 / TURN)
+    np.floor(turns, out=turns)
+    turns *= TURN
+    angle -= turns
+    angle[angle > TURN - DUST_RAD] = 0.0
+    np.maximum(angle, 0.0, out=angle)
 
 
 def solve(start: Floats, end: Floats, radius_m: float) -> Words:
@@ -76,66 +85,51 @@ def solve(start: Floats, end: Floats, radius_m: float) -> Words:
 
     Args:
         start: shape (..., 3).
-        end: shape (..., 3), the same shape.
+        end: shape (..., 3); both shapes are broadcast together.
         radius_m: the tightest turn, greater than 0.
     """
-    heading = np.stack((start[..., 2], end[..., 2]))
-    normal_x, normal_y = -np.sin(heading), np.cos(heading)
+    first, last = start[..., 2], end[..., 2]
     dx = (end[..., 0] - start[..., 0]) / radius_m
     dy = (end[..., 1] - start[..., 1]) / radius_m
+    side = np.array([1.0, -1.0]).reshape((2,) + (1,) * dx.ndim)
+    from_x, from_y = side * -np.sin(first), side * np.cos(first)  # the centres of the circles to either side
+    to_x, to_y = dx + side * -np.sin(last), dy + side * np.cos(last)
 
-    shape: tuple[Any, ...] = (4,) + (1,) * dx.ndim
-    first, last = SIDES[:4, 0].reshape(shape), SIDES[:4, 2].reshape(shape)
-    across_x = dx + last * normal_x[1] - first * normal_x[0]  # from the first circle's centre to the last one's
-    across_y = dy + last * normal_y[1] - first * normal_y[0]
-    apart = np.sqrt(across_x * across_x + across_y * across_y)
-    bearing = np.empty((6, *dx.shape))
-    bearing[:4] = np.arctan2(across_y, across_x)
+    pieces, bearing = np.empty((3, 6, *dx.shape)), np.empty((6, *dx.shape))
+    across_x, across_y = np.empty((4, *dx.shape)), np.empty((4, *dx.shape))
+    for words, ends in ((slice(0, 2), slice(None)), (slice(2, 4), slice(None, None, -1))):
+        np.subtract(to_x[ends], from_x, out=across_x[words])
+        np.subtract(to_y[ends], from_y, out=across_y[words])
+    np.arctan2(across_y, across_x, out=bearing[:4])
+    across_x *= across_x
+    across_y *= across_y
+    across_x += across_y
+    apart = np.sqrt(across_x, out=across_x)
     bearing[4:] = bearing[:2]
 
-    pieces = np.empty((3, 6, *dx.shape))
-    missing = np.zeros((6, *dx.shape), dtype=bool)
-    _with_straight(pieces, bearing, missing, heading, apart)
-    _with_three_arcs(pieces, bearing, missing, heading, apart)
-    lengths = radius_m * pieces.sum(axis=0)
-    lengths[missing] = np.inf
-    return Words(lengths, pieces, bearing)
-
-
-def _side(dimensions: int) -> Floats:
-    """Left and right, to be spread over two words."""
-    return np.array([1.0, -1.0]).reshape((2,) + (1,) * (dimensions - 1))
-
-
-def _with_straight(
-    pieces: Floats, bearing: Floats, missing: NDArray[np.bool_], heading: Floats, apart: Floats
-) -> None:
-    """Fills in LSL, RSR, LSR, RSL."""
-    side = _side(apart.ndim)
+    # LSL, RSR, LSR, RSL
     crossed = (apart[2:] - 2.0) * (apart[2:] + 2.0)
-    missing[2:4] = crossed < 0.0
     straight = np.sqrt(np.maximum(crossed, 0.0))
     bearing[2:4] += side * np.arctan2(2.0, straight)
     together = apart[:2] < SAME_PLACE
     if together.any():
-        bearing[:2][together] = np.broadcast_to(heading[0], together.shape)[together]
-    pieces[0, :2] = full_turn(side * (bearing[:2] - heading[0]))
-    pieces[0, 2:4] = full_turn(side * (bearing[2:4] - heading[0]))
+        bearing[:2][together] = np.broadcast_to(first, together.shape)[together]
     pieces[1, :2], pieces[1, 2:4] = apart[:2], straight
-    pieces[2, :2] = full_turn(side * (heading[1] - bearing[:2]))
-    pieces[2, 2:4] = full_turn(side * (bearing[2:4] - heading[1]))
-
-
-def _with_three_arcs(
-    pieces: Floats, bearing: Floats, missing: NDArray[np.bool_], heading: Floats, apart: Floats
-) -> None:
-    """Fills in LRL and RLR: the middle circle touches both others, its centre the apex of an isosceles triangle."""
-    side = _side(apart.ndim)
-    missing[4:] = apart[:2] > 4.0
+    # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
     base = np.arccos(np.minimum(apart[:2] / 4.0, 1.0))
-    pieces[0, 4:] = full_turn(side * (bearing[4:] - heading[0]) + base + np.pi / 2)
     pieces[1, 4:] = np.pi + 2 * base
-    pieces[2, 4:] = full_turn(side * (heading[1] - bearing[4:]) + base + np.pi / 2)
+
+    for words in (slice(0, 2), slice(2, 4), slice(4, 6)):
+        np.multiply(side, bearing[words] - first, out=pieces[0, words])
+        np.multiply(side if words.start != 2 else -side, last - bearing[words], out=pieces[2, words])
+    for arcs in (pieces[0], pieces[2]):
+        arcs[4:] += base
+        arcs[4:] += np.pi / 2
+        _bring_within(arcs)
+    lengths = radius_m * pieces.sum(axis=0)
+    lengths[2:4][crossed < 0.0] = np.inf
+    lengths[4:][apart[:2] > 4.0] = np.inf
+    return Words(lengths, pieces, bearing)
 
 
 def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
