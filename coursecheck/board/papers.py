@@ -28,9 +28,9 @@ def make_paper(name: str, file: Path) -> tuple[bytes, str, str]:
         return file.read_bytes(), "application/toml", f"{stem}.course.toml"
     verdict = judge_plan(Source(str(file)), Question())
     if name == "report":
-        from coursecheck.reports.html import render_html
+        from coursecheck.papers.report import judges_report
 
-        return render_html(verdict).encode(), "text/html", f"{stem}.html"
+        return judges_report(verdict).encode(), "text/html", f"{stem}.html"
     if name == "plan":
         return _plan(verdict).encode(), "image/svg+xml", f"{stem}.svg"
     if name == "all":

@@ -26,7 +26,7 @@ __all__ = ["command"]
 def command(output: Path) -> None:
     """Run the main job on a sample course and say where its report is."""
     from coursecheck.documents import write_atomic
-    from coursecheck.reports.html import render_html
+    from coursecheck.papers.report import judges_report
     from coursecheck.reports.terminal import render_text
 
     output.mkdir(parents=True, exist_ok=True)
@@ -34,7 +34,7 @@ def command(output: Path) -> None:
     write_atomic(plan, sample("saltmarsh").read_bytes())
     verdict = check(*load_plan(plan))
     report = output / "report.html"
-    write_atomic(report, render_html(verdict).encode())
+    write_atomic(report, judges_report(verdict).encode())
     width = shutil.get_terminal_size((100, 24)).columns
     write(render_text(verdict, colour=wants_colour(), width=width), None)
     click.echo(f"\nThe plan is in {plan}, the judge's report in {report}: open it in a browser.")

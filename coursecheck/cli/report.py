@@ -21,8 +21,8 @@ __all__ = ["command"]
 @question_options
 def command(file: str, output: Path, question: Question) -> None:
     """Write the judge's report on a plan: one HTML file that needs no network and prints on A4."""
-    from coursecheck.reports.html import render_html
+    from coursecheck.papers.report import judges_report
 
     verdict = judge_plan(source_of(file), question)
-    write(render_html(verdict), output)
+    write(judges_report(verdict), output)
     click.echo(f"{output}: {'legal' if verdict.legal else 'not legal'}", err=True)

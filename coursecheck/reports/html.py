@@ -15,6 +15,7 @@ from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.leg_columns import bare, leg_tables
 from coursecheck.reports.strip import draw_strip
+from coursecheck.reports.walk_digest import digest_page
 from coursecheck.reports.wheel_table import reckoner_data, wheel_tables
 from coursecheck.reports.wording import (
     CAUTIONS,
@@ -37,6 +38,7 @@ from coursecheck.resources import folder
 from coursecheck.times import Times
 from coursecheck.units import format_apart, format_figure
 from coursecheck.verdict.model import CourseLength, Finding, Verdict
+from coursecheck.walk.digest import Digest
 
 __all__ = ["render_html"]
 
@@ -81,8 +83,12 @@ class _Group:
     items: tuple[_Item, ...]
 
 
-def render_html(verdict: Verdict) -> str:
+def render_html(verdict: Verdict, digest: Digest | None = None) -> str:
     """The report of a verdict.
+
+    Args:
+        verdict: what it tells.
+        digest: what a walk of the plan had to say; None: the report has no page on it.
 
     Returns:
         A whole HTML document with its style sheet and drawings inside: no request, no script but the small reckoner
@@ -112,7 +118,8 @@ def render_html(verdict: Verdict) -> str:
     line_class = _line_class(verdict)
     strip = Markup(draw_strip(verdict.scenes[line_class], line_class) or "")  # noqa: S704
     drawn = {"plan": plan, "strip": strip, "reckoner_script": script}
-    return page.render(style=style, running_title=running, **drawn, **_context(verdict)) + "\n"
+    walked = None if digest is None else digest_page(digest)
+    return page.render(style=style, running_title=running, **drawn, walk=walked, **_context(verdict)) + "\n"
 
 
 def _css_string(text: str) -> str:

@@ -21,7 +21,7 @@ from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import Sight, first_sights, sight
 from coursecheck.walk.turns import turns
 
-__all__ = ["ClassWalk", "Walk", "walk", "walk_scene"]
+__all__ = ["ClassWalk", "Walk", "walk", "walk_scene", "walk_scenes"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,8 +82,26 @@ def walk(
     Raises:
         UsageError: a height class that the rulebook does not have.
     """
+    return walk_scenes(course, rulebook, measure_course(course, rulebook, heights), figures, handlers)
+
+
+def walk_scenes(
+    course: Course,
+    rulebook: Rulebook,
+    scenes: Mapping[str, Scene],
+    figures: Figures | None = None,
+    handlers: Sequence[str] = HANDLERS,
+) -> Walk:
+    """Walks a plan that has been measured already.
+
+    Args:
+        course: the plan.
+        rulebook: by which it was measured.
+        scenes: the plan for each height class, in the rulebook's order.
+        figures: the figures of the model, by default those that ship.
+        handlers: the model handlers, the slowest first.
+    """
     chosen = load_figures() if figures is None else figures
-    scenes = measure_course(course, rulebook, heights)
     level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
     classes = {height: walk_scene(scene, chosen, level, handlers) for height, scene in scenes.items()}
     return Walk(course, rulebook, chosen, classes, judge_walk(scenes, chosen))

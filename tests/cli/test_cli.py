@@ -48,6 +48,7 @@ def test_a_check_imports_no_renderer_that_it_does_not_use():
     )
     modules = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     assert not {"scipy", "rich", "jinja2", "tomlkit"} & set(modules)
+    assert not [name for name in modules if name.startswith(("coursecheck.walk", "coursecheck.papers"))]
 
 
 def test_a_legal_plan_ends_with_0_and_a_faulty_one_with_1():

@@ -47,6 +47,13 @@ def test_it_has_no_more_pages_than_a_reader_wants(printed, name):
     assert page_count(printed[name]) <= MOST_PAGES[name]
 
 
+def test_the_digest_of_the_walk_stands_on_one_page(printed):
+    texts = run("pdftotext", "-layout", str(printed["report"]), "-").split("\f")
+    pages = [[i for i, text in enumerate(texts) if words in text] for words in ("be like to run", "coursecheck walk")]
+    assert len(pages[0]) == 1
+    assert pages[0] == pages[1]
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_no_page_is_blank(printed, name):
     texts = run("pdftotext", "-layout", str(printed[name]), "-").split("\f")[:-1]

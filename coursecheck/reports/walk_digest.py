@@ -1,0 +1,77 @@
+"""The page of the report on what a plan will be like to run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from coursecheck.reports.walk_words import classes_words, doubt_words
+from coursecheck.walk.digest import Digest
+from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.merging import Shared
+
+__all__ = ["DigestPage", "digest_page"]
+
+NAMED = 4  # legs that a cell of the table names
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """A remark on the page."""
+
+    classes: str
+    sentence: str
+    doubt: str
+
+
+@dataclass(frozen=True, slots=True)
+class DigestPage:
+    """The words of the page.
+
+    Attributes:
+        several: whether there are several height classes.
+        groups: a title and its remarks; none where nothing is to be said.
+        classes: the height classes with handling plans, the columns of the table.
+        handlers: for each model handler its name and what is said of it in each of these classes.
+        more: how many remarks there are besides.
+    """
+
+    several: bool
+    groups: tuple[tuple[str, tuple[_Said, ...]], ...]
+    classes: tuple[str, ...]
+    handlers: tuple[tuple[str, tuple[str, ...]], ...]
+    more: int
+
+
+def digest_page(digest: Digest) -> DigestPage | None:
+    """The words of a digest; None where the plan has no leg to walk."""
+    walked = digest.walked
+    if not any(one.legs for one in walked.classes.values()):
+        return None
+    planned = {height: one.plans for height, one in walked.classes.items() if one.plans}
+    groups = (("Firm", digest.firm), ("Uncertain", digest.uncertain))
+    return DigestPage(
+        several=len(walked.classes) > 1,
+        groups=tuple((title, tuple(_said(shared, digest) for shared in some)) for title, some in groups if some),
+        classes=tuple(planned),
+        handlers=tuple(_handler_row(plans) for plans in zip(*planned.values(), strict=True)),
+        more=digest.more,
+    )
+
+
+def _said(shared: Shared, digest: Digest) -> _Said:
+    return _Said(classes_words(shared, digest.walked), shared.remark.sentence, doubt_words(shared))
+
+
+def _handler_row(plans: Sequence[HandlingPlan]) -> tuple[str, tuple[str, ...]]:
+    """One model handler in every class."""
+    return f"{plans[0].handler}, {plans[0].speed_mps:.1f} m/s", tuple(_plan_words(plan) for plan in plans)
+
+
+def _plan_words(plan: HandlingPlan) -> str:
+    count, late = len(plan.changes), [f"{leg.start.number} to {leg.end.number}" for leg in plan.late]
+    changes = f"{count} change{'' if count == 1 else 's'}"
+    if not late:
+        return f"{changes}; in time"
+    more = f" and {len(late) - NAMED} more" if len(late) > NAMED else ""
+    return f"{changes}; late {', '.join(late[:NAMED])}{more}"
