@@ -29,18 +29,27 @@ def downhill(gradient: Floats, band: Floats, free: NDArray[np.bool_]) -> Floats:
         band: second derivatives, shape (BAND + 1, n).
         free: which of them may move.
     """
-    inside = band * free
-    for k in range(1, BAND + 1):
-        inside[k, k:] *= free[:-k]
-    inside[0, ~free] = 1.0
-    slope = gradient * free
+    at = np.nonzero(free)[0]
+    inside, slope = _of_some(band, at), gradient[at]
     damping = DAMPING
     for _attempt in range(ATTEMPTS):
         step = _solved(inside, damping, -slope)
         if step @ slope < 0.0 and np.abs(step).max() < GREATEST_STEP:
             break
         damping = max(damping * 10.0, 1e-3)
-    return step
+    steps = np.zeros_like(gradient)
+    steps[at] = step
+    return steps
+
+
+def _of_some(band: Floats, at: NDArray[np.intp]) -> Floats:
+    """The rows and columns of some unknowns, which are no further apart than before."""
+    some = np.zeros((len(band), len(at)))
+    some[0] = band[0, at]
+    for k in range(1, len(band)):
+        apart = at[k:] - at[:-k]
+        some[k, k:] = np.where(apart <= BAND, band[np.minimum(apart, BAND), at[k:]], 0.0)
+    return some
 
 
 def _solved(band: Floats, damping: float, right: Floats) -> Floats:

@@ -84,7 +84,7 @@ class Chain:
         """The shortest chain; `step_rad` lies between the directions of the first grid."""
         grids = [node.grid(OFFSETS, step_rad) for node in self.nodes]
         self._fit_ends(grids)
-        best = self._make_room(grids, self._settle(grids, step_rad), step_rad)
+        best = self._make_room(grids, self._settle(grids, [step_rad] * len(grids)), step_rad)
         reach = np.array([[node.half_width_m / (OFFSETS // 2), step_rad] for node in self.nodes])
         for _level in range(FINE_LEVELS):
             grids = [node.around(best.states[k], reach[k], FINE) for k, node in enumerate(self.nodes)]
@@ -103,14 +103,16 @@ class Chain:
         tight = self._tight(best, WINDING_RAD)
         if not tight:
             return best
+        steps_rad = [step_rad] * len(grids)
         for k in {k + side for k in tight for side in (0, 1)}:
-            grids[k] = self.nodes[k].grid(OFFSETS, min(step_rad, DENSE_RAD))
-        best = self._settle(grids)
+            steps_rad[k] = min(step_rad, DENSE_RAD)
+            grids[k] = self.nodes[k].grid(OFFSETS, steps_rad[k])
+        best = self._settle(grids, steps_rad)
         shares = dict.fromkeys(self._tight(best) & self._next_to_flights(), 0.0)
         if not shares:
             return best
         whole, problems = self.nodes, [leg.problem if leg else None for leg in self.legs]
-        shortest = self._shortened(whole, shares, grids)
+        shortest = self._shortened(whole, shares, grids, steps_rad)
         shares = dict.fromkeys(shares.keys() - self._tight(shortest), 0.0)
         if not shares:
             self._replace(dict(enumerate(whole)))
@@ -122,11 +124,11 @@ class Chain:
         unsettled = set(shares)
         for share in SHARES:
             if unsettled:
-                tried = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids)
+                tried = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids, steps_rad)
                 fits = unsettled - self._tight(tried)
                 shares |= dict.fromkeys(fits, share)
                 unsettled -= fits
-        return self._shortened(whole, shares, grids)
+        return self._shortened(whole, shares, grids, steps_rad)
 
     def _tight(self, best: Best, loop_rad: float = LOOP_RAD) -> set[int]:
         """The legs that have no feasible line, join a flight without room, or wind by more than `loop_rad`."""
@@ -141,7 +143,9 @@ class Chain:
     def _next_to_flights(self) -> set[int]:
         return {k for k in range(len(self.legs)) if self._is_flight(k) or self._is_flight(k + 1)}
 
-    def _shortened(self, whole: Sequence[Node], shares: Mapping[int, float], grids: Sequence[Floats]) -> Best:
+    def _shortened(
+        self, whole: Sequence[Node], shares: Mapping[int, float], grids: Sequence[Floats], steps_rad: Sequence[float]
+    ) -> Best:
         """The best chain when the flights next to some legs have a share of their full length."""
         nodes = list(whole)
         for k, share in shares.items():
@@ -154,7 +158,7 @@ class Chain:
         for k, leg in enumerate(self.legs):
             if leg is not None and k in shares:
                 leg.try_again()
-        return self._settle(grids)
+        return self._settle(grids, steps_rad)
 
     def places(self, states: Floats) -> tuple[Floats, Floats]:
         """Entry and exit poses of one state for each node."""
@@ -215,9 +219,11 @@ class Chain:
         keeps, passes = self._obstruction.clear_flights(self._near[k], entries, exits)
         return keeps if self._need[k] == 2 else passes
 
-    def _settle(self, grids: Sequence[Floats], kept_rad: float | None = None) -> Best:
-        """The best chain over the states given; `kept_rad`, where they are worth keeping, tells these grids apart."""
-        keys = [None if kept_rad is None else (*pair, kept_rad) for pair in pairwise(self.nodes)]
+    def _settle(self, grids: Sequence[Floats], steps_rad: Sequence[float] | None = None) -> Best:
+        """The best chain over the states given; of whole grids `steps_rad` between directions tell them apart."""
+        keys: Sequence[Hashable] = [None] * len(self.legs)
+        if steps_rad is not None:
+            keys = list(pairwise(zip(self.nodes, steps_rad, strict=True)))
         states, curves = self._settle_part(0, grids, keys)
         return Best(states, tuple(curves), self._total(states, curves))
 

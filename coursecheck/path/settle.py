@@ -26,7 +26,8 @@ BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any cou
 ROUNDS = 60
 SEARCHES = 3
 ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
-TOGETHER = 8000  # pairs of poses that are solved in one go; more would leave the processor's cache
+SMALL = 400  # pairs of poses of a leg that is solved together with others,
+TOGETHER = 20  # as many legs; more would leave the processor's cache
 
 
 def cheapest_chain(costs: Sequence[Floats], inner: Sequence[Floats]) -> list[int]:
@@ -208,25 +209,24 @@ def _words(
     legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
 ) -> list[Floats]:
     """The lengths of the words of all legs, free to be changed: big ones each by itself, small ones together."""
-    cuts = np.cumsum([0, *(len(exits) * len(entries) for exits, entries in ends)]).tolist()
-    radius_m = next((leg.radius_m for leg in legs if leg is not None), 1.0)
-    if legs and cuts[-1] <= TOGETHER:
-        starts, ways = zip(*(_pairs(exits, entries) for exits, entries in ends), strict=True)
-        whole = solve(np.concatenate(starts), np.concatenate(ways), radius_m)
-        parts = [whole.part(slice(*cut)) for cut in pairwise(cuts)]
-        return [
-            np.zeros((1, len(part.bearing[0]))) if leg is None else leg.word_lengths(part)
-            for leg, part in zip(legs, parts, strict=True)
-        ]
-    found = []
-    for leg, (exits, entries), key in zip(legs, ends, keys, strict=True):
+    found = [np.zeros((1, len(exits) * len(entries))) for exits, entries in ends]
+    small: list[tuple[int, Leg]] = []
+    for k, (leg, (exits, entries), key) in enumerate(zip(legs, ends, keys, strict=True)):
         if leg is None:
-            found.append(np.zeros((1, len(exits) * len(entries))))
-        elif key is None:
-            found.append(_grid_words(leg, exits, entries))
-        else:
+            continue
+        if key is not None:
             made = partial(_grid_words, leg, exits, entries)
-            found.append(memo.get("words", (key, radius_m, leg.turn), made).copy())
+            found[k] = memo.get("words", (key, leg.radius_m, leg.turn), made).copy()
+        elif len(exits) * len(entries) > SMALL:
+            found[k] = _grid_words(leg, exits, entries)
+        else:
+            small.append((k, leg))
+    for some in (small[at : at + TOGETHER] for at in range(0, len(small), TOGETHER)):
+        starts, ways = zip(*(_pairs(*ends[k]) for k, _ in some), strict=True)
+        words = solve(np.concatenate(starts), np.concatenate(ways), some[0][1].radius_m)
+        cuts = np.cumsum([0, *map(len, starts)]).tolist()
+        for (k, leg), cut in zip(some, pairwise(cuts), strict=True):
+            found[k] = leg.word_lengths(words.part(slice(*cut)))
     return found
 
 
