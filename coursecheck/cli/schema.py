@@ -12,9 +12,9 @@ __all__ = ["command"]
 
 
 @click.command("schema")
-@click.argument("what", type=click.Choice(["course", "rulebook", "result", "waivers"]))
+@click.argument("what", type=click.Choice(["course", "rulebook", "result", "walk", "waivers"]))
 def command(what: str) -> None:
-    """Print the JSON Schema of a course file, of a rulebook, of waivers, or of the JSON that check gives."""
+    """Print the JSON Schema of a course file, of a rulebook, of waivers, or of the JSON that check or walk gives."""
     if what == "course":
         from coursecheck.course.document import course_schema
         from coursecheck.equipment import KINDS
@@ -28,6 +28,10 @@ def command(what: str) -> None:
         from coursecheck.verdict.waivers import waivers_schema
 
         schema = waivers_schema()
+    elif what == "walk":
+        from coursecheck.reports.walk_schema import walk_schema
+
+        schema = walk_schema()
     else:
         from coursecheck.reports.as_json import json_schema
 

@@ -10,6 +10,18 @@ from typing import Any
 
 from coursecheck.measures.model import Witness
 from coursecheck.measures.running import Expectation
+from coursecheck.reports.schema_parts import (
+    COUNT,
+    NUMBER,
+    NUMBER_OR_NOTHING,
+    SHA256,
+    TEXT,
+    TEXT_OR_NOTHING,
+    array,
+    closed,
+    nullable,
+    one_of,
+)
 from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.times import Times
 from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict
@@ -142,122 +154,96 @@ def _witness(witness: Witness | None) -> dict[str, Any] | None:
     return {"type": witness.type, "points": [[_number(x), _number(y)] for x, y in witness.points]}
 
 
-# The schema, from small makers: every object is closed and every key is always there.
-
-_TEXT = {"type": "string"}
-_TEXT_OR_NOTHING = {"type": ["string", "null"]}
-_NUMBER = {"type": "number"}
-_NUMBER_OR_NOTHING = {"type": ["number", "null"]}
-_COUNT = {"type": "integer", "minimum": 0}
-_SHA256 = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
-
-
-def _object(**keys: object) -> dict[str, Any]:
-    return {"type": "object", "properties": keys, "required": sorted(keys), "additionalProperties": False}
-
-
-def _array(items: object, **more: object) -> dict[str, Any]:
-    return {"type": "array", "items": items, **more}
-
-
-def _one_of(*words: str) -> dict[str, Any]:
-    return {"enum": list(words)}
-
-
-def _nullable(schema: object) -> dict[str, Any]:
-    return {"anyOf": [schema, {"type": "null"}]}
-
-
 def json_schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of what `render_json` and `render_json_list` give."""
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "The result of a coursecheck check, format 1",
         "description": "One result, or an array of them where several plans were checked. Metres, seconds, degrees.",
-        "anyOf": [{"$ref": "#/$defs/result"}, _array({"$ref": "#/$defs/result"})],
+        "anyOf": [{"$ref": "#/$defs/result"}, array({"$ref": "#/$defs/result"})],
         "$defs": {
             "result": _result_schema(),
             "finding": _finding_schema(),
-            "length": _object(
-                **{"from": _TEXT},
-                height=_TEXT,
-                length_m=_NUMBER_OR_NOTHING,
-                how=_one_of("line", "centres", "wheel"),
-                turn_radius_m=_NUMBER_OR_NOTHING,
-                to=_TEXT,
-                why_not=_TEXT_OR_NOTHING,
+            "length": closed(
+                **{"from": TEXT},
+                height=TEXT,
+                length_m=NUMBER_OR_NOTHING,
+                how=one_of("line", "centres", "wheel"),
+                turn_radius_m=NUMBER_OR_NOTHING,
+                to=TEXT,
+                why_not=TEXT_OR_NOTHING,
             ),
-            "expected": _object(
-                height=_TEXT,
-                fast_s=_NUMBER,
-                typical_s=_NUMBER,
-                slow_s=_NUMBER,
-                fastest_mps=_NUMBER,
-                slowest_mps=_NUMBER,
-                fastest_at=_TEXT,
-                slowest_at=_TEXT,
-                fastest_point=_array(_NUMBER, minItems=2, maxItems=2),
-                slowest_point=_array(_NUMBER, minItems=2, maxItems=2),
+            "expected": closed(
+                height=TEXT,
+                fast_s=NUMBER,
+                typical_s=NUMBER,
+                slow_s=NUMBER,
+                fastest_mps=NUMBER,
+                slowest_mps=NUMBER,
+                fastest_at=TEXT,
+                slowest_at=TEXT,
+                fastest_point=array(NUMBER, minItems=2, maxItems=2),
+                slowest_point=array(NUMBER, minItems=2, maxItems=2),
             ),
-            "times": _object(
-                height=_TEXT,
-                length_m=_NUMBER_OR_NOTHING,
-                speed_mps=_NUMBER_OR_NOTHING,
-                sct_s=_NUMBER_OR_NOTHING,
-                mct_s=_NUMBER_OR_NOTHING,
-                sct_rule=_TEXT_OR_NOTHING,
-                mct_rule=_TEXT_OR_NOTHING,
-                sct_why_not=_TEXT_OR_NOTHING,
-                mct_why_not=_TEXT_OR_NOTHING,
-                notes=_array(_TEXT),
+            "times": closed(
+                height=TEXT,
+                length_m=NUMBER_OR_NOTHING,
+                speed_mps=NUMBER_OR_NOTHING,
+                sct_s=NUMBER_OR_NOTHING,
+                mct_s=NUMBER_OR_NOTHING,
+                sct_rule=TEXT_OR_NOTHING,
+                mct_rule=TEXT_OR_NOTHING,
+                sct_why_not=TEXT_OR_NOTHING,
+                mct_why_not=TEXT_OR_NOTHING,
+                notes=array(TEXT),
             ),
         },
     }
 
 
 def _result_schema() -> dict[str, Any]:
-    return _object(
+    return closed(
         format={"const": FORMAT},
-        tool=_object(name={"const": "coursecheck"}, version=_TEXT),
-        course=_object(title=_TEXT, file=_TEXT_OR_NOTHING, sha256=_nullable(_SHA256)),
-        rulebook=_object(
-            id=_TEXT, edition=_TEXT, sha256=_SHA256, coverage=_one_of("full", "partial"), missing=_array(_TEXT)
+        tool=closed(name={"const": "coursecheck"}, version=TEXT),
+        course=closed(title=TEXT, file=TEXT_OR_NOTHING, sha256=nullable(SHA256)),
+        rulebook=closed(
+            id=TEXT, edition=TEXT, sha256=SHA256, coverage=one_of("full", "partial"), missing=array(TEXT)
         ),
-        verdict=_one_of("legal", "not-legal"),
-        lengths=_array({"$ref": "#/$defs/length"}),
-        times=_array({"$ref": "#/$defs/times"}),
-        expected=_array({"$ref": "#/$defs/expected"}),
-        counts=_object(**dict.fromkeys((*OUTCOMES, "waived"), _COUNT)),
-        findings=_array({"$ref": "#/$defs/finding"}),
-        uncovered=_array(_object(topic=_TEXT, about=_TEXT)),
-        options={"type": "object", "additionalProperties": _TEXT},
-        left_out=_array(_TEXT),
-        notes=_array(_TEXT),
+        verdict=one_of("legal", "not-legal"),
+        lengths=array({"$ref": "#/$defs/length"}),
+        times=array({"$ref": "#/$defs/times"}),
+        expected=array({"$ref": "#/$defs/expected"}),
+        counts=closed(**dict.fromkeys((*OUTCOMES, "waived"), COUNT)),
+        findings=array({"$ref": "#/$defs/finding"}),
+        uncovered=array(closed(topic=TEXT, about=TEXT)),
+        options={"type": "object", "additionalProperties": TEXT},
+        left_out=array(TEXT),
+        notes=array(TEXT),
     )
 
 
 def _finding_schema() -> dict[str, Any]:
-    point = _array({"type": "number"}, minItems=2, maxItems=2)
-    return _object(
-        limit=_TEXT,
-        outcome=_one_of(*(outcome for outcome in OUTCOMES if outcome != "not-covered")),
-        severity=_one_of(*SEVERITIES),
-        height=_TEXT_OR_NOTHING,
-        passes=_array({"type": "integer", "minimum": 1}),
-        obstacles=_array(_TEXT),
+    point = array(NUMBER, minItems=2, maxItems=2)
+    return closed(
+        limit=TEXT,
+        outcome=one_of(*(outcome for outcome in OUTCOMES if outcome != "not-covered")),
+        severity=one_of(*SEVERITIES),
+        height=TEXT_OR_NOTHING,
+        passes=array({"type": "integer", "minimum": 1}),
+        obstacles=array(TEXT),
         measured={"type": ["number", "string", "null"]},
-        min=_NUMBER_OR_NOTHING,
-        max=_NUMBER_OR_NOTHING,
-        expected=_TEXT,
-        unit=_one_of("m", "m2", "deg", "s", "count", "kind"),
-        margin=_NUMBER_OR_NOTHING,
-        chance=_nullable({"type": "number", "minimum": 0, "maximum": 1}),
-        metric=_TEXT,
-        clause=_TEXT,
-        basis=_one_of("text", "summary", "practice", "memory"),
-        source=_TEXT,
-        message=_TEXT,
-        witness=_nullable(_object(type=_one_of("point", "segment", "path", "area"), points=_array(point))),
-        why=_array(_TEXT),
-        waived=_nullable(_object(who=_TEXT, reason=_TEXT)),
+        min=NUMBER_OR_NOTHING,
+        max=NUMBER_OR_NOTHING,
+        expected=TEXT,
+        unit=one_of("m", "m2", "deg", "s", "count", "kind"),
+        margin=NUMBER_OR_NOTHING,
+        chance=nullable({"type": "number", "minimum": 0, "maximum": 1}),
+        metric=TEXT,
+        clause=TEXT,
+        basis=one_of("text", "summary", "practice", "memory"),
+        source=TEXT,
+        message=TEXT,
+        witness=nullable(closed(type=one_of("point", "segment", "path", "area"), points=array(point))),
+        why=array(TEXT),
+        waived=nullable(closed(who=TEXT, reason=TEXT)),
     )

@@ -148,7 +148,7 @@ def test_rulebooks_are_listed_with_their_coverage():
         assert word in shown
 
 
-@pytest.mark.parametrize("what", ["course", "rulebook", "result"])
+@pytest.mark.parametrize("what", ["course", "rulebook", "result", "walk", "waivers"])
 def test_schemas_are_json_schemas(what):
     schema = json.loads(run("schema", what).stdout)
     assert schema["$schema"].startswith("https://json-schema.org/")
