@@ -11,12 +11,12 @@ from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.standing import Standing, standing_places
 from coursecheck.papers import PaperOptions
-from coursecheck.papers.pages import render_page
 from coursecheck.papers.plan_sheet import shortened
 from coursecheck.papers.refusals import REFUSALS
 from coursecheck.reports.drawing import Extra, Look, draw_plan
 from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.svg import Sheet, circle, line, text
 from coursecheck.reports.times_table import wheel_words
 from coursecheck.reports.wheel_table import wheel_tables

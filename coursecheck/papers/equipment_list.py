@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.needs import changes, heights_words, helpers, needs, things
-from coursecheck.papers.pages import render_page
 from coursecheck.papers.plan_sheet import shortened
+from coursecheck.reports.pages import render_page
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["render"]

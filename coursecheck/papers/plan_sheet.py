@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import SIZES_MM, PaperOptions
-from coursecheck.papers.pages import render_page
 from coursecheck.papers.png import png_of
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_fits
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.wording import printable
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict

@@ -12,11 +12,11 @@ from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.baseline_drawing import baseline_extra
 from coursecheck.papers.baselines import Baseline, choose_baseline
-from coursecheck.papers.pages import render_page
 from coursecheck.papers.plan_sheet import EDGE_MM, paper_name, upright_sheet
 from coursecheck.papers.rounding import STEP_M, effects, longest_change_m, rounded_course
 from coursecheck.reports.drawing import Look, draw_plan
 from coursecheck.reports.lettering import start_and_finish
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.wording import OUTCOME_WORDS, height_words, place_words
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict

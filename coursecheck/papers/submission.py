@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coursecheck.papers import SIZES_MM, PaperOptions
-from coursecheck.papers.pages import render_page
 from coursecheck.papers.plan_sheet import paper_name, shortened
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan
 from coursecheck.reports.grouping import Entry, entries_of
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.wording import (
     CAUTIONS,
     OUTCOME_WORDS,

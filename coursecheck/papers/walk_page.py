@@ -14,10 +14,10 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point, bearing_deg
-from coursecheck.papers.pages import render_page
 from coursecheck.reports.drawing import Extra, draw_plan
 from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.svg import Sheet, circle, element, path, polygon, text
 from coursecheck.reports.walk_words import (
     ADVICE,

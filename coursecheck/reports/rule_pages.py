@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from coursecheck.examples import Example, Setting, example, key_of
 from coursecheck.measures import MEASURES, Witness
-from coursecheck.papers.pages import render_page
 from coursecheck.reports.audience_words import (
     ask_words,
     class_words,
@@ -20,6 +19,7 @@ from coursecheck.reports.audience_words import (
 )
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.explain import metric_sentence
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.rulebook_tables import limit_entries, time_entries, validity_words
 from coursecheck.reports.wording import BASIS_WORDS, CAUTIONS, OUTCOME_WORDS, SEVERITY_WORDS
 from coursecheck.rulebook.model import Limit, Rulebook
