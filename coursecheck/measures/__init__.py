@@ -3,7 +3,18 @@
 Importing this package fills the registry.
 """
 
-from coursecheck.measures import approaches, counts, edges, finish, ground, legs, running, stock, straights
+from coursecheck.measures import (
+    approaches,
+    counts,
+    edges,
+    finish,
+    ground,
+    legs,
+    running,
+    sequences,
+    stock,
+    straights,
+)
 from coursecheck.measures.model import Ask, Facets, Measure, Value, Witness
 from coursecheck.measures.registry import MEASURES
 from coursecheck.measures.scene import Scene
@@ -23,6 +34,7 @@ __all__ = [
     "ground",
     "legs",
     "running",
+    "sequences",
     "stock",
     "straights",
 ]

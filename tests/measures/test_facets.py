@@ -23,6 +23,10 @@ def scenes(bench):
         others = [("w", "dog-walk", 9, 0, 0), ("v", "tunnel", 10, -2, 0)]
         for run in (["a", "k", "b"], ["k", "b", "k reverse"]):
             yield bench(*things, *others, run=run, ring=RING, store={"jump": Stock(9)})
+        # a threadle, a serpentine, a jump from behind and a wrap over this kind, in one row
+        row = [("p", "jump", -4, 0, 0), ("k", kind, 0, 0, 0), ("q", "jump", 4, 0, 0), ("r", "jump", 4, 12, 0)]
+        for run in (["p", "k", "q"], ["p reverse", "k", "q reverse"], ["q", "r reverse", "k", "r", "k reverse"]):
+            yield bench(*row, run=run, ring=RING)
     turning = bench(("a", "jump", 0, 0, 0), ("b", "jump", 6, 0, 180))
     yield replace(turning, line=compute_line(turning.course, turning.shapes, RUNNER))
 

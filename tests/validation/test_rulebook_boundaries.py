@@ -331,6 +331,21 @@ def test_two_long_distances_in_a_premier_course(tmp_path, distances_ft: tuple[fl
     assert outcomes(course, "long-distances") == [outcome]
 
 
+# Clean Run, November 2016, p. 40, figures beside the drawings of the sequences
+@pytest.mark.parametrize(
+    ("limit", "low_ft", "high_ft", "facets"),
+    [
+        ("threadle-gap", 8, None, {}),
+        ("serpentine-gap", 4, None, {}),
+        ("backside-way", 18, None, {"to": "jump"}),
+        ("wrap-distance", 18, 24, {}),
+    ],
+)
+def test_the_room_of_the_sequences_of_a_premier_course(limit, low_ft, high_ft, facets) -> None:
+    low, high = low_ft * FOOT_M, None if high_ft is None else high_ft * FOOT_M
+    assert just_within("akc-premier-2016", limit, low, high, 0.01, **facets)
+
+
 # yumpu.com/en/document/view/58515237, 5.4.2 and 5.4.3: 1 to 3 ft, between the nearest edges
 @pytest.mark.parametrize(
     ("gap_ft", "least", "most"),
