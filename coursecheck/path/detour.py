@@ -27,6 +27,8 @@ ENDS = ((1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0))
 ROUNDS = 30  # of the fixed point between directions and shifts, at most
 ROUGH = 5  # rounds in which a curve settles well enough to be compared
 SETTLED_RAD = 1e-12
+CALMER = 0.9  # a step this much smaller than the one before, itself no greater than
+FORESEEN_RAD = 0.1  # this, tells where steps lead to
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,16 +160,20 @@ def solve_route(
         centres[k + 1] = np.mean([corner[:2] for corner in wrap.corners], axis=0)
     straights, headings, missing = _tangents(centres, sides, radii)
     rooms = [wrap.room(turn_radius_m, clearance_m) for wrap in route]
-    for _round in range(rounds):
-        before = headings
+    past = [headings]
+    for number in range(rounds):
+        if number >= ROUGH and len(past) > 2:
+            past = [_foreseen(*past[-3:])]
+        before = past[-1]
         for k, wrap in enumerate(route):
-            turn = full_turn(wrap.side * (headings[k + 1] - headings[k]))
-            middle = headings[k] + wrap.side * turn / 2
+            turn = full_turn(wrap.side * (before[k + 1] - before[k]))
+            middle = before[k] + wrap.side * turn / 2
             to = wrap.side * np.stack((-np.sin(middle), np.cos(middle)), axis=-1)
             centres[k + 1] = _furthest(*rooms[k], to)
         straights, headings, missing = _tangents(centres, sides, radii)
         if not (np.abs(headings - before) > SETTLED_RAD).any():
             break
+        past.append(headings)
     first = np.broadcast_to(start[:, 2], headings.shape[1:])[None]
     last = np.broadcast_to(end[:, 2], headings.shape[1:])[None]
     along = np.concatenate((first, headings, last))
@@ -175,6 +181,13 @@ def solve_route(
     lengths = (radii[:, None, None] * turns).sum(axis=0) + straights.sum(axis=0)
     lengths[missing | np.isnan(lengths)] = np.inf
     return Curves(lengths, turns, straights, headings, sides, radii)
+
+
+def _foreseen(first: Floats, second: Floats, third: Floats) -> Floats:
+    """Where three headings in a row lead to, by Aitken's method; where they do not settle yet, the third ones."""
+    before, after = second - first, third - second
+    settling = (np.abs(after) < CALMER * np.abs(before)) & (np.abs(before) < FORESEEN_RAD)
+    return third - np.where(settling, after * after / np.where(settling, after - before, 1.0), 0.0)
 
 
 def _tangents(centres: Floats, sides: Floats, radii: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
