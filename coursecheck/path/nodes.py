@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,13 @@ class Nodes:
             _placed(x0, y0, h0, offset, direction, -before),
             _placed(x1, y1, h1, offset, direction, after + depth / np.cos(direction)),
         )
+
+    def places(self, numbers: Sequence[int], grids: Sequence[Floats]) -> list[tuple[Floats, Floats]]:
+        """Entry and exit poses of all states (n, 2) of each of some nodes."""
+        counts = [len(grid) for grid in grids]
+        entries, exits = self.poses(np.repeat(np.asarray(numbers), counts), np.concatenate(grids))
+        cuts = np.cumsum([0, *counts]).tolist()
+        return [(entries[low:high], exits[low:high]) for low, high in pairwise(cuts)]
 
     def slopes(self, index: Index, states: Floats, by_pose: Floats, *, leaving: bool) -> Floats:
         """Slopes by offset and direction (..., 2) of what has the slopes `by_pose` (..., 3) by exit or entry pose."""

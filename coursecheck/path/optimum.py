@@ -232,7 +232,7 @@ class Chain:
     ) -> tuple[Floats, list[Curve | None]]:
         """The best states of nodes in a row, from node `first`, and the curves between them."""
         row = range(first, first + len(grids))
-        places = [self.table.poses(np.full(len(grid), k), grid) for k, grid in zip(row, grids, strict=True)]
+        places = self.table.places(row, grids)
         inner = [
             np.where(self._clear(k, grid), self.nodes[k].own_cost(grid), BLOCKED_M)
             for k, grid in zip(row, grids, strict=True)
@@ -241,8 +241,7 @@ class Chain:
         return np.array([grid[i] for grid, i in zip(grids, path, strict=True)]), curves
 
     def _total(self, states: Floats, curves: Sequence[Curve | None]) -> float:
-        inner = sum(float(node.own_cost(states[k : k + 1])[0]) for k, node in enumerate(self.nodes))
-        return inner + sum(curve.length_m for curve in curves if curve is not None)
+        return float(self.table.own(states)[0].sum()) + sum(curve.length_m for curve in curves if curve is not None)
 
     def _polish(self, best: Best) -> Best:
         """Newton's method on the chain's states, every result looked at before it is taken."""

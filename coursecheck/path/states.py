@@ -130,6 +130,8 @@ class Node:
 
     def around(self, state: Floats, reach: Floats, steps: tuple[int, int]) -> Floats:
         """States round one of them, as far as `reach` (metres, radians) and no further than allowed."""
+        if self.cone_rad == 0.0 == self.half_width_m:
+            return state[None]
         low, high = self.band_of(float(state[0]))
         across = np.unique(np.clip(state[0] + np.linspace(-reach[0], reach[0], steps[0]), low, high))
         turned = np.unique(state[1] + np.linspace(-reach[1], reach[1], steps[1])) if self.cone_rad else np.zeros(1)
