@@ -12,6 +12,9 @@ BEHIND_M = 9.0
 ASIDE_DEG = 30.0
 """How far off straight on the next obstacle stands, clear of the one that the dog came from."""
 
+COLLECTED_M = 0.7
+"""Turn radius of a dog that is called back through a gap; the shortest line of a wider one may lead round a wing."""
+
 
 def _abreast(kinds: tuple[str, ...], gap_m: float) -> list[Obstacle]:
     """Obstacles side by side, a, b, c, ..., with so much ground between the edges of each two."""
@@ -27,7 +30,7 @@ def _abreast(kinds: tuple[str, ...], gap_m: float) -> list[Obstacle]:
 
 @measured_by("threadle-gap")
 def _threadle(asked: Asked, wanted: float) -> Sketch:
-    return sketch(_abreast((asked.before, asked.after), max(wanted, 0.0)))
+    return sketch(_abreast((asked.before, asked.after), max(wanted, 0.0)), turn_radius_m=COLLECTED_M)
 
 
 @measured_by("serpentine-gap")

@@ -4,6 +4,7 @@ import dataclasses
 import itertools
 
 import pytest
+from shapely import LineString
 
 from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.equipment import KINDS, build_shape
@@ -109,3 +110,14 @@ def test_a_ring_lies_round_its_obstacles_with_its_corner_at_the_origin():
     width, height = course.ring.outline[2]
     assert left == pytest.approx(width - right)
     assert (bottom, height - top) == pytest.approx((4.0, 0.5 - box(obstacles)[3]))
+
+
+@pytest.mark.parametrize("name", ["club-show", "akc-premier-2016"])
+@pytest.mark.parametrize("good", [True, False], ids=["kept", "broken"])
+def test_the_dog_of_a_threadle_is_shown_coming_through_the_gap(name, good):
+    book = BOOKS[name]
+    row = next(row for row in book.limits if row.id == "threadle-gap")
+    discipline, grades = next(iter(book.disciplines.items()))
+    shown = example(book, row, Setting(discipline, grades[-1], list(book.heights)[-1]), good=good)
+    track = LineString(shown.scene.track(shown.scene.passes[0]))
+    assert track.intersects(LineString(shown.value.witness.points))
