@@ -1,56 +1,41 @@
-"""Gaps: passages on the dog's line between two things that it cannot run through."""
+"""Gaps: passages that the dog's line runs through, and passages beside it that may be taken by mistake."""
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Iterator
 
-from shapely import LineString, MultiPolygon
-from shapely.geometry.base import BaseGeometry
-from shapely.ops import nearest_points
+from shapely import LineString
 
-from coursecheck.geometry.frames import Point
+from coursecheck.equipment.shape import Portal
+from coursecheck.geometry.frames import wrap_deg
+from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import name_of, obstacle_name
+from coursecheck.walk.names import name_of, obstacle_name, side_word
+from coursecheck.walk.off_course import free_look, opening_off_deg
+from coursecheck.walk.passages import Passage, passages_between_solids
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["gaps"]
 
-Passage = tuple[str, str, Point, Point]
-
 
 def gaps(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Remark]:
-    """The narrow passages that each leg runs through, at their narrowest places."""
-    passages = list(_passages(scene, figures["narrow-gap"] * (1.0 + DOUBT)))
+    """The narrow passages that each leg runs through, and the open ones that it must not run through."""
+    reach_m = max(figures["narrow-gap"], figures["gap-no-more"]) * (1.0 + DOUBT)
+    passages = passages_between_solids(scene, reach_m)
     for leg in legs:
         track = LineString(scene.track(leg.before))
-        for one, other, a, b in passages:
-            if track.crosses(LineString((a, b))):
-                made = _remark(scene, leg, (one, other, a, b), figures)
-                if made is not None:
-                    yield made
+        for passage in passages:
+            through = track.crosses(passage.line)
+            made = _narrow(scene, leg, passage, figures) if through else _open(scene, leg, track, passage, figures)
+            if made is not None:
+                yield made
 
 
-def _passages(scene: Scene, reach_m: float) -> Iterator[Passage]:
-    """Everything solid that stands near something else solid, with the two nearest points."""
-    things: dict[str, BaseGeometry] = {
-        obstacle_name(scene, name): MultiPolygon(shape.solids) for name, shape in scene.shapes.items()
-    }
-    things |= {f"the {name}": ground for name, ground in scene.blocked.items()}
-    things |= {f"wall {i}": LineString(side) for i, side in enumerate(scene.walls(), 1)}
-    for (one, first), (other, second) in itertools.combinations(things.items(), 2):
-        if first.dwithin(second, reach_m) and not first.intersects(second):
-            near = nearest_points(first, second)
-            yield one, other, (near[0].x, near[0].y), (near[1].x, near[1].y)
-
-
-def _remark(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remark | None:
-    one, other, a, b = passage
-    wide = math.dist(a, b)
+def _narrow(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remark | None:
+    wide = passage.width_m
     return remark(
         "narrow-gap",
         [Condition(wide, "at-most", "narrow-gap")],
@@ -58,10 +43,55 @@ def _remark(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remar
         passes=(leg.before.number, leg.after.number),
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("width", wide, "m"),),
-        witness=Witness("segment", (a, b)),
+        witness=Witness("segment", passage.ends),
         sentence=(
             f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the line runs through a gap of "
-            f"{wide:.1f} m between {one} and {other}."
+            f"{wide:.1f} m between {passage.one} and {passage.other}."
         ),
         weight=max(0.0, 1.0 - wide / 4.0),
     )
+
+
+def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: Figures) -> Remark | None:
+    """A passage straight on from the landing, near the line, while the right obstacle lies aside."""
+    if leg.problem is not None or scene.way(leg.before).form == "stop":
+        return None
+    if obstacle_name(scene, leg.before.obstacle) in (passage.one, passage.other):
+        return None  # that gap lies beside the dog, not before it
+    wide, start, near = passage.width_m, leg.carry, track.distance(passage.line)
+    comes = bearing_between(start.point, passage.middle)
+    across = wrap_deg(comes - bearing_between(*passage.ends) - 90.0)
+    slant = min(abs(across), 180.0 - abs(across))
+    opening = Portal(passage.middle, wide / 2, comes - across, 90.0)
+    off, asked = opening_off_deg(start, opening), opening_off_deg(start, leg.entry)
+    distance = LineString((start.point, passage.middle)).length
+    made = remark(
+        "open-gap",
+        [
+            Condition(wide, "at-least", "open-gap"),
+            Condition(wide, "at-most", "gap-no-more"),
+            Condition(near, "at-most", "gap-near"),
+            Condition(slant, "at-most", "takes-gap"),
+            Condition(distance, "at-most", "off-course-reach"),
+            Condition(off, "at-most", "off-course-ahead"),
+            Condition(asked - off, "at-least", "off-course-margin"),
+        ],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(
+            Fact("width", wide, "m"),
+            Fact("distance", distance, "m"),
+            Fact("off the line", near, "m"),
+            Fact("angle to the gap", slant, "deg"),
+            Fact("right obstacle off the straight on", leg.off_deg, "deg"),
+        ),
+        witness=Witness("segment", passage.ends),
+        sentence=(
+            f"Straight on from {name_of(scene, leg.before)} a gap of {wide:.1f} m is open between {passage.one} and "
+            f"{passage.other}, {distance:.1f} m ahead, while {name_of(scene, leg.after)} lies "
+            f"{abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+        ),
+        weight=0.3,
+    )
+    return made if made and free_look(scene, start.point, passage.middle, {leg.before.obstacle}) else None

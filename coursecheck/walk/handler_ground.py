@@ -27,6 +27,7 @@ CORNER_M = 0.25  # and goes round corners at this distance
 COARSE_M = 0.05  # a bent tunnel has only so many corners for somebody who runs round it
 HURRY_M = 6.0  # who must go farther out of the way than this round something is too late anyway
 MOUTH_M = 1.0  # the width of an obstacle where a dog enters it is taken over this length
+NOISE_M = 1e-9  # of sums of lengths
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,3 +160,33 @@ class Ground:
         low, high = points.min(axis=0) - HURRY_M, points.max(axis=0) + HURRY_M
         near: NDArray[np.bool_] = np.all((self._corners >= low) & (self._corners <= high), axis=1)
         return near
+
+    def route(self, start: Point, end: Point) -> tuple[Point, ...]:
+        """The shortest way itself, from corner to corner; nothing where there is none.
+
+        Args:
+            start: a point on this ground.
+            end: another one.
+        """
+        ends = np.array([start, end], dtype=float)
+        if np.isfinite(self._straight(ends[:1], ends[1:])[0, 0]):
+            return start, end
+        if not self._corners.size:
+            return ()
+        home = self._straight(self._corners, ends[1:])[:, 0]
+        rest = np.min(self._between_corners + home[None, :], axis=1)
+        on = self._straight(ends[:1], self._corners)[0] + rest
+        if not np.isfinite(on.min()):
+            return ()
+        at = int(np.argmin(on))
+        way = [start, _point(self._corners[at])]
+        while home[at] > rest[at] + NOISE_M:
+            nearer = rest < rest[at] - NOISE_M  # each corner is nearer home than the one before: it ends
+            legs = self._straight(self._corners[at : at + 1], self._corners)[0] + rest
+            at = int(np.argmin(np.where(nearer, legs, np.inf)))
+            way.append(_point(self._corners[at]))
+        return (*way, end)
+
+
+def _point(row: Floats) -> Point:
+    return float(row[0]), float(row[1])

@@ -8,7 +8,7 @@ turn the right obstacle asks for. "The first obstacle met by carrying straight o
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import dataclass
 
 from shapely import LineString
@@ -24,7 +24,7 @@ from coursecheck.walk.legs import Leg, off_straight_deg
 from coursecheck.walk.names import capital, name_of, obstacle_name, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
-__all__ = ["off_course"]
+__all__ = ["free_look", "off_course", "opening_off_deg"]
 
 MOST = 3  # remarks for one leg; who needs a fourth has read enough
 SHORT_M = 0.05  # a look at an opening ends this far before it, so that it does not touch what it is part of
@@ -116,7 +116,20 @@ def opening_off_deg(start: Pose, opening: Portal) -> float:
 
 
 def _free(scene: Scene, leg: Leg, target: Shape, start: Point, end: Point) -> bool:
-    """Whether the straight to an opening meets nothing else: no ground of another obstacle, no blocked place."""
+    """Whether the straight to an opening meets nothing else; the feet of a jump reach out beyond its bar."""
+    own = {target.obstacle.id} if target.kind.family == "jump" else set()
+    return free_look(scene, start, end, {leg.before.obstacle, *own})
+
+
+def free_look(scene: Scene, start: Point, end: Point, but: Set[str]) -> bool:
+    """Whether the straight from a place to shortly before another meets no obstacle and no blocked place.
+
+    Args:
+        scene: the plan.
+        start: the one place.
+        end: the other.
+        but: the ids of obstacles that do not count.
+    """
     length = math.dist(start, end)
     if length <= SHORT_M:
         return True
@@ -124,12 +137,7 @@ def _free(scene: Scene, leg: Leg, target: Shape, start: Point, end: Point) -> bo
     look = LineString([start, (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))])
     if not scene.ring.covers(look):
         return False
-    own = target.kind.family == "jump"  # its feet reach out beyond its bar
-    grounds = [
-        shape.footprint
-        for name, shape in scene.shapes.items()
-        if name != leg.before.obstacle and not (shape is target and own)
-    ]
+    grounds = [shape.footprint for name, shape in scene.shapes.items() if name not in but]
     return not any(look.crosses(ground) or look.within(ground) for ground in (*grounds, *scene.blocked.values()))
 
 

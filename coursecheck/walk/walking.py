@@ -14,6 +14,7 @@ from coursecheck.walk.figures import Figures, load_figures
 from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
 from coursecheck.walk.handler import HANDLERS, HandlingPlan, handler_remarks, plans_of
+from coursecheck.walk.handler_gaps import handler_gaps
 from coursecheck.walk.judge_walk import JudgeWalk, judge_walk
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
@@ -130,6 +131,7 @@ def walk_scene(
     ]
     plans = plans_of(scene, legs, figures, handlers)
     found += handler_remarks(scene, legs, plans, figures)
+    found += handler_gaps(scene, legs, plans, figures)
     flow = flow_of(scene, legs, found, figures)
     found += flow_remarks(scene, legs, flow, level, figures)
     return ClassWalk(scene, legs, sights, flow, plans, tuple(sorted(found, key=_order)))

@@ -61,6 +61,26 @@ NARROW = plan_of(
     ("b", "jump", 0, 10, 0),
     blocked=(Blocked("post", centre=(-1.0, 5.0), radius_m=0.2), Blocked("tree", centre=(1.0, 5.0), radius_m=0.2)),
 )
+# Straight ahead two posts leave 1.2 m open, and the course turns away to the right before them.
+OPEN_GAP = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("b", "jump", 0, 6, 0),
+    ("c", "jump", 5, 9, 90),
+    blocked=(
+        Blocked("post", outline=((-1.0, 8.8), (-0.8, 8.6), (-0.6, 8.8), (-0.8, 9.0))),
+        Blocked("tree", outline=((0.6, 8.8), (0.8, 8.6), (1.0, 8.8), (0.8, 9.0))),
+    ),
+)
+# Two fences across the whole ring leave 0.8 m open for dog and handler.
+ONE_WAY_THROUGH = plan_of(
+    ("a", "jump", 0, -6, 0),
+    ("b", "jump", 0, 0, 0),
+    ("c", "jump", 0, 16, 0),
+    blocked=(
+        Blocked("fence", outline=((-40.0, 8.0), (-0.4, 8.0), (-0.4, 8.1), (-40.0, 8.1))),
+        Blocked("hedge", outline=((0.4, 8.0), (40.0, 8.0), (40.0, 8.1), (0.4, 8.1))),
+    ),
+)
 # Straight out of a curved tunnel whose body hides what comes next until the dog is out; and that is near.
 LATE = plan_of(
     ("a", "jump", 0, -6, 0), ("t", "tunnel", 0, 0, 0, {"length": 5.0, "bend": 90.0}), ("b", "jump", 5.8, 3.2, 90)
@@ -102,6 +122,8 @@ ANSWERS = {
     "turn-on-the-flat": (ON_THE_FLAT, (2, 3)),
     "turn-in-the-air": (IN_THE_AIR, (2, 3)),
     "narrow-gap": (NARROW, (1, 2)),
+    "open-gap": (OPEN_GAP, (2, 3)),
+    "handler-gap": (ONE_WAY_THROUGH, (2, 3)),
     "late-sight": (LATE, (2, 3)),
     "contact-at-an-angle": (CONTACT, (1, 2)),
     "not-straight": (NOT_STRAIGHT, (1, 2)),

@@ -13,6 +13,7 @@ from coursecheck.walk.handler_ground import Ground, Place, places_of
 from coursecheck.walk.legs import legs_of, pass_spans_m
 from tests.plans import mirrored, moved
 from tests.walk.conftest import PACE, plan_of, scene_of
+from tests.walk.scenes import ONE_WAY_THROUGH
 
 SMALL = {
     "row": plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 0, 12, 0)),
@@ -127,11 +128,29 @@ def test_the_way_round_a_wall_is_the_shortest_one(y, longer):
     assert ways[0, 0] >= longer - 1e-9
 
 
-def test_where_there_is_no_way_the_way_is_endless():
+@pytest.mark.parametrize("name", [*SMALL, "fences"])
+def test_the_route_is_as_long_as_the_way_and_goes_over_nothing(figures, name):
+    scene = scene_of({**SMALL, "fences": ONE_WAY_THROUGH}[name])
+    ground = Ground.of(scene)
+    rows = [[place.point for place in row] for row in places_of(scene, ground, figures)]
+    bent = 0
+    for (starts, ends), ways in zip(itertools.pairwise(rows), ground.ways(rows), strict=True):
+        for start, row in zip(starts[::3], ways[::3], strict=True):
+            for end, way in zip(ends[::3], row[::3], strict=True):
+                route = ground.route(start, end)
+                assert (route[0], route[-1]) == (start, end)
+                assert shapely.LineString(route).length == pytest.approx(way, abs=1e-6)
+                assert not ground.taken.buffer(-1e-6).intersects(shapely.LineString(route))
+                bent += len(route) > 2
+    assert bent
+
+
+def test_where_there_is_no_way_the_way_is_endless_and_there_is_no_route():
     fence = Blocked("fence", outline=((-40, 0), (40, 0), (40, 0.1), (-40, 0.1)))
     scene = scene_of(plan_of(("a", "jump", 0, 20, 0), blocked=(fence,)))
     (ways,) = Ground.of(scene).ways([[(0.0, -5.0)], [(0.0, 5.0)]])
     assert np.isinf(ways[0, 0])
+    assert Ground.of(scene).route((0.0, -5.0), (0.0, 5.0)) == ()
 
 
 def test_a_leg_that_a_slow_handler_cannot_keep_up_with_is_said_with_its_figures(remarks):

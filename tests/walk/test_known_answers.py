@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from coursecheck.course.model import Blocked, Obstacle
+from coursecheck.walk.passages import passages_between_solids
 from tests.walk.conftest import facts_of, plan_of, scene_of
 from tests.walk.scenes import (
     AHEAD,
@@ -13,6 +14,8 @@ from tests.walk.scenes import (
     INTO_A_WALL,
     NARROW,
     ON_THE_FLAT,
+    ONE_WAY_THROUGH,
+    OPEN_GAP,
     SERPENTINE,
     TIGHT_START,
     WEAVES_RIGHT,
@@ -79,6 +82,78 @@ def test_a_gap_is_as_wide_as_the_two_stand_apart(remarks):
     assert facts_of(made)["width"] == pytest.approx(1.6, abs=1e-3)
     assert "post" in made.sentence
     assert "tree" in made.sentence
+
+
+def test_an_open_gap_is_measured_from_the_landing_to_its_middle(remarks):
+    (made,) = remarks(OPEN_GAP, "open-gap")
+    facts = facts_of(made)
+    assert facts["width"] == pytest.approx(1.2)
+    assert facts["distance"] == pytest.approx(8.8 - 7.0)
+    assert facts["angle to the gap"] == pytest.approx(0.0, abs=1e-6)
+    assert facts["right obstacle off the straight on"] == pytest.approx(68.1986, abs=1e-3)  # atan2(5, 2)
+
+
+def test_between_sides_alongside_each_other_a_gap_has_its_middle_halfway():
+    stands = [
+        Blocked("long stand", outline=((0, 3), (1, 3), (1, 9), (0, 9))),
+        Blocked("short stand", outline=((3, 3), (4, 3), (4, 7), (3, 7))),
+    ]
+    for blocked in (stands, stands[::-1]):
+        (passage,) = passages_between_solids(scene_of(plan_of(("a", "jump", 0, -9, 0), blocked=blocked)), 2.5)
+        assert passage.middle == pytest.approx((2.0, 5.0))
+        assert passage.width_m == pytest.approx(2.0)
+
+
+def test_where_two_places_are_as_narrow_a_gap_is_at_one_of_them():
+    comb = Blocked("comb", outline=((0, 0), (10, 0), (10, 3), (9, 1), (1, 1), (0, 3)))
+    bank = Blocked("bank", outline=((-1, 5), (11, 5), (11, 6), (-1, 6)))
+    (passage,) = passages_between_solids(scene_of(plan_of(("a", "jump", 0, -9, 0), blocked=(comb, bank))), 2.5)
+    assert passage.width_m == pytest.approx(2.0)
+    assert passage.middle in [pytest.approx((0.0, 4.0)), pytest.approx((10.0, 4.0))]
+
+
+@pytest.mark.parametrize(
+    "figure",
+    [
+        {"open_gap": 1.21},
+        {"gap_no_more": 1.19},
+        {"gap_near": 1.0},
+        {"off_course_reach": 1.7},
+        {"off_course_margin": 69},
+    ],
+    ids=str,
+)
+def test_each_figure_of_an_open_gap_makes_it_go(remarks, figure):
+    assert remarks(OPEN_GAP, "open-gap", **figure) == []
+
+
+def test_a_gap_with_something_in_it_is_none(remarks):
+    post = Blocked("third post", centre=(0.0, 8.8), radius_m=0.1)
+    ring = replace(OPEN_GAP.ring, blocked=(*OPEN_GAP.ring.blocked, post))
+    assert remarks(replace(OPEN_GAP, ring=ring), "open-gap") == []
+
+
+def test_a_gap_behind_something_draws_nobody(remarks):
+    stone = Blocked("stone", centre=(0.0, 8.0), radius_m=0.15)
+    ring = replace(OPEN_GAP.ring, blocked=(*OPEN_GAP.ring.blocked, stone))
+    assert remarks(replace(OPEN_GAP, ring=ring), "open-gap") == []
+
+
+def test_the_gap_that_the_line_runs_through_is_not_taken_by_mistake(remarks):
+    assert remarks(NARROW, "open-gap", off_course_margin=0.001) == []
+
+
+@pytest.mark.parametrize(("most", "told"), [(0.81, True), (0.79, False)])
+def test_a_gap_that_all_have_to_get_through_is_told_where_it_is_narrow_for_a_handler(remarks, most, told):
+    made = remarks(ONE_WAY_THROUGH, "handler-gap", handler_gap=most)
+    assert [one.passes for one in made] == ([(2, 3)] if told else [])
+    for one in made:
+        assert facts_of(one)["width"] == pytest.approx(0.8)
+        assert "slow or middling or fast handler" in one.sentence
+
+
+def test_where_there_is_room_to_go_elsewhere_no_handler_has_to_get_through(remarks):
+    assert remarks(NARROW, "handler-gap", handler_gap=1.7) == []
 
 
 def test_after_a_long_jump_there_is_room_on_the_flat_or_there_is_not(remarks):

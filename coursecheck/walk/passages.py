@@ -1,0 +1,113 @@
+"""Passages: where two things that stand near each other leave room between them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, MultiPolygon
+from shapely import Point as ShapelyPoint
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
+
+from coursecheck.geometry.frames import Point
+from coursecheck.measures.scene import Scene
+from coursecheck.walk.names import obstacle_name
+
+__all__ = ["Passage", "passages_between_grounds", "passages_between_solids"]
+
+NOISE_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """The narrowest place between two things.
+
+    Attributes:
+        one, other: the two in words.
+        ends: a point of each, as near to each other as can be.
+    """
+
+    one: str
+    other: str
+    ends: tuple[Point, Point]
+
+    @property
+    def width_m(self) -> float:
+        """From one to the other."""
+        return math.dist(*self.ends)
+
+    @property
+    def middle(self) -> Point:
+        """Halfway between."""
+        (ax, ay), (bx, by) = self.ends
+        return (ax + bx) / 2, (ay + by) / 2
+
+    @property
+    def line(self) -> LineString:
+        """From one to the other."""
+        return LineString(self.ends)
+
+
+def passages_between_solids(scene: Scene, reach_m: float) -> tuple[Passage, ...]:
+    """Passages for a dog, which may run over bars: between solid parts, blocked places and walls.
+
+    Args:
+        scene: the plan.
+        reach_m: how wide a passage may be at most.
+    """
+    solids = {name: MultiPolygon(shape.solids) for name, shape in scene.shapes.items()}
+    return tuple(_passages(scene, solids, reach_m))
+
+
+def passages_between_grounds(scene: Scene, reach_m: float) -> tuple[Passage, ...]:
+    """Passages for a person, who goes over no obstacle: between whole obstacles, blocked places and walls.
+
+    Args:
+        scene: the plan.
+        reach_m: how wide a passage may be at most.
+    """
+    return tuple(_passages(scene, {name: shape.footprint for name, shape in scene.shapes.items()}, reach_m))
+
+
+def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: float) -> Iterator[Passage]:
+    """Between any two things that nothing stands between."""
+    things: dict[str, BaseGeometry] = {obstacle_name(scene, name): thing for name, thing in obstacles.items()}
+    things |= {f"the {name}": ground for name, ground in scene.blocked.items()}
+    things |= {f"the wall on side {i}": LineString(side) for i, side in enumerate(scene.walls(), 1)}
+    grounds: dict[str, BaseGeometry] = {obstacle_name(scene, name): s.footprint for name, s in scene.shapes.items()}
+    for (one, first), (other, second) in itertools.combinations(things.items(), 2):
+        if not first.dwithin(second, reach_m) or first.intersects(second):
+            continue
+        found = Passage(one, other, _nearest(first, second))
+        between = (grounds.get(name, thing) for name, thing in things.items() if name not in (one, other))
+        if not any(found.line.intersects(thing) for thing in between):
+            yield found
+
+
+def _nearest(first: BaseGeometry, second: BaseGeometry) -> tuple[Point, Point]:
+    """The two nearest points; those halfway where two sides run alongside each other, so that a twin gets its own."""
+    least = first.distance(second) + NOISE_M  # where two straight sides are nearest, a corner of one of them is
+    pairs = [(corner, _on(second, corner)) for corner in _corners_within(first, second, least)]
+    pairs += [(_on(first, corner), corner) for corner in _corners_within(second, first, least)]
+    once = {tuple(round(c, 6) for end in pair for c in end): pair for pair in pairs}
+    (ax, ay), (bx, by) = np.mean(list(once.values()), axis=0).tolist()
+    if max(first.distance(ShapelyPoint(ax, ay)), second.distance(ShapelyPoint(bx, by))) > NOISE_M:
+        return min(once.values())  # there are several places as narrow as each other
+    return (ax, ay), (bx, by)
+
+
+def _corners_within(thing: BaseGeometry, other: BaseGeometry, reach_m: float) -> list[Point]:
+    corners = shapely.get_coordinates(thing)
+    near = shapely.distance(shapely.points(corners), other) <= reach_m
+    return [(float(x), float(y)) for x, y in corners[near]]
+
+
+def _on(thing: BaseGeometry, corner: Point) -> Point:
+    """The point of a thing that is nearest to a corner of another."""
+    near = nearest_points(thing, ShapelyPoint(corner))[0]
+    return near.x, near.y
