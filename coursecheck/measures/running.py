@@ -58,8 +58,8 @@ def expect(height: str, scene: Scene) -> Expectation | None:
         slowest_mps=profile.speed_mps[slowest],
         fastest_at=_place_words(scene, profile.distance_m[fastest]),
         slowest_at=_place_words(scene, profile.distance_m[slowest]),
-        fastest_point=profile.points[fastest],
-        slowest_point=profile.points[slowest],
+        fastest_point=profile.point(fastest),
+        slowest_point=profile.point(slowest),
     )
 
 

@@ -77,13 +77,18 @@ class Profile:
 
     Attributes:
         distance_m, speed_mps, time_s: at the same places, from the start on, in order.
-        points: where those places are.
+        places: the piece of the line that each of them lies on, and how far along it, in metres.
     """
 
     distance_m: tuple[float, ...]
     speed_mps: tuple[float, ...]
     time_s: tuple[float, ...]
-    points: tuple[Point, ...]
+    places: tuple[tuple[Segment, float], ...]
+
+    def point(self, index: int) -> Point:
+        """Where a place is."""
+        piece, along_m = self.places[index]
+        return piece.at(along_m).point
 
     @property
     def total_s(self) -> float:
@@ -163,8 +168,9 @@ def speed_profile(
         seconds = 2 * length / both if both > 0 else 2 * math.sqrt(length / pace.accelerate_mps2)
         distance.append(distance[-1] + length)
         time.append(time[-1] + seconds + cell.stop_s)
-    points = (*(cell.start for cell in cells), stretches[-1].piece.end.point)
-    return Profile(tuple(distance), tuple(speeds), tuple(time), points)
+    last = stretches[-1].piece
+    places = (*((cell.piece, cell.along_m) for cell in cells), (last, last.length_m))
+    return Profile(tuple(distance), tuple(speeds), tuple(time), places)
 
 
 def profile_of(line: Line, kinds: Sequence[str], pace: Pace) -> Profile:
@@ -186,7 +192,8 @@ def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]
 class _Cell(NamedTuple):
     """A short piece of a stretch: where it begins, its length, the curvature that is felt, what it allows."""
 
-    start: Point
+    piece: Segment
+    along_m: float
     length_m: float
     curvature: float
     cap: float
@@ -203,7 +210,8 @@ def _cells(stretch: Stretch, pace: Pace) -> list[_Cell]:
     step = piece.length_m / max(1, count)
     return [
         _Cell(
-            piece.at(i * step).point,
+            piece,
+            i * step,
             step,
             curvature,
             cap,

@@ -63,11 +63,11 @@ def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple
             d = profile.distance_m[i]
             if d < from_m or any(start < d < end for start, end in tunnels):
                 break
-            if not _sees(profile.points[i - 1], profile.points[i], leg.entry.centre, hidden, figures["view"]):
+            if not _sees(profile.point(i - 1), profile.point(i), leg.entry.centre, hidden, figures["view"]):
                 break
             first = i
         seen = (profile.time_at(arrives_m) - profile.time_s[first]) / pace.line_bias
-        found.append(Sight(max(0.0, seen), profile.points[first], profile.distance_m[first - 1] < from_m))
+        found.append(Sight(max(0.0, seen), profile.point(first), profile.distance_m[first - 1] < from_m))
     return tuple(found)
 
 
