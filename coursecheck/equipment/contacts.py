@@ -12,7 +12,10 @@ from coursecheck.equipment.shape import Kind, Portal, Shape, Way
 from coursecheck.geometry.frames import Frame, heading_rad
 from coursecheck.geometry.segments import Pose, Segment
 
-__all__ = ["CONTACTS", "a_frame_ground_m", "dog_walk_ground_m", "seesaw_ground_m"]
+__all__ = ["CONTACTS", "CONTACT_ZONE_M", "a_frame_ground_m", "dog_walk_ground_m", "seesaw_ground_m"]
+
+CONTACT_ZONE_M = {"a-frame": 1.06, "dog-walk": 0.90, "seesaw": 0.914}
+"""Length of the contact zone along the plank: FCI 2012, FCI up to 2012, Kennel Club 2021."""
 
 
 def a_frame_ground_m(ramp_m: float, apex_m: float) -> float:

@@ -6,10 +6,11 @@ import math
 
 from shapely.geometry import Polygon
 
+from coursecheck.course.model import Blocked
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.geometry.segments import Pose, Segment, outline
 
-__all__ = ["disc", "parallel", "rectangle", "ribbon"]
+__all__ = ["blocked_ground", "disc", "parallel", "rectangle", "ribbon"]
 
 
 def rectangle(frame: Frame, along: Point, right: Point) -> Polygon:
@@ -23,6 +24,14 @@ def disc(centre: Point, radius_m: float, bearing_deg: float = 0.0, corners: int 
     frame = Frame(centre, bearing_deg)
     angles = [2 * math.pi * (i + 0.5) / corners for i in range(corners)]
     return Polygon([frame.place(reach * math.cos(a), -reach * math.sin(a)) for a in angles])
+
+
+def blocked_ground(place: Blocked) -> Polygon:
+    """The ground of a blocked place; of a disc the polygon around it, no corner more than 0.1 mm off."""
+    if place.outline:
+        return Polygon(place.outline)
+    corners = max(8, math.ceil(math.pi / math.acos(place.radius_m / (place.radius_m + 1e-4))))
+    return disc(place.centre, place.radius_m, corners=corners)
 
 
 def ribbon(track: Segment, half_width_m: float) -> Polygon:

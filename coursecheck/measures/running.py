@@ -110,7 +110,7 @@ def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
         leave, enter = spans[before.number - 1][1], spans[after.number - 1][0]
         seconds = scene.profile.time_at(enter) - scene.profile.time_at(leave)
         yield Value(
-            measured=seconds / scene.pace.line_bias,
+            measured=seconds,
             passes=(before.number, after.number),
             obstacles=(before.obstacle, after.obstacle),
             witness=Witness("path", scene.track(before)),

@@ -10,7 +10,7 @@ from shapely import Polygon, oriented_envelope
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
-from coursecheck.equipment.outlines import disc
+from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, outline
@@ -101,9 +101,7 @@ class Scene:
             name = place.name
             while name in places:
                 name += "'"
-            places[name] = (
-                Polygon(place.outline) if place.outline else disc(place.centre, place.radius_m, corners=128)
-            )
+            places[name] = blocked_ground(place)
         return places
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -13,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from coursecheck.course.model import Ring
+from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape
 from coursecheck.path.clearance import cross
 from coursecheck.path.words import Floats
@@ -57,17 +57,7 @@ def ring_parts(ring: Ring | None) -> Iterable[Part]:
         return
     yield _part(EDGE, LineString([*ring.outline, ring.outline[0]]))
     for blocked in ring.blocked:
-        yield _part(
-            blocked.name, Polygon(blocked.outline) if blocked.outline else _disc(blocked.centre, blocked.radius_m)
-        )
-
-
-def _disc(centre: tuple[float, float], radius_m: float) -> Polygon:
-    """A disc as the polygon around it, no corner further than a tenth of a millimetre off."""
-    corners = max(8, math.ceil(math.pi / math.acos(radius_m / (radius_m + 1e-4))))
-    angles = 2 * np.pi * np.arange(corners) / corners
-    reach = radius_m / math.cos(math.pi / corners)
-    return Polygon(np.column_stack((centre[0] + reach * np.cos(angles), centre[1] + reach * np.sin(angles))))
+        yield _part(blocked.name, blocked_ground(blocked))
 
 
 def obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:

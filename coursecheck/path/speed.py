@@ -37,8 +37,6 @@ class Pace:
         accelerate_mps2, brake_mps2: along the line.
         obstacle_mps: mean speed over an obstacle by kind, where the obstacle and not the ground sets it.
         pause_s: how long a dog waits on an obstacle, by kind.
-        line_bias: by which factor a run along the line takes longer than a dog's own run, which turns in the air and
-            wider than the line where there is room.
         uncertainty: how far, as a share, the speed of another dog of the class may be off.
     """
 
@@ -48,7 +46,6 @@ class Pace:
     brake_mps2: float
     obstacle_mps: Mapping[str, float] = field(default_factory=dict)
     pause_s: Mapping[str, float] = field(default_factory=dict)
-    line_bias: float = 1.0
     uncertainty: float = 0.15
 
 
@@ -185,7 +182,7 @@ def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]
     A dog that is f times as fast, and pushes f^2 times as hard, runs the same profile in 1/f of the time: speeds on
     a given track scale with f when accelerations scale with f^2.
     """
-    typical = profile.total_s / pace.line_bias
+    typical = profile.total_s
     return typical / (1 + pace.uncertainty), typical, typical / (1 - pace.uncertainty)
 
 

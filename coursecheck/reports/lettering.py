@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from shapely import LineString, Polygon
 
 from coursecheck.course.model import Pass
+from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import Label, around, width_mm
-from coursecheck.reports.ring_drawing import FIGURE_MM, ground_of
+from coursecheck.reports.ring_drawing import FIGURE_MM
 from coursecheck.reports.svg import Sheet, circle, element, line, polygon, text
 
 __all__ = ["FLAG_MM", "NUMBER_MM", "Lettering", "Mark", "flag", "flags", "names", "numbers"]
@@ -174,7 +175,7 @@ def names(scene: Scene, sheet: Sheet, *, everyone: bool = False) -> Iterator[Let
         if everyone or not scene.numbers(name):
             yield _name(name, sheet.at(shape.centre), (3.0, 4.5, 6.0, 8.0, 10.5))
     for blocked in course.ring.blocked:
-        middle = ground_of(blocked).representative_point()
+        middle = blocked_ground(blocked).representative_point()
         yield _name(blocked.name, sheet.at((middle.x, middle.y)), (0.0, 3.0, 4.5, 6.0, 8.0))
 
 

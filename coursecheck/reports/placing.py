@@ -8,12 +8,12 @@ import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
+from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import outline
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import settle
 from coursecheck.reports.lettering import Lettering, start_and_finish
-from coursecheck.reports.ring_drawing import ground_of
 from coursecheck.reports.svg import Sheet
 
 __all__ = ["places_of"]
@@ -57,7 +57,7 @@ def _on_sheet(geometry: BaseGeometry, sheet: Sheet) -> BaseGeometry:
 
 def _ground(scene: Scene) -> Iterator[BaseGeometry]:
     yield from (shape.footprint for shape in scene.shapes.values())
-    yield from (ground_of(place) for place in scene.course.ring.blocked)
+    yield from (blocked_ground(place) for place in scene.course.ring.blocked)
 
 
 def _lines(scene: Scene, *, line: bool) -> Iterator[BaseGeometry]:

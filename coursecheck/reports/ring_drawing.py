@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
-from coursecheck.course.model import Blocked, Course, Ring
+from coursecheck.course.model import Course, Ring
 from coursecheck.geometry.frames import Point
 from coursecheck.reports.labels import width_mm
 from coursecheck.reports.svg import Sheet, circle, line, path, polygon, text
 from coursecheck.units import FOOT_M
 
-__all__ = ["FIGURE_MM", "GridFigure", "grid", "grid_figures", "ground_of", "ring", "scale_bar", "scale_bar_mm"]
+__all__ = ["FIGURE_MM", "GridFigure", "grid", "grid_figures", "ring", "scale_bar", "scale_bar_mm"]
 
 FIGURE_MM = 2.4
 BESIDE_BAR_MM = 7.0
@@ -38,15 +38,6 @@ class GridFigure:
         return Polygon(
             [(x - half_w, y - half_h), (x + half_w, y - half_h), (x + half_w, y + half_h), (x - half_w, y + half_h)]
         )
-
-
-def ground_of(place: Blocked) -> Polygon:
-    """The ground of a blocked place, in metres; a disc as a polygon, near enough to keep words off it."""
-    if place.outline:
-        return Polygon(place.outline)
-    angles = [2 * math.pi * i / 32 for i in range(32)]
-    (x, y), r = place.centre, place.radius_m
-    return Polygon([(x + r * math.cos(a), y + r * math.sin(a)) for a in angles])
 
 
 def ring(plan: Ring, sheet: Sheet) -> Iterator[str]:

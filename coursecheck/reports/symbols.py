@@ -10,15 +10,13 @@ from collections.abc import Callable, Mapping
 
 from shapely.geometry import Polygon
 
+from coursecheck.equipment.contacts import CONTACT_ZONE_M
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.reports.svg import Sheet, circle, element, escaped, line, path, polygon
 
 __all__ = ["symbol", "symbol_parts"]
 
-# Length of the contact zone along the plank: FCI 2012 for the A-frame, FCI up to 2012 for the dog walk,
-# Kennel Club 2021 for the seesaw.
-CONTACT_M = {"a-frame": 1.06, "dog-walk": 0.90, "seesaw": 0.914}
 SLAT_M = 0.3  # between the lines that stand for the units of a long jump and the hoops of a tunnel; only a drawing
 POLE_MM = 0.42  # poles and posts as they are would be too fine to print
 AXLE_M = 0.25  # how far the axle of a seesaw is drawn beyond the plank; only a drawing
@@ -145,7 +143,7 @@ def _plank(shape: Shape, sheet: Sheet) -> list[str]:
     frame, half = shape.obstacle.frame, shape.sizes["width"] / 2
     reach = math.dist(*(point for _, point in shape.marks)) / 2
     joints, slope = _joints(shape, reach)
-    zone = CONTACT_M[shape.kind.name] * slope
+    zone = CONTACT_ZONE_M[shape.kind.name] * slope
     zones = [
         polygon(sheet.all_at(frame.rectangle(ends, (-half, half))), "contact")
         for ends in ((-reach, zone - reach), (reach - zone, reach))

@@ -102,7 +102,6 @@ class PaceTable(Table, frozen=True, kw_only=True):
     brake_mps2: Positive
     obstacle_mps: dict[str, Positive] = {}
     pause_s: dict[str, Positive] = {}
-    line_bias: Annotated[float, Meta(ge=1, le=2)] = 1.0
     uncertainty: Annotated[float, Meta(ge=0, lt=1)] = 0.15
 
 

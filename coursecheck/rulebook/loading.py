@@ -255,7 +255,6 @@ def _pace(table: PaceTable) -> Pace:
         brake_mps2=table.brake_mps2,
         obstacle_mps=table.obstacle_mps,
         pause_s=table.pause_s,
-        line_bias=table.line_bias,
         uncertainty=table.uncertainty,
     )
 

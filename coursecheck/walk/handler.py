@@ -103,7 +103,7 @@ def plans_of(
     places = places_of(scene, ground, figures)
     if not all(places):
         return ()
-    entries = [profile.time_at(start) / pace.line_bias for start, _ in pass_spans_m(scene)]
+    entries = [profile.time_at(start) for start, _ in pass_spans_m(scene)]
     times = [b - a for a, b in itertools.pairwise(entries)]
     ways = ground.ways([[place.point for place in row] for row in places])
     return tuple(_cheapest(name, places, ways, times, legs, figures) for name in handlers)

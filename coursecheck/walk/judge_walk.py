@@ -107,4 +107,4 @@ def _between_s(scene: Scene, before: int, after: int) -> float | None:
         return None
     spans = pass_spans_m(scene)
     leave, enter = spans[before - 1][1], spans[after - 1][0]
-    return max(0.0, profile.time_at(enter) - profile.time_at(leave)) / pace.line_bias
+    return max(0.0, profile.time_at(enter) - profile.time_at(leave))

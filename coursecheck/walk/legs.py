@@ -158,8 +158,8 @@ def _motion(scene: Scene, leaves_m: float, arrives_m: float) -> Motion | None:
     start, stop = bisect.bisect_left(profile.distance_m, leaves_m), bisect.bisect_right(profile.distance_m, arrives_m)
     speeds = profile.speed_mps[max(0, start - 1) : stop + 1]
     return Motion(
-        leaves_s=profile.time_at(leaves_m) / pace.line_bias,
-        arrives_s=profile.time_at(arrives_m) / pace.line_bias,
+        leaves_s=profile.time_at(leaves_m),
+        arrives_s=profile.time_at(arrives_m),
         length_m=arrives_m - leaves_m,
         slowest_mps=min(speeds),
         fastest_mps=max(speeds),

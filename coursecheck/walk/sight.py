@@ -66,7 +66,7 @@ def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple
             if not _sees(profile.point(i - 1), profile.point(i), leg.entry.centre, hidden, figures["view"]):
                 break
             first = i
-        seen = (profile.time_at(arrives_m) - profile.time_s[first]) / pace.line_bias
+        seen = profile.time_at(arrives_m) - profile.time_s[first]
         found.append(Sight(max(0.0, seen), profile.point(first), profile.distance_m[first - 1] < from_m))
     return tuple(found)
 

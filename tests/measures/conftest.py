@@ -14,7 +14,7 @@ from coursecheck.path.runner import Runner
 from coursecheck.path.speed import Pace
 
 RUNNER = Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
-PACE = Pace(6.0, 8.0, 4.0, 6.0, {"weaves": 2.0}, {"table": 5.0}, line_bias=1.0, uncertainty=0.2)
+PACE = Pace(6.0, 8.0, 4.0, 6.0, {"weaves": 2.0}, {"table": 5.0}, uncertainty=0.2)
 
 
 def straight_line(passes, shapes, problem=None):

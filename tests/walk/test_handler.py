@@ -12,7 +12,7 @@ from coursecheck.walk.handler import HandlerLeg, HandlingPlan, handler_remarks, 
 from coursecheck.walk.handler_ground import Ground, Place, places_of
 from coursecheck.walk.legs import legs_of, pass_spans_m
 from tests.plans import mirrored, moved
-from tests.walk.conftest import PACE, plan_of, scene_of
+from tests.walk.conftest import plan_of, scene_of
 from tests.walk.scenes import ONE_WAY_THROUGH
 
 SMALL = {
@@ -51,7 +51,7 @@ def test_no_plan_at_all_is_cheaper(figures, name, handler):
     legs, ground = legs_of(scene, figures), Ground.of(scene)
     places = places_of(scene, ground, figures)
     ways = ground.ways([[place.point for place in row] for row in places])
-    entries = [scene.profile.time_at(start) / PACE.line_bias for start, _ in pass_spans_m(scene)]
+    entries = [scene.profile.time_at(start) for start, _ in pass_spans_m(scene)]
     speed = figures[f"handler-{handler}"]
     prices = [
         [
