@@ -103,7 +103,7 @@ def _run_time(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    if scene.profile is None or scene.pace is None:
+    if scene.profile is None:
         return
     spans = _pass_spans(scene)
     for before, after in legs(scene):

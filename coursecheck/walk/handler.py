@@ -96,8 +96,8 @@ def plans_of(
     scene: Scene, legs: Sequence[Leg], figures: Figures, handlers: Sequence[str] = HANDLERS
 ) -> tuple[HandlingPlan, ...]:
     """The cheapest plan of each model handler; none where the pace is not known or a place cannot be stood at."""
-    profile, pace = scene.profile, scene.pace
-    if profile is None or pace is None or not legs:
+    profile = scene.profile
+    if profile is None or not legs:
         return ()
     ground = Ground.of(scene)
     places = places_of(scene, ground, figures)

@@ -102,8 +102,8 @@ def _rows(standings: tuple[Standing, ...]) -> list[tuple[Point, tuple[str, ...],
 
 def _between_s(scene: Scene, before: int, after: int) -> float | None:
     """From the dog's exit of one pass to its entry of a later one; nothing between ends of the same pass."""
-    profile, pace = scene.profile, scene.pace
-    if profile is None or pace is None:
+    profile = scene.profile
+    if profile is None:
         return None
     spans = pass_spans_m(scene)
     leave, enter = spans[before - 1][1], spans[after - 1][0]

@@ -152,8 +152,8 @@ def pass_spans_m(scene: Scene) -> list[tuple[float, float]]:
 
 
 def _motion(scene: Scene, leaves_m: float, arrives_m: float) -> Motion | None:
-    profile, pace = scene.profile, scene.pace
-    if profile is None or pace is None:
+    profile = scene.profile
+    if profile is None:
         return None
     start, stop = bisect.bisect_left(profile.distance_m, leaves_m), bisect.bisect_right(profile.distance_m, arrives_m)
     speeds = profile.speed_mps[max(0, start - 1) : stop + 1]

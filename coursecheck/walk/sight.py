@@ -46,8 +46,8 @@ class Sight:
 
 def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple[Sight | None, ...]:
     """The first sight of the next entry on every leg; None where the pace is not known."""
-    profile, pace = scene.profile, scene.pace
-    if profile is None or pace is None:
+    profile = scene.profile
+    if profile is None:
         return (None,) * len(legs)
     hidden = union_all([g for s in scene.shapes.values() if s.kind.name in HIDES for g in s.solids])
     hidden = union_all([hidden, *scene.blocked.values()])
