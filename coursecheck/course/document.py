@@ -3,8 +3,7 @@
 Lengths are in the file's own units here; `reading` turns them into metres.
 """
 
-from __future__ import annotations
-
+# Annotations are evaluated as they are compiled: msgspec reads each of them, and as text would compile it again.
 from collections.abc import Mapping
 from functools import reduce
 from operator import or_

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 import re
 import sys
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cache
 from typing import Any, Generic, TypeVar
 
 from msgspec import inspect
@@ -68,11 +69,16 @@ def convert(
         The struct, and all parts that could be taken even where others could not.
     """
     walk = _Walk(problems, synonyms or {})
-    value = walk.take(raw, inspect.type_info(struct), "")
+    value = walk.take(raw, _definition(struct), "")
     return Taken(None if value is _WRONG else value, walk.parts)
 
 
 _MOST_HINTS = 50  # a table with more unknown keys is of another kind altogether; looking for each takes its time
+
+@cache
+def _definition(struct: Hashable) -> inspect.Type:
+    return inspect.type_info(struct)
+
 
 _WRONG = object()
 """Stands for a value that could not be taken, where the mistake is noted already."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 import ast
 import re
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 from json import dumps
 
-__all__ = ["join_path", "key_lines", "nearest_line"]
+__all__ = ["KeyLines", "join_path", "nearest_line"]
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
@@ -37,11 +38,29 @@ def nearest_line(lines: Mapping[str, int], path: str) -> int:
     return lines.get(path, 0)
 
 
-def key_lines(text: str) -> dict[str, int]:
-    """The 1-based line of every key path of a text that is valid TOML: tables, keys, and the places in lists."""
-    scanner = _Scanner(text)
-    scanner.run()
-    return scanner.lines
+class KeyLines(Mapping[str, int]):
+    """The 1-based line of every key path of a text that is valid TOML: tables, keys, and the places in lists.
+
+    The text is gone through when the first line is asked for, which of most files nobody does.
+    """
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    def __getitem__(self, path: str) -> int:
+        return self._lines[path]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._lines)
+
+    def __len__(self) -> int:
+        return len(self._lines)
+
+    @cached_property
+    def _lines(self) -> dict[str, int]:
+        scanner = _Scanner(self._text)
+        scanner.run()
+        return scanner.lines
 
 
 class _Scanner:

@@ -11,12 +11,13 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, NoReturn
 
-from coursecheck.documents.lines import key_lines
+from coursecheck.documents.lines import KeyLines
 from coursecheck.errors import DocumentError, Problem
 
 __all__ = ["LIMIT_BYTES", "Document", "parse_toml", "read_toml"]
 
 LIMIT_BYTES = 1 << 20
+DEEPEST = 50  # levels of lists and tables; no file of ours has more than six
 BYTE_ORDER_MARK = "\ufeff"  # some editors put it before the first character
 
 _PLACE = re.compile(
@@ -84,16 +85,33 @@ def parse_toml(data: bytes | str, name: str, error: type[DocumentError], limit_b
     toml = text.removeprefix(BYTE_ORDER_MARK)
     try:
         raw = tomllib.loads(toml)
-        lines = key_lines(toml)
+        too_deep = _is_deeper(raw, DEEPEST)
     except RecursionError:
-        _refuse(error, name, "lists or tables lie too deep inside each other")
+        too_deep = True
     except tomllib.TOMLDecodeError as cause:
         _refuse_syntax(error, name, str(cause), toml.count("\n") + 1)
     except ValueError:
         _refuse(error, name, "a whole number has more digits than can be read")
+    if too_deep:
+        _refuse(error, name, "lists or tables lie too deep inside each other")
     if not raw:
         _refuse(error, name, "the file is empty")
-    return Document(name, text, hashlib.sha256(data).hexdigest(), raw, lines)
+    return Document(name, text, hashlib.sha256(data).hexdigest(), raw, KeyLines(toml))
+
+
+def _is_deeper(raw: Any, levels: int) -> bool:
+    """Whether lists and tables lie more than that many levels inside each other."""
+    level = [raw]
+    for _ in range(levels):
+        level = [
+            item
+            for holder in level
+            for item in (holder.values() if isinstance(holder, dict) else holder)
+            if isinstance(item, dict | list)
+        ]
+        if not level:
+            return False
+    return True
 
 
 def _refuse_syntax(error: type[DocumentError], name: str, message: str, last_line: int) -> NoReturn:

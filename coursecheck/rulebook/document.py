@@ -3,8 +3,7 @@
 Lengths and rates are in the file's own units here; `rows` turns them into metres and metres per second.
 """
 
-from __future__ import annotations
-
+# Annotations are evaluated as they are compiled: msgspec reads each of them, and as text would compile it again.
 import datetime
 from typing import Annotated, Any, Literal
 

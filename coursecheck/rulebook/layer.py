@@ -10,7 +10,6 @@ from typing import Any, TypeVar
 from msgspec import NODEFAULT, Struct, structs
 
 from coursecheck.documents import Document, Problems, Taken
-from coursecheck.documents.lines import nearest_line
 from coursecheck.rulebook.document import RulebookFile, WhereTable
 from coursecheck.rulebook.model import Place, Selectors
 from coursecheck.rulebook.vocabulary import Vocabulary, selectors_of
@@ -53,7 +52,7 @@ class Layer:
 
     def place(self, path: str) -> Place:
         """Where a row stands."""
-        return Place(self.rulebook, self.document.name, nearest_line(self.document.lines, path))
+        return Place(self.rulebook, self.document.name, path, self.document.lines)
 
     def selectors(self, where: WhereTable, path: str) -> Selectors:
         """The selectors of a row, with unknown values noted."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
+from coursecheck.documents.lines import nearest_line
 from coursecheck.path.line import LengthRule
 from coursecheck.path.runner import Runner
 from coursecheck.path.speed import Pace
@@ -33,11 +34,17 @@ Selectors = Mapping[str, tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a row stands: rulebook id, file as found, 1-based line."""
+    """Where a row stands: rulebook id, file as found, key path, and the lines of the file's key paths."""
 
     rulebook: str
     file: str
-    line: int
+    path: str
+    lines: Mapping[str, int] = field(compare=False, repr=False)
+
+    @property
+    def line(self) -> int:
+        """1-based."""
+        return nearest_line(self.lines, self.path)
 
 
 @dataclass(frozen=True, slots=True)

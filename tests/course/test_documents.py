@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from coursecheck.documents import Problems, convert, parse_toml, read_toml, write_atomic
-from coursecheck.documents.lines import key_lines, nearest_line
+from coursecheck.documents.lines import KeyLines, nearest_line
 from coursecheck.errors import CoursecheckError, CourseError, RulebookError, WriteError
 
 
@@ -99,7 +99,7 @@ w = "\"#]"
 
 def test_every_key_is_found_on_its_line():
     text = LINES.split("\n")
-    lines = key_lines(LINES)
+    lines = KeyLines(LINES)
     assert {
         path: text[line - 1].strip() for path, line in lines.items() if path.endswith((".x", ".z", ".w", ".day"))
     } == {

@@ -61,7 +61,7 @@ def limit_row(line: int, where: Selectors, *, bound: float = 5.0, book: str = "b
         clause="",
         basis="practice",
         source="",
-        place=Place(book, f"{book}.toml", line),
+        place=Place(book, f"{book}.toml", "limit[0]", {"limit[0]": line}),
         min=bound,
         reason=reason,
     )

@@ -127,8 +127,19 @@ def test_equipment_sizes_go_by_height_class_and_the_last_row_wins(read: Read) ->
 
 
 def test_a_size_that_goes_before_another_says_why() -> None:
-    base = EquipmentSize("spread", "depth", 0.5, {}, "practice", "", Place("base", "base.toml", 3))
-    club = EquipmentSize("spread", "depth", 0.4, {}, "practice", "", Place("club", "club.toml", 7), "old bars")
+    base = EquipmentSize(
+        "spread", "depth", 0.5, {}, "practice", "", Place("base", "base.toml", "limit[0]", {"limit[0]": 3})
+    )
+    club = EquipmentSize(
+        "spread",
+        "depth",
+        0.4,
+        {},
+        "practice",
+        "",
+        Place("club", "club.toml", "limit[0]", {"limit[0]": 7}),
+        "old bars",
+    )
     assert resolve([base, club], [{}], explain=True).trace == (
         "base line 3 fits, for all, but club line 7 goes before it: old bars",
         "club line 7 applies, for all; old bars",

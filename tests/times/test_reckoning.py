@@ -42,7 +42,7 @@ def rulebook(*rules: TimeRule) -> Rulebook:
 
 def rule(sct: Reckoning, mct: Reckoning = TWICE, **where: str) -> TimeRule:
     selectors = {facet: (word,) for facet, word in where.items()}
-    return TimeRule(selectors, sct, mct, "", "practice", "", Place("club", "club.toml", 1))
+    return TimeRule(selectors, sct, mct, "", "practice", "", Place("club", "club.toml", "limit[0]", {"limit[0]": 1}))
 
 
 def reckon(sct: Reckoning, mct: Reckoning = TWICE, length_m: float | None = 160.0, **given: Any) -> Times:

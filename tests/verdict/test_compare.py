@@ -8,7 +8,7 @@ from coursecheck.measures import MEASURES, Value
 from coursecheck.rulebook.model import Limit, Place
 from coursecheck.verdict.compare import breach_chance, compare, expected_words
 
-PLACE = Place("test", "test.toml", 1)
+PLACE = Place("test", "test.toml", "limit[0]", {"limit[0]": 1})
 
 
 def limit(measure="leg-distance", metric="line", **bounds):
