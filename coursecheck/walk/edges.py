@@ -1,4 +1,4 @@
-"""Edges: the start and the finish, walls and blocked places near the line."""
+"""Edges: the finish, and walls and blocked places near the line."""
 
 from __future__ import annotations
 
@@ -10,16 +10,14 @@ from shapely import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
-from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
-from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import name_of, side_word
+from coursecheck.walk.names import name_of
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["edges"]
@@ -28,7 +26,7 @@ AWRY_DEG = (15.0, 75.0)  # between along a wall and head-on against it; assumpti
 
 
 def edges(scene: Scene, legs: tuple[Leg, ...], speed_home_mps: float | None, figures: Figures) -> Iterator[Remark]:
-    """The remarks on start, finish, walls and blocked places.
+    """The remarks on the finish, walls and blocked places.
 
     Args:
         scene: the plan.
@@ -36,58 +34,12 @@ def edges(scene: Scene, legs: tuple[Leg, ...], speed_home_mps: float | None, fig
         speed_home_mps: how fast the dog comes home; None where that is not known.
         figures: the figures of the model.
     """
-    if not scene.passes:
-        return
-    yield from filter(None, [_setting_up(scene, figures), _wrapped_start(scene, legs, figures)])
     for leg in legs:
         yield from _near(scene, leg, figures)
     if legs:
         yield from filter(None, [_bent_home(scene, legs[-1], figures)])
     if speed_home_mps is not None and scene.pace is not None:
         yield from filter(None, [_stopping(scene, speed_home_mps, scene.pace.brake_mps2, figures)])
-
-
-def _setting_up(scene: Scene, figures: Figures) -> Remark | None:
-    first = scene.passes[0]
-    entry = scene.way(first).entry
-    back = Portal(entry.centre, entry.half_width_m, entry.frame.turned().bearing_deg, entry.cone_deg)
-    free = room_ahead(scene, back, "solid", own=first.obstacle)
-    if free is None or scene.way(first).form == "stop":
-        return None
-    return remark(
-        "setting-up",
-        [Condition(free, "at-most", "setting-up")],
-        figures,
-        passes=(first.number,),
-        obstacles=(first.obstacle,),
-        facts=(Fact("room behind", free, "m"),),
-        witness=Witness("segment", (back.centre, back.frame.place(free, 0.0))),
-        sentence=f"Only {free:.1f} m straight behind {name_of(scene, first)} to set the dog up.",
-        weight=max(0.0, 1.0 - free / 6.0),
-    )
-
-
-def _wrapped_start(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Remark | None:
-    """The first jump is turned round at once: it saves room before it, and costs length."""
-    if not legs or scene.way(scene.passes[0]).form != "flight":
-        return None
-    leg = legs[0]
-    cost = leg.length_m - math.dist(scene.way(leg.before).exit.centre, leg.entry.centre)
-    return remark(
-        "wrapped-start",
-        [Condition(abs(leg.off_deg), "at-least", "wrap")],
-        figures,
-        passes=(leg.before.number, leg.after.number),
-        obstacles=(leg.before.obstacle, leg.after.obstacle),
-        facts=(Fact("turn", leg.off_deg, "deg"), Fact("longer than straight", cost, "m")),
-        witness=Witness("path", scene.track(leg.before)),
-        sentence=(
-            f"The start is wrapped: {name_of(scene, leg.after)} lies back, {abs(leg.off_deg):.0f}° to the "
-            f"{side_word(leg.off_deg)} of the way over {name_of(scene, leg.before)}. That saves room for setting up "
-            f"and makes the line {cost:.1f} m longer than the straight between the two."
-        ),
-        weight=0.5,
-    )
 
 
 def _near(scene: Scene, leg: Leg, figures: Figures) -> Iterator[Remark]:

@@ -13,8 +13,8 @@ from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.legs import Leg
+from coursecheck.walk.looks import free_look, opening_off_deg
 from coursecheck.walk.names import name_of, obstacle_name, side_word
-from coursecheck.walk.off_course import free_look, opening_off_deg
 from coursecheck.walk.passages import Passage, passages_between_solids
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from coursecheck.course.model import Pass
+from coursecheck.course.model import Pass, Ring
 from coursecheck.measures.scene import Scene
 
-__all__ = ["capital", "name_of", "obstacle_name", "side_word"]
+__all__ = ["capital", "name_of", "obstacle_name", "side_name", "side_word"]
 
 
 def name_of(scene: Scene, run: Pass) -> str:
@@ -17,6 +17,18 @@ def obstacle_name(scene: Scene, name: str) -> str:
     """An obstacle in words, whatever passes it has: "jump 2, 18", or "the jump without a number (x)"."""
     title, numbers = scene.shapes[name].kind.title, scene.numbers(name)
     return f"{title} {', '.join(map(str, numbers))}" if numbers else f"the {title} without a number ({name})"
+
+
+def side_name(ring: Ring, index: int) -> str:
+    """A side of the ring in words: "top side" where the ring is an upright rectangle, else "side 3"."""
+    (ax, ay), (bx, _) = list(ring.sides())[index]
+    xs, ys = zip(*ring.outline, strict=True)
+    upright = len(ring.outline) == 4 and {(x, y) for x in (min(xs), max(xs)) for y in (min(ys), max(ys))}
+    if set(ring.outline) != upright:
+        return f"side {index + 1}"
+    if ax == bx:
+        return "left side" if ax == min(xs) else "right side"
+    return "bottom side" if ay == min(ys) else "top side"
 
 
 def side_word(right_deg: float) -> str:

@@ -2,32 +2,31 @@
 
 From each landing, mouth, last pole or foot of a plank every other way into an obstacle is looked at: how far it is,
 how far off the straight on, how obliquely it would be met, whether anything stands before it, and how much more of a
-turn the right obstacle asks for. "The first obstacle met by carrying straight on" is common practice, no source.
+turn the right obstacle asks for. What stands hidden behind something solid is told too, and weighs less. "The first
+obstacle met by carrying straight on" is common practice, no source.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Set
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shapely import LineString
-
-from coursecheck.equipment.shape import Portal, Shape, Way
-from coursecheck.geometry.frames import Point, wrap_deg
-from coursecheck.geometry.segments import Pose
+from coursecheck.equipment.shape import Shape, Way
+from coursecheck.geometry.frames import wrap_deg
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, off_straight_deg
+from coursecheck.walk.looks import SHORT_M, free_look, hidden_by, opening_off_deg
 from coursecheck.walk.names import capital, name_of, obstacle_name, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
-__all__ = ["free_look", "off_course", "opening_off_deg"]
+__all__ = ["off_course"]
 
 MOST = 3  # remarks for one leg; who needs a fourth has read enough
-SHORT_M = 0.05  # a look at an opening ends this far before it, so that it does not touch what it is part of
+UNSEEN = 0.3  # what is hidden weighs this much of what it would if it were seen; assumption
 
 TAKES = {"jump": "takes-jump", "tunnel": "takes-tunnel", "contact": "takes-contact", "weaves": "takes-weaves"}
 
@@ -44,6 +43,7 @@ class _Offer:
         off_deg: how far off the straight on the nearest part of the opening lies; 0: it is met by going straight.
         slant_deg: how obliquely it would be met.
         free: whether nothing stands in the way to it.
+        behind: the solid thing that hides it, in words; nothing where it is seen.
     """
 
     shape: Shape
@@ -54,6 +54,7 @@ class _Offer:
     off_deg: float
     slant_deg: float
     free: bool
+    behind: str
 
     @property
     def takes(self) -> str:
@@ -92,7 +93,9 @@ def _same_opening(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> boo
 
 def _seen(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> _Offer:
     way = shape.way(reverse=reverse)
-    start, entry = leg.carry, way.entry
+    start, entry, name = leg.carry, way.entry, shape.obstacle.id
+    # the feet of a jump reach out beyond its bar
+    but = {leg.before.obstacle, name} if shape.kind.family == "jump" else {leg.before.obstacle}
     distance = math.dist(start.point, entry.centre)
     comes = bearing_between(start.point, entry.centre)
     return _Offer(
@@ -103,47 +106,18 @@ def _seen(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> _Offer:
         middle_deg=off_straight_deg(start, entry.centre),
         off_deg=opening_off_deg(start, entry),
         slant_deg=abs(wrap_deg(comes - entry.bearing_deg)),
-        free=_free(scene, leg, shape, start.point, entry.centre),
+        free=free_look(scene, start.point, entry.centre, but),
+        behind=hidden_by(scene, start.point, entry.centre, {leg.before.obstacle, name}),
     )
-
-
-def opening_off_deg(start: Pose, opening: Portal) -> float:
-    """How far off the straight on the nearest part of an opening lies, in degrees; 0: going straight meets it."""
-    left, right = (off_straight_deg(start, end) for end in opening.ends)
-    if left * right <= 0.0 and abs(left) + abs(right) < 180.0:
-        return 0.0
-    return min(abs(left), abs(right))
-
-
-def _free(scene: Scene, leg: Leg, target: Shape, start: Point, end: Point) -> bool:
-    """Whether the straight to an opening meets nothing else; the feet of a jump reach out beyond its bar."""
-    own = {target.obstacle.id} if target.kind.family == "jump" else set()
-    return free_look(scene, start, end, {leg.before.obstacle, *own})
-
-
-def free_look(scene: Scene, start: Point, end: Point, but: Set[str]) -> bool:
-    """Whether the straight from a place to shortly before another meets no obstacle and no blocked place.
-
-    Args:
-        scene: the plan.
-        start: the one place.
-        end: the other.
-        but: the ids of obstacles that do not count.
-    """
-    length = math.dist(start, end)
-    if length <= SHORT_M:
-        return True
-    share = 1.0 - SHORT_M / length
-    look = LineString([start, (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))])
-    if not scene.ring.covers(look):
-        return False
-    grounds = [shape.footprint for name, shape in scene.shapes.items() if name not in but]
-    return not any(look.crosses(ground) or look.within(ground) for ground in (*grounds, *scene.blocked.values()))
 
 
 def _remark(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
     if not offer.free:
-        return None
+        return (
+            _hidden(scene, leg, offer, figures)
+            if offer.behind and offer.shape is not scene.shape(leg.after)
+            else None
+        )
     if offer.shape is scene.shape(leg.after):
         return _wrong_end(scene, leg, offer, figures)
     return (
@@ -161,19 +135,33 @@ def _open(offer: _Offer) -> list[Condition]:
     ]
 
 
-def _straight_on(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+def _ahead(leg: Leg, offer: _Offer) -> list[Condition]:
+    """That it lies straight ahead as well, and the right obstacle does not."""
     asked = opening_off_deg(leg.carry, leg.entry)
-    conditions = [
+    return [
         *_open(offer),
         Condition(offer.off_deg, "at-most", "off-course-ahead"),
         Condition(asked - offer.off_deg, "at-least", "off-course-margin"),
     ]
+
+
+def _hidden(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
+    """Straight ahead, but behind something solid; what stands behind a jump is not the first thing met."""
+    sentence = (
+        f"Straight on from {name_of(scene, leg.before)}, {_called(scene, offer)} stands {offer.distance_m:.1f} m "
+        f"ahead{_aside(offer)}, hidden behind {offer.behind}: it draws less than if the dog saw it. "
+        f"{capital(name_of(scene, leg.after))} lies {abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+    )
+    return _made("off-course-hidden", _ahead(leg, offer), leg, offer, figures, sentence)
+
+
+def _straight_on(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
     sentence = (
         f"Straight on from {name_of(scene, leg.before)}, {_called(scene, offer)} stands open, "
         f"{offer.distance_m:.1f} m ahead{_aside(offer)}, while {name_of(scene, leg.after)} lies "
         f"{abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
     )
-    return _made("off-course-ahead", conditions, leg, offer, figures, sentence)
+    return _made("off-course-ahead", _ahead(leg, offer), leg, offer, figures, sentence)
 
 
 def _on_the_way_round(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
@@ -250,7 +238,7 @@ def _made(
         ),
         witness=Witness("segment", (leg.carry.point, offer.way.entry.centre)),
         sentence=sentence,
-        weight=near * (1.0 - offer.off_deg / 180.0),
+        weight=near * (1.0 - offer.off_deg / 180.0) * (UNSEEN if kind == "off-course-hidden" else 1.0),
     )
 
 

@@ -16,7 +16,7 @@ from shapely.ops import nearest_points
 
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Scene
-from coursecheck.walk.names import obstacle_name
+from coursecheck.walk.names import obstacle_name, side_name
 
 __all__ = ["Passage", "passages_between_grounds", "passages_between_solids"]
 
@@ -76,9 +76,14 @@ def passages_between_grounds(scene: Scene, reach_m: float) -> tuple[Passage, ...
 
 def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: float) -> Iterator[Passage]:
     """Between any two things that nothing stands between."""
+    ring = scene.course.ring
     things: dict[str, BaseGeometry] = {obstacle_name(scene, name): thing for name, thing in obstacles.items()}
     things |= {f"the {name}": ground for name, ground in scene.blocked.items()}
-    things |= {f"the wall on side {i}": LineString(side) for i, side in enumerate(scene.walls(), 1)}
+    things |= {
+        f"the wall on the {side_name(ring, i)}": LineString(side)
+        for i, side in enumerate(ring.sides())
+        if i in ring.solid
+    }
     grounds: dict[str, BaseGeometry] = {obstacle_name(scene, name): s.footprint for name, s in scene.shapes.items()}
     for (one, first), (other, second) in itertools.combinations(things.items(), 2):
         if not first.dwithin(second, reach_m) or first.intersects(second):

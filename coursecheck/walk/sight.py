@@ -17,12 +17,12 @@ from coursecheck.measures.scene import Scene
 from coursecheck.measures.straights import run_up_rooms_m
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.looks import HIDES
 from coursecheck.walk.names import capital, name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["Sight", "first_sights", "sight"]
 
-HIDES = ("tunnel", "a-frame", "wall", "table")  # what a dog cannot look over or through; assumption
 STRAIGHT_KINDS = ("spread", "wall", "long-jump", "tyre")
 SHORT_M = 0.1  # a look at an opening ends this far before it
 STANDING_M = 1e-6  # two places this near to each other have no direction between them
@@ -67,7 +67,8 @@ def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple
                 break
             first = i
         seen = profile.time_at(arrives_m) - profile.time_s[first]
-        found.append(Sight(max(0.0, seen), profile.point(first), profile.distance_m[first - 1] < from_m))
+        since_before = first <= 1 or profile.distance_m[first - 1] < from_m  # the first take-off is where times begin
+        found.append(Sight(max(0.0, seen), profile.point(first), since_before))
     return tuple(found)
 
 

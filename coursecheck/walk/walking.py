@@ -20,6 +20,7 @@ from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import Sight, first_sights, sight
+from coursecheck.walk.start import start
 from coursecheck.walk.turns import turns
 
 __all__ = ["ClassWalk", "Walk", "walk", "walk_scene", "walk_scenes"]
@@ -127,6 +128,7 @@ def walk_scene(
         *turns(scene, legs, figures),
         *gaps(scene, legs, figures),
         *sight(scene, legs, sights, figures),
+        *start(scene, legs, figures),
         *edges(scene, legs, home, figures),
     ]
     plans = plans_of(scene, legs, figures, handlers)

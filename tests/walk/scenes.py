@@ -1,5 +1,7 @@
 """Scenes with a known answer, by the kind of remark that they must give: common practice, no source."""
 
+from dataclasses import replace
+
 from coursecheck.course.model import Blocked
 from tests.walk.conftest import plan_of
 
@@ -13,6 +15,8 @@ AHEAD = plan_of(
     ("c", "jump", 5, 9, 90),
     run=["a", "b", "c"],
 )
+# The same, but a tent stands before the jump that would draw the dog.
+HIDDEN = replace(AHEAD, ring=replace(AHEAD.ring, blocked=(Blocked("tent", centre=(0.0, 9.5), radius_m=0.6),)))
 # A dog out of a tunnel goes on where the tunnel points.
 TUNNEL_AHEAD = plan_of(
     ("a", "jump", 0, -6, 0),
@@ -95,6 +99,7 @@ ALONG_THE_WING = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 6.0, 2.0, 0))
 MOUTH_AWAY = plan_of(("a", "jump", 0, 0, 0), ("t", "tunnel", 4.0, 7.0, 200, {"length": 4.0}))
 # A wall and a pillar.
 TIGHT_START = plan_of(("a", "jump", 15, 2.0, 0), ("b", "jump", 15, 8, 0), ring=HALL, solid=(0,))
+FACING_OUT = plan_of(("a", "jump", 15, 22, 0), ("b", "jump", 21, 24, 90), ring=HALL)
 WRAPPED_START = plan_of(("a", "jump", 15, 6, 0), ("b", "jump", 19, 1.0, 180), ("c", "jump", 19, -5.5, 180))
 INTO_A_WALL = plan_of(
     ("a", "jump", 8, 18, 45), ("b", "jump", 13, 23, 45), ("c", "jump", 17.8, 27.8, 45), ring=HALL, solid=(2,)
@@ -115,6 +120,7 @@ ANSWERS = {
     "two-entries": (TWO_ENTRIES, (1, 2)),
     "wrong-end": (WRONG_MOUTH, (1, 2)),
     "wrong-end of a jump": (BACKSIDE, (1, 2)),
+    "off-course-hidden": (HIDDEN, (2, 3)),
     "wrap": (WRAP, (2, 3)),
     "backside": (BACKSIDE, (1, 2)),
     "threadle": (THREADLE, (1, 2)),
@@ -130,6 +136,7 @@ ANSWERS = {
     "along-the-wing": (ALONG_THE_WING, (1, 2)),
     "mouth-away": (MOUTH_AWAY, (1, 2)),
     "setting-up": (TIGHT_START, (1,)),
+    "start-facing-out": (FACING_OUT, (1,)),
     "wrapped-start": (WRAPPED_START, (1, 2)),
     "finish-at-a-wall": (INTO_A_WALL, (3,)),
     "near-wall": (ALONG_A_WALL, (1, 2)),

@@ -6,10 +6,13 @@ import pytest
 
 from coursecheck.course.model import Blocked, Obstacle
 from coursecheck.walk.passages import passages_between_solids
+from coursecheck.walk.start import facing_at_start
 from tests.walk.conftest import facts_of, plan_of, scene_of
 from tests.walk.scenes import (
     AHEAD,
     ALONG_THE_WING,
+    FACING_OUT,
+    HIDDEN,
     IN_THE_AIR,
     INTO_A_WALL,
     NARROW,
@@ -53,9 +56,23 @@ def test_what_stands_behind_something_else_draws_nobody(remarks, between):
     assert all("trap" not in one.obstacles for one in made)
 
 
-def test_a_blocked_place_hides_what_stands_behind_it(remarks):
-    ring = replace(AHEAD.ring, blocked=(Blocked("tent", centre=(0.0, 9.5), radius_m=0.6),))
-    assert remarks(replace(AHEAD, ring=ring), "off-course-ahead") == []
+def test_what_stands_behind_a_blocked_place_is_told_as_hidden_and_weighs_less(remarks):
+    assert remarks(HIDDEN, "off-course-ahead") == []
+    (seen,), (hidden,) = remarks(AHEAD, "off-course-ahead"), remarks(HIDDEN, "off-course-hidden")
+    assert "hidden behind the tent" in hidden.sentence
+    assert facts_of(hidden) == facts_of(seen)
+    assert 0.0 < hidden.weight < seen.weight
+
+
+def test_what_stands_behind_a_jump_is_not_the_first_thing_met_and_not_told(remarks):
+    between = with_more(AHEAD, ("x", "jump", 0.0, 10.0, 0))
+    assert [made.obstacles[-1] for made in remarks(between, "off-course-ahead", "off-course-hidden")] == ["x"]
+
+
+def test_what_is_hidden_comes_after_what_is_seen(remarks):
+    more = with_more(HIDDEN, ("y", "jump", -1.9, 12.5, 0))
+    kinds = [made.kind for made in remarks(more) if made.passes == (2, 3) and made.kind.startswith("off-course")]
+    assert kinds.index("off-course-ahead") < kinds.index("off-course-hidden")
 
 
 @pytest.mark.parametrize(("y", "counts"), [(15.99, True), (16.01, False)])
@@ -175,6 +192,39 @@ def test_a_serpentine_is_none_where_the_jumps_stand_too_far_apart(remarks):
 def test_room_behind_the_first_jump_is_measured_to_the_edge(remarks):
     (made,) = remarks(TIGHT_START, "setting-up")
     assert facts_of(made)["room behind"] == pytest.approx(2.0)
+
+
+def with_ring(course, **changed):
+    return replace(course, ring=replace(course.ring, **changed))
+
+
+@pytest.mark.parametrize(
+    ("changed", "says"),
+    [
+        ({}, "the open top side, 8.0 m ahead"),
+        ({"entrance": ((14.0, 30.0), (17.0, 30.0))}, "the entrance, 8.0 m ahead"),
+        ({"exit": ((12.0, 30.0), (14.0, 30.0))}, "the exit, 8.2 m ahead"),
+        ({"exit": ((2.0, 30.0), (5.0, 30.0))}, "the open top side, 8.0 m ahead"),
+        ({"solid": frozenset({0, 1, 3})}, "the open top side, 8.0 m ahead"),
+    ],
+)
+def test_a_start_that_faces_out_of_the_ring_says_where_and_how_far(remarks, changed, says):
+    (made,) = remarks(with_ring(FACING_OUT, **changed), "start-facing-out")
+    assert says in made.sentence
+    assert (made.passes, made.witness.points[0]) == ((1,), (15.0, 22.0))
+    assert facts_of(made)["distance"] == pytest.approx(8.0, abs=0.3)
+
+
+def test_nobody_is_seen_through_a_wall_or_far_away(remarks, figures):
+    assert remarks(with_ring(FACING_OUT, solid=frozenset({2})), "start-facing-out") == []
+    assert remarks(FACING_OUT, "start-facing-out", start_open=7.9) == []
+    facing = facing_at_start(scene_of(with_ring(FACING_OUT, solid=frozenset({2}))), figures)
+    assert (facing.side, facing.what, facing.distance_m) == ("top side", "wall", pytest.approx(8.0))
+
+
+def test_sides_of_a_ring_that_is_no_upright_rectangle_are_numbered(figures):
+    ring = with_ring(FACING_OUT, outline=((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (15.0, 33.0), (0.0, 30.0)))
+    assert facing_at_start(scene_of(ring), figures).side in ("side 3", "side 4")
 
 
 def test_a_wrapped_start_says_what_it_costs_in_length(remarks, walked):
