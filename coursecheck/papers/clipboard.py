@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shapely import LineString
 
@@ -18,9 +18,9 @@ from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
 from coursecheck.reports.pages import render_page
 from coursecheck.reports.svg import Sheet, circle, line, text
+from coursecheck.reports.times_notes import missing_words, ways_measured
 from coursecheck.reports.times_table import wheel_words
 from coursecheck.reports.wheel_table import wheel_tables
-from coursecheck.reports.wording import height_words
 from coursecheck.units import FOOT_M, format_figure
 from coursecheck.verdict.model import Verdict
 from coursecheck.wheel import WheelCheck
@@ -89,22 +89,8 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _how(verdict: Verdict) -> str:
-    """How the lengths were measured, each way once with its turn radii, and why a time is missing."""
-    ways: dict[str, list[str]] = {}
-    for length in verdict.lengths:
-        if length.length_m is not None:
-            radii = ways.setdefault(replace(length, turn_radius_m=None).described, [])
-            radii += [] if length.turn_radius_m is None else [f"{length.turn_radius_m:g}"]
-    said = [
-        f"length {way}" + (f", turn radius {' / '.join(radii)} m" if radii else "") for way, radii in ways.items()
-    ]
-    missing: dict[str, list[str]] = {}
-    for times in verdict.times:
-        for name, why_not in (("SCT", times.sct_why_not), ("MCT", times.mct_why_not)):
-            if why_not:
-                missing.setdefault(f"no {name}: {why_not}", []).append(times.height)
-    said += [f"{height_words(heights, verdict)}: {words}" for words, heights in missing.items()]
-    return "; ".join(said)
+    """How the lengths were measured, and why a time is missing."""
+    return "; ".join((*ways_measured(verdict), *missing_words(verdict)))
 
 
 def _order(scene: Scene) -> Iterator[tuple[int, str, str]]:

@@ -11,16 +11,15 @@ from coursecheck.papers.plan_sheet import paper_name, shortened
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan
 from coursecheck.reports.grouping import Entry, entries_of
 from coursecheck.reports.pages import render_page
+from coursecheck.reports.times_notes import times_notes
 from coursecheck.reports.wording import (
     CAUTIONS,
     OUTCOME_WORDS,
     authority_words,
     height_words,
-    length_words,
     place_words,
     provenance,
     rulebook_words,
-    time_words,
     verdict_reason,
     verdict_words,
 )
@@ -69,7 +68,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
         verdict=verdict_words(verdict),
         reason=verdict_reason(verdict),
         rows=list(_rows(verdict)),
-        notes=(*length_words(verdict), *time_words(verdict)),
+        notes=times_notes(verdict),
         counts=list(counts.items()),
         loose=[name for name in scene.shapes if not scene.numbers(name)],
         declared=[_declared(entry, verdict) for entry in entries_of(verdict)],

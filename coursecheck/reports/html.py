@@ -15,6 +15,7 @@ from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.leg_columns import bare, leg_tables
 from coursecheck.reports.strip import draw_strip
+from coursecheck.reports.times_notes import times_notes
 from coursecheck.reports.walk_digest import digest_page
 from coursecheck.reports.wheel_table import reckoner_data, wheel_tables
 from coursecheck.reports.wording import (
@@ -25,19 +26,16 @@ from coursecheck.reports.wording import (
     count_words,
     expectation_words,
     height_words,
-    length_words,
     place_words,
     printable,
     provenance,
     rulebook_words,
-    time_words,
     verdict_reason,
     verdict_words,
 )
 from coursecheck.resources import folder
-from coursecheck.times import Times
 from coursecheck.units import format_apart, format_figure
-from coursecheck.verdict.model import CourseLength, Finding, Verdict
+from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.walk.digest import Digest
 
 __all__ = ["render_html"]
@@ -129,6 +127,7 @@ def _css_string(text: str) -> str:
 
 def _context(verdict: Verdict) -> dict[str, Any]:
     units = verdict.course.units
+    met = [_met_row(limit, verdict) for limit in met_limits(verdict)]
     groups = tuple(_groups(verdict))
     at_once = [(group.severity, item) for group in groups for item in group.items]
     return {
@@ -139,8 +138,9 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "rulebook": rulebook_words(verdict),
         "classes": ", ".join(verdict.scenes),
         "counts": count_words(verdict),
-        "times": [_times_row(*pair, units) for pair in zip(verdict.lengths, verdict.times, strict=True)],
-        "times_notes": (*length_words(verdict), *time_words(verdict), *expectation_words(verdict)),
+        "times": list(_times_rows(verdict)),
+        "times_notes": times_notes(verdict),
+        "expected": expectation_words(verdict),
         "wheel_tables": wheel_tables(verdict),
         "reckoner_rules": json.dumps(reckoner_data(verdict)),
         "reckoner_start": _reckoner_start(verdict),
@@ -148,7 +148,8 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "groups": groups,
         "glance": at_once[:GLANCE],
         "beyond_glance": len(at_once[GLANCE:]),
-        "met": [_met_row(limit, verdict) for limit in met_limits(verdict)],
+        "met": met,
+        "met_alike": met[0]["authority"] if len({row["authority"] for row in met}) == 1 else "",
         "uncovered": verdict.uncovered,
         "left_out": verdict.left_out,
         "notes": verdict.notes,
@@ -198,11 +199,14 @@ def _shown_at(entry: Entry, scene: Scene) -> Witness | None:
     return Witness("point", tuple(scene.shapes[name].centre for name in names))
 
 
-def _times_row(length: CourseLength, times: Times, units: str) -> tuple[str, ...]:
-    shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=units)
-    speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
-    sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-    return (length.height, shown, speed, sct, mct)
+def _times_rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
+    """Class, length, speed, SCT, MCT and the expected run, the last empty where the pace is not known."""
+    expected = {e.height: f"{e.typical_s:.0f} s ({e.fast_s:.0f} to {e.slow_s:.0f} s)" for e in verdict.expected}
+    for length, times in zip(verdict.lengths, verdict.times, strict=True):
+        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
+        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
+        yield length.height, shown, speed, sct, mct, expected.get(length.height, "")
 
 
 def _groups(verdict: Verdict) -> Iterator[_Group]:
@@ -289,4 +293,4 @@ def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:
 
 
 def _not_applicable(verdict: Verdict) -> Sequence[str]:
-    return list(dict.fromkeys(f.title for f in verdict.findings if f.outcome == "not-applicable"))
+    return list(dict.fromkeys(f"{f.title} ({f.limit})" for f in verdict.findings if f.outcome == "not-applicable"))

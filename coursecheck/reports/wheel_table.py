@@ -12,7 +12,7 @@ from coursecheck.units import FOOT_M
 from coursecheck.verdict.model import Verdict
 from coursecheck.wheel import Formula, Formulas, formulas_for
 
-__all__ = ["WheelRow", "WheelTable", "reckoner_data", "verdict_formulas", "wheel_tables"]
+__all__ = ["WheelRow", "WheelTable", "formula_words", "reckoner_data", "verdict_formulas", "wheel_tables"]
 
 LESS, MORE = 0.97, 1.07  # the range of a table, as shares of the plan's length; wheels read long
 STEPS = (50, 100, 200, 500, 1000, 2000, 5000)  # between rows, in hundredths of a metre or foot
@@ -88,7 +88,7 @@ def _table(alike: Sequence[Formulas], lengths_m: Sequence[float], units: str, mo
         rows = tuple(_row(one, last, any(first <= wheel <= last for wheel in wheels), units) for first, last in spans)
     return WheelTable(
         tuple(found.height for found in alike),
-        tuple(f"{name} = {_formula_words(formula, units)}" for name, formula in named),
+        tuple(f"{name} = {formula_words(formula, units)}" for name, formula in named),
         one.stepped,
         "" if one.stepped else _between(one, units),
         rows,
@@ -130,7 +130,8 @@ def _row(found: Formulas, last: int, planned: bool, units: str) -> WheelRow:
     return WheelRow(shown, "–" if sct is None else f"{sct}", "–" if mct is None else f"{mct}", planned)
 
 
-def _formula_words(formula: Formula, units: str) -> str:
+def formula_words(formula: Formula, units: str) -> str:
+    """How a time follows from the length, for a reader of a plan in these units."""
     return formula.words if units == "m" or formula.of != "length" else f"{formula.words}, the length in metres"
 
 

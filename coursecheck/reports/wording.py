@@ -16,6 +16,7 @@ __all__ = [
     "OUTCOME_WORDS",
     "SEVERITY_WORDS",
     "authority_words",
+    "by_class",
     "count_words",
     "expectation_words",
     "height_words",
@@ -151,7 +152,7 @@ def provenance(verdict: Verdict) -> tuple[tuple[str, str], ...]:
 def length_words(verdict: Verdict) -> tuple[str, ...]:
     """How each length was measured, or why it could not be; classes that share the words share the line."""
     said = [(length.height, _length_note(length)) for length in verdict.lengths]
-    return _by_class(said, verdict)
+    return by_class(said, verdict)
 
 
 def _length_note(length: CourseLength) -> str:
@@ -167,7 +168,7 @@ def time_words(verdict: Verdict) -> tuple[str, ...]:
         sct = _time_note("SCT", times.sct_s, times.sct_rule, times.sct_why_not)
         mct = _time_note("MCT", times.mct_s, times.mct_rule, times.mct_why_not)
         said.append((times.height, "; ".join((sct, mct, *times.notes))))
-    return _by_class(said, verdict)
+    return by_class(said, verdict)
 
 
 def expectation_words(verdict: Verdict) -> tuple[str, ...]:
@@ -184,7 +185,8 @@ def _time_note(name: str, time_s: Decimal | None, rule: str, why_not: str) -> st
     return f"no {name}: {why_not or rule}" if time_s is None else f"{name} {rule}"
 
 
-def _by_class(said: Iterable[tuple[str, str]], verdict: Verdict) -> tuple[str, ...]:
+def by_class(said: Iterable[tuple[str, str]], verdict: Verdict) -> tuple[str, ...]:
+    """What is said of each height class, as lines; classes that share the words share the line."""
     together: dict[str, list[str]] = {}
     for height, words in said:
         together.setdefault(words, []).append(height)
