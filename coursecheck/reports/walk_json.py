@@ -8,11 +8,11 @@ from typing import Any
 
 from coursecheck.version import __version__
 from coursecheck.walk.figures import Figure
+from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.flow import Difficulty, Flow
 from coursecheck.walk.handler import HandlerLeg, HandlingPlan
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
-from coursecheck.walk.sight import Sight
 from coursecheck.walk.walking import Walk
 
 __all__ = ["render_walk_json"]

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 
 from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure
+from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.flow import Difficulty
 from coursecheck.walk.handler import HandlerLeg, HandlingPlan
 from coursecheck.walk.judge_walk import Stop
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared
 from coursecheck.walk.names import name_of
-from coursecheck.walk.sight import Sight
 from coursecheck.walk.walking import Walk
 
 __all__ = [

@@ -2,91 +2,23 @@
 
 from __future__ import annotations
 
-import bisect
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from shapely import LineString, prepare, union_all
-from shapely.geometry.base import BaseGeometry
-
-from coursecheck.geometry.frames import Point, wrap_deg
+from coursecheck.geometry.frames import wrap_deg
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.straights import run_up_rooms_m
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, pass_spans_m
-from coursecheck.walk.looks import HIDES
+from coursecheck.walk.first_sight import Sight
+from coursecheck.walk.legs import Leg
 from coursecheck.walk.names import capital, name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
-__all__ = ["Sight", "first_sights", "sight"]
+__all__ = ["sight"]
 
 STRAIGHT_KINDS = ("spread", "wall", "long-jump", "tyre")
-SHORT_M = 0.1  # a look at an opening ends this far before it
-STANDING_M = 1e-6  # two places this near to each other have no direction between them
-NEAR_M = 1.0  # nearer than this the direction of a point says nothing
-
-
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """When the dog first sees the next entry without losing it again.
-
-    Attributes:
-        seen_s: how long before take-off or entry.
-        point: where the dog is then.
-        whole: it has been in sight since before the obstacle just left.
-    """
-
-    seen_s: float
-    point: Point
-    whole: bool
-
-
-def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple[Sight | None, ...]:
-    """The first sight of the next entry on every leg; None where the pace is not known."""
-    profile = scene.profile
-    if profile is None:
-        return (None,) * len(legs)
-    hidden = union_all([g for s in scene.shapes.values() if s.kind.name in HIDES for g in s.solids])
-    hidden = union_all([hidden, *scene.blocked.values()])
-    prepare(hidden)
-    spans = pass_spans_m(scene)
-    tunnels = [span for run, span in zip(scene.passes, spans, strict=True) if _in_tunnel(scene, run.obstacle)]
-    found = []
-    for leg in legs:
-        arrives_m, from_m = spans[leg.after.number - 1][0], spans[leg.before.number - 1][0]
-        last = bisect.bisect_right(profile.distance_m, arrives_m) - 1
-        first = last
-        for i in range(last, 0, -1):
-            d = profile.distance_m[i]
-            if d < from_m or any(start < d < end for start, end in tunnels):
-                break
-            if not _sees(profile.point(i - 1), profile.point(i), leg.entry.centre, hidden, figures["view"]):
-                break
-            first = i
-        seen = profile.time_at(arrives_m) - profile.time_s[first]
-        since_before = first <= 1 or profile.distance_m[first - 1] < from_m  # the first take-off is where times begin
-        found.append(Sight(max(0.0, seen), profile.point(first), since_before))
-    return tuple(found)
-
-
-def _in_tunnel(scene: Scene, name: str) -> bool:
-    return scene.shapes[name].kind.family == "tunnel"
-
-
-def _sees(before: Point, at: Point, target: Point, hidden: BaseGeometry, view_deg: float) -> bool:
-    """Whether a dog that has come from `before` to `at` has the target within its view and nothing in between."""
-    distance = math.dist(at, target)
-    if distance <= NEAR_M or math.dist(before, at) <= STANDING_M:
-        return True
-    if abs(wrap_deg(bearing_between(at, target) - bearing_between(before, at))) > view_deg:
-        return False
-    share = 1.0 - SHORT_M / distance
-    end = (at[0] + share * (target[0] - at[0]), at[1] + share * (target[1] - at[1]))
-    look = LineString((at, end))
-    return not (hidden.crosses(look) or hidden.contains(look))
 
 
 def sight(

@@ -11,6 +11,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.edges import edges
 from coursecheck.walk.figures import Figures, load_figures
+from coursecheck.walk.first_sight import Sight, first_sights
 from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
 from coursecheck.walk.handler import HANDLERS, HandlingPlan, handler_remarks, plans_of
@@ -19,7 +20,7 @@ from coursecheck.walk.judge_walk import JudgeWalk, judge_walk
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
 from coursecheck.walk.remark import Remark
-from coursecheck.walk.sight import Sight, first_sights, sight
+from coursecheck.walk.sight import sight
 from coursecheck.walk.start import start
 from coursecheck.walk.turns import turns
 

@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 import pytest
+import shapely
 
 from coursecheck.course.model import Blocked, Obstacle
+from coursecheck.walk.legs import pass_spans_m
 from coursecheck.walk.passages import passages_between_solids
 from coursecheck.walk.start import facing_at_start
 from tests.walk.conftest import facts_of, plan_of, scene_of
@@ -273,6 +275,25 @@ def test_in_a_tunnel_a_dog_sees_nothing(walked):
     one = walked(course)
     assert not one.sights[1].whole
     assert one.sights[1].seen_s == pytest.approx(one.legs[1].motion.time_s, abs=0.05)
+
+
+def test_over_an_a_frame_a_dog_sees_what_comes_next_from_the_top_on(walked):
+    course = plan_of(("a", "jump", 0, -8, 0), ("f", "a-frame", 0, 0, 0), ("b", "jump", 0, 9, 0))
+    one = walked(course)
+    start, end = pass_spans_m(one.scene)[1]
+    down_s = one.scene.profile.time_at(end) - one.scene.profile.time_at((start + end) / 2)
+    assert one.sights[1].seen_s == pytest.approx(one.legs[1].motion.time_s + down_s, abs=1e-3)
+    assert not one.sights[1].whole
+
+
+def test_an_a_frame_in_between_hides_what_stands_behind_it_until_the_dog_is_past(walked):
+    course = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 14, 0), ("f", "a-frame", 0, 7, 90), run=["a", "b"])
+    (free,), (hidden,) = walked(replace(course, obstacles=course.obstacles[:2])).sights, walked(course).sights
+    assert free.whole
+    assert not hidden.whole
+    look = shapely.LineString((hidden.point, (0.0, 14.0)))
+    (frame,) = scene_of(course).shapes["f"].solids
+    assert look.distance(frame) == pytest.approx(0.0, abs=0.01)
 
 
 def test_a_leg_without_a_line_is_said_so_and_the_rest_is_walked(walked):
