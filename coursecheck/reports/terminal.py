@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from io import StringIO
+from dataclasses import dataclass, field
 from itertools import groupby
-from typing import TYPE_CHECKING
+from typing import Any
+
+import click
 
 from coursecheck.reports.grouping import Entry, Line, entries_of, met_limits
+from coursecheck.reports.tables import plain_table, wrapped
 from coursecheck.reports.wording import (
     CAUTIONS,
     OUTCOME_WORDS,
@@ -26,13 +29,15 @@ from coursecheck.reports.wording import (
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Finding, Verdict
 
-if TYPE_CHECKING:
-    from rich.console import Console, RenderableType
-
 __all__ = ["render_concise", "render_text"]
 
 TIGHTEST_SHOWN = 6
-_STYLES = {"breach": "bold red", "unmeasurable": "bold magenta", "close": "yellow", "met": "green"}
+_STYLES: dict[str, dict[str, Any]] = {
+    "breach": {"fg": "red", "bold": True},
+    "unmeasurable": {"fg": "magenta", "bold": True},
+    "close": {"fg": "yellow"},
+    "met": {"fg": "green"},
+}
 
 
 def render_text(verdict: Verdict, *, colour: bool, width: int) -> str:
@@ -46,96 +51,93 @@ def render_text(verdict: Verdict, *, colour: bool, width: int) -> str:
     Returns:
         Lines that end with a line feed; the same for the same input.
     """
-    from rich.console import Console
-
-    out = StringIO()
-    console = Console(
-        file=out,
-        width=max(40, width),
-        force_terminal=colour,
-        color_system="standard" if colour else None,
-        no_color=not colour,
-        highlight=False,
-        markup=False,
-        emoji=False,
-        legacy_windows=False,
-    )
-    _opening(console, verdict)
-    _times(console, verdict)
-    _findings(console, verdict)
-    _met(console, verdict)
-    _closing(console, verdict)
-    return "".join(f"{line.rstrip()}\n" for line in out.getvalue().splitlines())
+    page = _Page(colour, max(40, width))
+    _opening(page, verdict)
+    _times(page, verdict)
+    _findings(page, verdict)
+    _met(page, verdict)
+    _closing(page, verdict)
+    return "".join(f"{line.rstrip()}\n" for line in page.lines)
 
 
-def _opening(console: Console, verdict: Verdict) -> None:
-    from rich.text import Text
+@dataclass(slots=True)
+class _Page:
+    """Lines as they come, in colour or not, none of them wider than it may be."""
 
-    word = verdict_words(verdict).upper()
-    first = Text(f"{word}: ", style="bold green" if verdict.legal else "bold red")
-    first.append(f"{printable(verdict.course.title)}: {verdict_reason(verdict)}", style="default not bold")
-    console.print(first)
+    colour: bool
+    width: int
+    lines: list[str] = field(default_factory=list)
+
+    def add(self, text: str, indent: str = "", **style: Any) -> None:
+        """A paragraph, or an empty line."""
+        lines = wrapped(text, self.width, indent, indent)
+        self.lines += [self.styled(line, **style) if style else line for line in lines]
+
+    def heading(self, text: str) -> None:
+        """A heading, with a line of room above it."""
+        self.lines.append("")
+        self.add(text, bold=True)
+
+    def styled(self, text: str, **style: Any) -> str:
+        """The text, in that style where there is colour."""
+        return click.style(text, **style) if self.colour else text
+
+
+def _opening(page: _Page, verdict: Verdict) -> None:
+    word = f"{verdict_words(verdict).upper()}:"
+    first, *others = wrapped(f"{word} {printable(verdict.course.title)}: {verdict_reason(verdict)}", page.width)
+    word_styled = page.styled(word, fg="green" if verdict.legal else "red", bold=True)
+    page.lines += [word_styled + first.removeprefix(word), *others]
     course = verdict.course
-    console.print(f"{printable(course.discipline)} {printable(course.grade)} by {rulebook_words(verdict)}")
-    console.print(f"Single checks: {count_words(verdict)}")
+    page.add(f"{printable(course.discipline)} {printable(course.grade)} by {rulebook_words(verdict)}")
+    page.add(f"Single checks: {count_words(verdict)}")
     for note in verdict.notes:
-        console.print(f"Note: {printable(note)}", style="yellow")
+        page.add(f"Note: {printable(note)}", fg="yellow")
 
 
-def _times(console: Console, verdict: Verdict) -> None:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False)
-    table.add_column("class")
-    for head in ("length", "speed", "SCT", "MCT"):
-        table.add_column(head, justify="right")
+def _times(page: _Page, verdict: Verdict) -> None:
+    rows = []
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
         speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
         sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-        table.add_row(printable(length.height), shown, speed, sct, mct)
-    console.print()
-    console.print(table)
-    console.print()
+        rows.append((printable(length.height), shown, speed, sct, mct))
+    heads = ("class", "length", "speed", "SCT", "MCT")
+    table = plain_table(heads, rows, colour=page.colour, width=page.width, right=range(1, len(heads)))
+    page.lines += ["", *table.splitlines(), ""]
     for words in (*length_words(verdict), *time_words(verdict), *expectation_words(verdict)):
-        console.print(words)
+        page.add(words)
 
 
-def _findings(console: Console, verdict: Verdict) -> None:
+def _findings(page: _Page, verdict: Verdict) -> None:
     entries = entries_of(verdict)
     if not entries:
-        console.print("\nNothing in breach, nothing close, nothing left unmeasured.")
+        page.add("\nNothing in breach, nothing close, nothing left unmeasured.")
     outcome_width = max((len(_outcome(line.finding)) for entry in entries for line in entry.lines), default=0)
     for severity, group in groupby(entries, key=lambda entry: entry.worst.severity):
-        console.print()
-        console.print(f"{severity.upper()} ({SEVERITY_WORDS[severity]})", style="bold")
+        page.heading(f"{severity.upper()} ({SEVERITY_WORDS[severity]})")
         by_limit: dict[str, list[Entry]] = {}
         for entry in group:
             by_limit.setdefault(_limit_words(entry.worst), []).append(entry)
         for limit, same in by_limit.items():
-            console.print(f"  {limit}")
-            console.print(_entry_grid(same, verdict, outcome_width))
+            page.add(limit, "  ")
+            for entry in same:
+                _entry(page, entry, verdict, outcome_width)
 
 
 def _limit_words(finding: Finding) -> str:
     return printable(f"{finding.limit}: {authority_words(finding)}")
 
 
-def _entry_grid(entries: list[Entry], verdict: Verdict, outcome_width: int) -> RenderableType:
-    from rich.table import Table
-    from rich.text import Text
-
-    grid = Table.grid(padding=(0, 1), pad_edge=True)
-    grid.add_column(width=3, justify="right")
-    grid.add_column(width=outcome_width)
-    grid.add_column(ratio=1, overflow="fold")
-    for entry in entries:
-        for i, line in enumerate(entry.lines):
-            finding = line.finding
-            outcome = Text(_outcome(finding), style=_STYLES[finding.outcome])
-            grid.add_row("" if i else str(entry.number), outcome, Text(_sentence(line, verdict)))
-    return grid
+def _entry(page: _Page, entry: Entry, verdict: Verdict, outcome_width: int) -> None:
+    """The number of the entry, the outcome of each of its lines, and beside it what was found."""
+    for i, line in enumerate(entry.lines):
+        number = "" if i else str(entry.number)
+        outcome = _outcome(line.finding)
+        before = f"{number:>3} {outcome:<{outcome_width}} "
+        first, *others = wrapped(_sentence(line, verdict), page.width, before, " " * len(before))
+        styled = page.styled(outcome, **_STYLES[line.finding.outcome])
+        page.lines += [f"{number:>3} {styled}{first[4 + len(outcome) :]}", *others]
 
 
 def _outcome(finding: Finding) -> str:
@@ -148,31 +150,26 @@ def _sentence(line: Line, verdict: Verdict) -> str:
     return f"{printable(line.finding.message + accepted)} [{height_words(line.heights, verdict)}]"
 
 
-def _met(console: Console, verdict: Verdict) -> None:
-    from rich.padding import Padding
-
+def _met(page: _Page, verdict: Verdict) -> None:
     met = met_limits(verdict)
     if not met:
         return
     shown = met[:TIGHTEST_SHOWN]
     more = f", {len(shown)} of {len(met)} limits" if len(met) > len(shown) else ""
-    console.print()
-    console.print(f"MET WITH THE LEAST TO SPARE{more}", style="bold")
+    page.heading(f"MET WITH THE LEAST TO SPARE{more}")
     for limit in shown:
-        console.print(Padding(_sentence(limit.tightest, verdict), (0, 0, 0, 2)))
+        page.add(_sentence(limit.tightest, verdict), "  ")
 
 
-def _closing(console: Console, verdict: Verdict) -> None:
-    console.print()
-    console.print("NOT COVERED BY THIS RULEBOOK, so not checked", style="bold")
+def _closing(page: _Page, verdict: Verdict) -> None:
+    page.heading("NOT COVERED BY THIS RULEBOOK, so not checked")
     topics = "; ".join(printable(gap.topic) for gap in verdict.uncovered)
-    console.print(f"  {topics}" if topics else "  nothing that this program measures")
+    page.add(topics or "nothing that this program measures", "  ")
     if verdict.left_out:
-        console.print()
-        console.print("LEFT OUT BY SELECTION, so not checked", style="bold")
-        console.print(f"  {printable('; '.join(verdict.left_out))}")
-    console.print()
-    console.print(" ".join(CAUTIONS), style="dim" if console.is_terminal else None)
+        page.heading("LEFT OUT BY SELECTION, so not checked")
+        page.add(printable("; ".join(verdict.left_out)), "  ")
+    page.lines.append("")
+    page.add(" ".join(CAUTIONS), dim=True)
 
 
 def render_concise(verdict: Verdict) -> str:

@@ -3,6 +3,7 @@ from gorse import make_course, make_finding, make_verdict
 
 from coursecheck.course.model import Origin
 from coursecheck.reports.grouping import entries_of
+from coursecheck.reports.tables import plain_table
 from coursecheck.reports.terminal import render_concise, render_text
 from coursecheck.reports.wording import CAUTIONS, authority_words
 
@@ -109,3 +110,13 @@ def test_the_same_input_gives_the_same_text():
 )
 def test_what_a_limit_rests_on_is_said_plainly(parts, words):
     assert authority_words(make_finding(**parts)) == words
+
+
+def test_a_table_keeps_to_its_width_and_loses_no_word_where_cells_are_long_or_wide():
+    rows = [("a long name of a plan, with words", "1"), ("ü" * 30, "22"), ("日本" * 8, "333")]
+    text = plain_table(("plan", "count"), rows, colour=False, width=24, right=(1,))
+    lines = text.splitlines()
+    assert all(len(line) <= 24 for line in lines)
+    assert lines[2].endswith("  1")
+    assert "".join(text.split()).count("ü") == 30
+    assert all(word in text.split() for word in ("long", "name", "plan,", "words", "22", "333"))
