@@ -9,6 +9,7 @@ from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.png import png_of
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_fits
 from coursecheck.reports.pages import render_page
+from coursecheck.reports.times_notes import ABBREVIATIONS
 from coursecheck.reports.wording import printable
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
@@ -48,6 +49,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
         course=verdict.course,
         facts=_facts(verdict),
         rows=_rows(verdict),
+        abbreviations=ABBREVIATIONS,
         sha256=verdict.course.origin.sha256[:12] if verdict.course.origin else "",
     )
 
@@ -117,7 +119,7 @@ def _facts(verdict: Verdict) -> list[tuple[str, str]]:
     x0, y0, x1, y1 = verdict.scenes[next(iter(verdict.scenes))].ring.bounds
     size = " × ".join(format_figure(side, "m", units=course.units) for side in (x1 - x0, y1 - y0))
     facts = [
-        ("class", f"{course.discipline}, grade {course.grade}"),
+        ("for", f"{course.discipline}, grade {course.grade}"),
         ("rulebook", f"{verdict.rulebook.title}, edition {verdict.rulebook.edition}"),
         ("ring", f"{size}{', indoors' if course.ring.indoor else ''}"),
         ("obstacles", f"{len(course.passes)} in order, {len(course.obstacles)} in the ring"),
