@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import importlib
 from typing import Any
 
@@ -50,9 +49,6 @@ class LazyGroup(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:
         """Runs the command; any error of ours is a message on stderr and status 2."""
-        # Nearly all that a command makes it keeps to its end: looking for garbage as often as by default is a
-        # twentieth of a cold start.
-        gc.set_threshold(100_000, 50, 100)
         from coursecheck.errors import CoursecheckError
 
         try:
