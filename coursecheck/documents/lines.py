@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import ast
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from functools import cached_property
-from json import dumps
 
 __all__ = ["KeyLines", "join_path", "nearest_line"]
 
@@ -27,8 +25,14 @@ def join_path(path: str, part: str | int) -> str:
     """The key path of a key, or of a place in a list, below another key path."""
     if isinstance(part, int):
         return f"{path}[{part}]"
-    name = part if _BARE.fullmatch(part) else dumps(part, ensure_ascii=False)
+    name = part if _BARE.fullmatch(part) else _quoted(part)
     return f"{path}.{name}" if path else name
+
+
+def _quoted(key: str) -> str:
+    from json import dumps
+
+    return dumps(key, ensure_ascii=False)
 
 
 def nearest_line(lines: Mapping[str, int], path: str) -> int:
@@ -61,6 +65,13 @@ class KeyLines(Mapping[str, int]):
         scanner = _Scanner(self._text)
         scanner.run()
         return scanner.lines
+
+
+def _unquoted(key: str) -> str:
+    from ast import literal_eval
+
+    text: str = literal_eval(key)
+    return text
 
 
 class _Scanner:
@@ -132,7 +143,7 @@ class _Scanner:
         while True:
             quote = self.peek(_SPACE)
             if quote == '"':
-                parts.append(ast.literal_eval(self.string()))
+                parts.append(_unquoted(self.string()))
             else:
                 parts.append(self.string()[1:-1] if quote == "'" else self.take(_BARE))
             if self.peek(_SPACE) != ".":

@@ -5,7 +5,6 @@ Parts are made where a plan is judged, in whatever process, so that nothing but 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -59,6 +58,8 @@ def part_of(file: str, verdict: Verdict, look: Look) -> str:
 
         return render_json(verdict)
     if look.form == "sarif":
+        import json
+
         from coursecheck.reports.sarif import sarif_run
 
         return json.dumps(sarif_run(verdict))
@@ -91,6 +92,8 @@ def whole(results: Iterable[PlanResult], look: Look, *, several: bool) -> Iterat
     if look.form == "json":
         yield from _json(results, several=several)
     elif look.form == "sarif":
+        import json
+
         from coursecheck.reports.sarif import sarif_log
 
         known = list(results)
