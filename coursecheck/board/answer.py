@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from coursecheck.board.figures import lines_of, obstacles_of, ring_of
+from coursecheck.board.figures import Symbols, lines_of, obstacles_of, ring_of
 from coursecheck.board.tables import Library
 from coursecheck.checking import check
 from coursecheck.course.model import Course
@@ -31,7 +31,7 @@ from coursecheck.rulebook.model import Rulebook
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
-__all__ = ["Judge"]
+__all__ = ["Judge", "difference"]
 
 
 class Judge:
@@ -46,16 +46,17 @@ class Judge:
         self._library = library
         self._file = file
         self._memos: dict[tuple[str, str], Mapping[str, Memo]] = {}
-        self._symbols: dict[tuple[object, ...], str] = {}
+        self._symbols = Symbols()
+        self._ring: tuple[object, str] = (None, "")
 
-    def verdict(self, course: Course, book: Rulebook, heights: tuple[str, ...] = ()) -> Verdict:
+    def verdict(self, course: Course, book: Rulebook) -> Verdict:
         """The verdict as the command line would give it.
 
         Raises:
-            CoursecheckError: the waivers beside the file cannot be taken, or a height class is not known.
+            CoursecheckError: the waivers beside the file cannot be taken.
         """
         memos = self._memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
-        verdict = check(course, book, heights=heights, shelf=self._library.shelf, memos=memos)
+        verdict = check(course, book, shelf=self._library.shelf, memos=memos)
         beside = waivers_path(str(self._file))
         if beside.exists():
             from coursecheck.verdict.acceptance import accept_waivers
@@ -64,22 +65,20 @@ class Judge:
             verdict = accept_waivers(verdict, read_waivers(beside), None)
         return verdict
 
-    def answer(self, course: Course, book: Rulebook, shown: str, *, quick: bool) -> dict[str, Any]:
+    def answer(self, course: Course, book: Rulebook, shown: str) -> dict[str, Any]:
         """Everything that the page shows of a plan.
 
         Args:
             course: the plan.
             book: its rulebook.
             shown: the height class whose line is drawn; the last one where the plan has no such class.
-            quick: judge for that height class alone, as while something is being dragged.
         """
-        classes = [name for name in book.heights if not course.heights or name in course.heights]
+        verdict = self.verdict(course, book)
+        classes = list(verdict.scenes)
         shown = shown if shown in classes else classes[-1]
-        verdict = self.verdict(course, book, (shown,) if quick else ())
         scene = verdict.scenes[shown]
         obstacles, symbols = obstacles_of(scene, self._symbols)
         return {
-            "quick": quick,
             "shown": shown,
             "classes": classes,
             "legal": verdict.legal,
@@ -90,17 +89,29 @@ class Judge:
             "findings": [_entry(entry, verdict) for entry in entries_of(verdict)],
             "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
             "counts": verdict.counts(),
-            "legs": [
-                {"from": leg.number, "length": format_figure(leg.length_m, "m", units=course.units)}
-                for leg in scene.line.legs
-            ],
+            "legs": [format_figure(leg.length_m, "m", units=course.units) for leg in scene.line.legs],
             "along": [format_figure(metres, "m", units=course.units) for metres in _along(scene)],
-            "ring": ring_of(scene),
+            "ring": self._ring_of(course),
             "box": list(scene.ring.bounds),
             "lines": lines_of(scene),
             "obstacles": obstacles,
             "symbols": symbols,
         }
+
+    def _ring_of(self, course: Course) -> str:
+        key = (course.ring, course.units)
+        if key != self._ring[0]:
+            self._ring = (key, ring_of(course))
+        return self._ring[1]
+
+
+def difference(before: Mapping[str, Any], now: Mapping[str, Any]) -> dict[str, Any]:
+    """What of an answer is new against the one before it; of obstacles and symbols each by itself."""
+    new = {name: value for name, value in now.items() if before.get(name) != value}
+    for name in ("obstacles", "symbols"):
+        if name in new and name in before:
+            new[name] = {key: value for key, value in now[name].items() if before[name].get(key) != value}
+    return new
 
 
 def _along(scene: Scene) -> Iterator[float]:

@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator, Callable
 from typing import Any
 
 import anyio
+import msgspec
 from anyio import CapacityLimiter, to_thread
 from starlette.applications import Starlette
 from starlette.requests import Request
@@ -16,7 +17,7 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from coursecheck.board.answer import Judge
+from coursecheck.board.answer import Judge, difference
 from coursecheck.board.catalogue import catalogue, rulebooks
 from coursecheck.board.desk import Desk
 from coursecheck.board.papers import PAPERS, make_paper
@@ -49,6 +50,7 @@ class Board:
         self._one_at_a_time = CapacityLimiter(1)
         self._saving: asyncio.Task[None] | None = None
         self._kept: object = None  # the page's number of the newest state
+        self._told: tuple[object, dict[str, Any]] = (None, {})  # the newest answer, and to which question of whom
         self.windows = Windows(may_draw=desk.ours)
         self.app = Starlette(
             routes=[
@@ -129,12 +131,16 @@ class Board:
 
     async def _judging(self, request: Request) -> Response:
         body = await _body(request)
-        course, book = await self._alone(self._desk.library.course, _tables(body), self._desk.units)
+        return Response(await self._alone(self._judged, body), media_type="application/json")
 
-        def work() -> dict[str, Any]:
-            return self._judge.answer(course, book, str(body.get("shown", "")), quick=body.get("quick") is True)
-
-        return JSONResponse({"rev": body.get("rev"), **await self._alone(work)})
+    def _judged(self, body: dict[str, Any]) -> bytes:
+        """The answer on a plan, as far as the window does not have it from the one before."""
+        course, book = self._desk.library.course(_tables(body), self._desk.units)
+        answer = self._judge.answer(course, book, str(body.get("shown", "")))
+        window, rev = str(body.get("window", "")), body.get("rev")
+        known = self._told[1] if self._told[0] == (window, body.get("known")) else {}
+        self._told = ((window, rev), answer)
+        return msgspec.json.encode({"rev": rev, "whole": not known, **difference(known, answer)})
 
     async def _ground(self, request: Request) -> Response:
         from coursecheck.board.ground import free_ground_of

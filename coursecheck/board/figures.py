@@ -5,20 +5,20 @@ A metre is five units, so that the style sheet of the papers holds for the page 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from coursecheck.course.model import Course
 from coursecheck.equipment import build_shape
 from coursecheck.equipment.shape import Portal, Shape
-from coursecheck.geometry.frames import Frame
+from coursecheck.geometry.frames import Frame, Point
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.lettering import start_and_finish
 from coursecheck.reports.ring_drawing import grid, grid_figures, ring
 from coursecheck.reports.svg import Sheet, line, text, track
 from coursecheck.reports.symbols import symbol_parts
 
-__all__ = ["SHEET", "lines_of", "obstacles_of", "ring_of", "symbol_of"]
+__all__ = ["SHEET", "Symbols", "lines_of", "obstacles_of", "ring_of", "symbol_of"]
 
 SHEET = Sheet(200, 0.0, 0.0)
 
@@ -28,71 +28,87 @@ _BACK_M, _BESIDE_M = 0.75, 0.45
 _MOST_KEPT = 500  # symbols: a tunnel that is being bent makes a new one with every step
 
 
-def ring_of(scene: Scene) -> str:
+def ring_of(course: Course) -> str:
     """The ring with its walls, gates, blocked places and grid."""
-    figures = (text(figure.words, figure.at, "figure") for figure in grid_figures(scene.course, SHEET))
-    return "".join([*ring(scene.course.ring, SHEET), grid(scene.course, SHEET), *figures])
+    figures = (text(figure.words, figure.at, "figure") for figure in grid_figures(course, SHEET))
+    return "".join([*ring(course.ring, SHEET), grid(course, SHEET), *figures])
 
 
 def symbol_of(shape: Shape) -> str:
     """An obstacle at the origin, its bearing up the sheet."""
+    return "".join(symbol_parts(_at_origin(shape), SHEET))
+
+
+def _at_origin(shape: Shape) -> Shape:
     bare = replace(shape.obstacle, at=(0.0, 0.0), bearing_deg=0.0)
-    at_origin = build_shape(bare, lambda _kind, size: shape.sizes[size])
-    return "".join(symbol_parts(at_origin, SHEET))
+    return build_shape(bare, lambda _kind, size: shape.sizes[size])
 
 
-def obstacles_of(scene: Scene, known: dict[tuple[object, ...], str]) -> tuple[dict[str, Any], dict[str, str]]:
-    """How each obstacle is drawn.
+class Symbols:
+    """How obstacles of a kind and of given sizes are drawn, kept for the next plan."""
 
-    Args:
-        scene: the plan.
-        known: symbols by kind and sizes that were drawn before; takes the new ones.
+    def __init__(self) -> None:
+        self._known: dict[tuple[object, ...], dict[str, Any]] = {}
 
-    Returns:
-        For each id the key of its symbol, how far it reaches, its sizes and its numbers in its own frame; and the
-        symbols by key.
-    """
-    drawn: dict[str, str] = {}
-    placed: dict[str, Any] = {}
-    for name, shape in scene.shapes.items():
-        key = f"{shape.kind.name} " + " ".join(f"{size}={value:g}" for size, value in shape.sizes.items())
-        if key not in drawn:
-            exact = (shape.kind.name, *shape.sizes.items())
-            if exact not in known:
-                if len(known) >= _MOST_KEPT:
-                    known.clear()
-                known[exact] = symbol_of(shape)
-            drawn[key] = known[exact]
-        frame = shape.obstacle.frame
-        placed[name] = {
-            "symbol": key,
-            "outline": [_rounded(frame.locate((x, y))) for x, y in shape.footprint.exterior.coords[:-1]],
-            "centre": _rounded(frame.locate(shape.centre)),
-            "sizes": dict(shape.sizes),
-            "numbers": list(_numbers(scene, name, frame)),
-            "exit": _rounded(frame.locate(shape.forwards.exit.centre)),
-        }
-    return placed, drawn
+    def of(self, shape: Shape) -> dict[str, Any]:
+        """The drawing of a shape, how far it reaches, its sizes and where its numbers stand.
+
+        Points are (along, right) of the obstacle's bearing.
+        """
+        exact = (shape.kind.name, *shape.sizes.values())
+        if exact not in self._known:
+            if len(self._known) >= _MOST_KEPT:
+                self._known.clear()
+            self._known[exact] = _symbol(_at_origin(shape))
+        return self._known[exact]
 
 
-def _rounded(point: tuple[float, float]) -> list[float]:
+def _symbol(shape: Shape) -> dict[str, Any]:
+    frame = shape.obstacle.frame
+    return {
+        "drawing": "".join(symbol_parts(shape, SHEET)),
+        "outline": [_rounded(frame.locate((x, y))) for x, y in shape.footprint.exterior.coords[:-1]],
+        "centre": _rounded(frame.locate(shape.centre)),
+        "exit": _rounded(frame.locate(shape.forwards.exit.centre)),
+        "sizes": dict(shape.sizes),
+        "sides": [_before(shape.way(reverse=reverse).entry, frame) for reverse in (False, True)],
+    }
+
+
+def _rounded(point: Point) -> list[float]:
     return [round(point[0], 4) + 0.0, round(point[1], 4) + 0.0]
 
 
-def _numbers(scene: Scene, name: str, frame: Frame) -> Iterator[dict[str, Any]]:
-    """The numbers by the side that they are taken from, with their place before that side."""
-    for reverse in (False, True):
-        runs = [run for run in scene.passes if run.obstacle == name and run.reverse == reverse]
-        if runs:
-            entry: Portal = scene.way(runs[0]).entry
-            # The line beside the poles is one point wide: the number goes to their other side.
-            beside = min(entry.half_width_m, 0.6) + _BESIDE_M if entry.half_width_m else -2 * _BESIDE_M
-            place = entry.frame.place(-_BACK_M, beside)
-            yield {"words": ", ".join(str(run.number) for run in runs), "at": _rounded(frame.locate(place))}
+def _before(entry: Portal, frame: Frame) -> list[float]:
+    """Where the number stands that is taken by this side."""
+    # The line beside the poles is one point wide: the number goes to their other side.
+    beside = min(entry.half_width_m, 0.6) + _BESIDE_M if entry.half_width_m else -2 * _BESIDE_M
+    return _rounded(frame.locate(entry.frame.place(-_BACK_M, beside)))
 
 
-def lines_of(scene: Scene) -> str:
-    """The line: dashed where a tunnel hides it, dotted where no dog can run it; start and finish."""
+def obstacles_of(scene: Scene, symbols: Symbols) -> tuple[dict[str, Any], dict[str, Any]]:
+    """How each obstacle is drawn.
+
+    Returns:
+        For each id the key of its symbol and its numbers by the side that they are taken from; and the symbols.
+    """
+    numbers: dict[tuple[str, bool], list[str]] = {}
+    for run in scene.passes:
+        numbers.setdefault((run.obstacle, run.reverse), []).append(str(run.number))
+    placed: dict[str, Any] = {}
+    used: dict[str, Any] = {}
+    for name, shape in scene.shapes.items():
+        key = " ".join([shape.kind.name, *map(str, shape.sizes.values())])
+        used[key] = symbols.of(shape)
+        placed[name] = {
+            "symbol": key,
+            "numbers": [", ".join(numbers.get((name, reverse), ())) for reverse in (False, True)],
+        }
+    return placed, used
+
+
+def lines_of(scene: Scene) -> list[str]:
+    """The line: dashed where a tunnel hides it, dotted where no dog can run it; start and finish. Its parts."""
     parts = [line(SHEET.at(a), SHEET.at(b), "start") for _, (a, b) in start_and_finish(scene)]
     for run in scene.line.passes:
         hidden = scene.shape(scene.passes[run.number - 1]).kind.family == "tunnel"
@@ -102,4 +118,4 @@ def lines_of(scene: Scene) -> str:
         for leg in scene.line.legs
         if leg.segments
     ]
-    return "".join(parts)
+    return parts

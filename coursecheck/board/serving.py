@@ -72,7 +72,7 @@ def serve(file: Path, port: int, *, open_browser: bool, say: Callable[[str], Non
 
 
 def _listen(port: int) -> socket.socket:
-    # By its full name, for asyncio sends without delay on such sockets alone; else each answer waits 40 ms in the kernel.
+    # By its full name: only on such sockets does asyncio send at once; else each answer waits 40 ms in the kernel.
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

@@ -8,8 +8,8 @@ import { h } from "./svg.js";
 
 /** @param {State} state @param {HTMLElement} panel @param {Object<string, () => void>} acts by their words */
 export function details(state, panel, acts) {
-  state.on(["plan", "selection", "answer", "pen"], () => {
-    if (state.preview) return;
+  state.on(["plan", "selection", "answer", "pen", "tab"], () => {
+    if (state.preview || panel.hidden) return;
     const ids = [...state.selection];
     const obstacle = ids.length === 1 ? find(state.plan, ids[0]) : undefined;
     const off = !state.draws;
@@ -26,7 +26,7 @@ export function details(state, panel, acts) {
   function fields(o, off) {
     const put = (/** @type {string} */ name, /** @type {object} */ values) => state.commit(`${name} of ${o.id}`, changed(state.history.present, o.id, values));
     const kind = state.kind(o.kind);
-    const ruled = state.answer?.obstacles[o.id]?.sizes ?? {};
+    const ruled = state.answer?.symbols[state.answer.obstacles[o.id]?.symbol]?.sizes ?? {};
     return [
       h("p", { class: "small" }, kind.title),
       textField("name", o.id, { key: "id", off }, (name) => {

@@ -12,6 +12,7 @@ export function numberField(label, value, how, change) {
     value: value === undefined ? "" : String(value), placeholder: how.placeholder ?? "",
   }));
   const take = () => {
+    input.defaultValue = input.value;
     const text = input.value.trim().replace(",", ".");
     const number = text === "" ? undefined : Number(text);
     const wrong = number !== undefined && !Number.isFinite(number);
@@ -25,7 +26,10 @@ export function numberField(label, value, how, change) {
 /** @param {string} label @param {string} value @param {{key: string, off?: boolean}} how @param {(value: string) => void} change */
 export function textField(label, value, how, change) {
   const input = /** @type {HTMLInputElement} */ (h("input", { type: "text", value, autocomplete: "off", "data-key": how.key, disabled: how.off }));
-  input.addEventListener("change", () => change(input.value.trim()));
+  input.addEventListener("change", () => {
+    input.defaultValue = input.value;
+    change(input.value.trim());
+  });
   return h("label", { class: "field wide" }, h("span", {}, label), input);
 }
 
@@ -47,9 +51,13 @@ export function tick(label, value, how, change) {
   return h("label", { class: "line" }, input, label);
 }
 
-/** Fills a panel anew and leaves the focus where it was. @param {HTMLElement} panel @param {Node[]} children */
+/**
+ * Fills a panel anew and leaves the focus where it was. Nothing is done while somebody writes into one of its fields.
+ * @param {HTMLElement} panel @param {Node[]} children
+ */
 export function refill(panel, children) {
   const held = document.activeElement;
+  if (held instanceof HTMLInputElement && panel.contains(held) && held.value !== held.defaultValue) return;
   const key = held instanceof HTMLElement && panel.contains(held) ? held.dataset.key : undefined;
   const open = new Set([...panel.querySelectorAll("details[open]")].map((node) => node.getAttribute("data-key")));
   panel.replaceChildren(...children);

@@ -1,6 +1,6 @@
 /** The verdict and its findings: in words, gravest first, each leads to its place on the plan. */
 import { middle } from "./marks.js";
-import { h } from "./svg.js";
+import { fill, h, say } from "./svg.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Finding} Finding */
@@ -13,17 +13,23 @@ export function findings(state, panel, view) {
   const head = h("p", { class: "all-well" });
   panel.append(h("h2", {}, "Findings"), head, change, list, rest);
 
-  state.on(["answer"], () => {
-    const answer = state.answer;
-    if (!answer) return;
+  state.on(["answer", "tab"], () => {
+    const { answer, preview } = state;
+    if (!answer || panel.hidden) return;
     const held = panel.contains(document.activeElement) ? document.activeElement?.getAttribute("data-key") : null;
-    head.textContent = answer.findings.length
-      ? `${answer.quick ? `While it moves, for ${answer.shown} alone: ` : ""}${answer.reason}.`
-      : "All is well: no limit that was checked is broken or close.";
-    change.replaceChildren(...(answer.quick ? [] : changes(state.change)));
-    list.replaceChildren(...answer.findings.map((finding, i) => item(finding, i + 1)));
-    rest.replaceChildren(lengths(answer), notes(answer), uncovered(answer));
-    if (held) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(held)}"]`))?.focus();
+    say(head, answer.findings.length ? `${answer.reason}.` : "All is well: no limit that was checked is broken or close.");
+    fill(change, preview ? [] : changes(state.change));
+    fill(list, answer.findings.map((finding, i) => ({
+      key: `${i + 1} ${isFresh(finding)} ${JSON.stringify(finding)}`, make: () => item(finding, i + 1),
+    })));
+    fill(rest, [
+      { key: `lengths ${JSON.stringify(answer.lengths)}`, make: () => lengths(answer) },
+      { key: `notes ${answer.notes}`, make: () => notes(answer) },
+      { key: `gaps ${JSON.stringify(answer.uncovered)}`, make: () => uncovered(answer) },
+    ]);
+    if (held && document.activeElement === document.body) {
+      /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(held)}"]`))?.focus();
+    }
   });
   state.on(["selection"], () => {
     for (const button of list.querySelectorAll("button")) {
@@ -31,9 +37,13 @@ export function findings(state, panel, view) {
     }
   });
 
+  /** @param {Finding} finding */
+  function isFresh(finding) {
+    return state.change.fresh.has(finding.key) && !state.preview;
+  }
+
   /** @param {Finding} finding @param {number} number */
   function item(finding, number) {
-    const fresh = state.change.fresh.has(finding.key) && !state.answer?.quick;
     const button = h("button", {
       type: "button",
       "data-key": finding.key,
@@ -42,7 +52,7 @@ export function findings(state, panel, view) {
     },
     h("span", { class: `tag ${finding.outcome}` }, String(number)),
     h("span", { class: "what" }, `${finding.title}, ${finding.place}`),
-    h("span", { class: "state" }, `${finding.severity}, ${finding.state}${finding.waived ? ", waived" : ""}${fresh ? ", new" : ""}`));
+    h("span", { class: "state" }, `${finding.severity}, ${finding.state}${finding.waived ? ", waived" : ""}${isFresh(finding) ? ", new" : ""}`));
     return h("li", { class: `finding ${finding.severity}` }, button,
       ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, `${line.heights}: `), line.message)),
       h("p", { class: "small" }, finding.rule));
@@ -60,10 +70,9 @@ export function findings(state, panel, view) {
 
 /** @param {{made: string[], solved: string[]}} change */
 function changes({ made, solved }) {
-  const parts = [];
-  if (made.length) parts.push(h("p", {}, h("strong", {}, "The last change made: "), made.join("; ")));
-  if (solved.length) parts.push(h("p", {}, h("strong", {}, "It solved: "), solved.join("; ")));
-  return parts;
+  return [["The last change made: ", made], ["It solved: ", solved]].flatMap(([words, list]) => (list.length ? [{
+    key: `${words}${list}`, make: () => h("p", {}, h("strong", {}, /** @type {string} */ (words)), /** @type {string[]} */ (list).join("; ")),
+  }] : []));
 }
 
 /** @param {import("./types.js").Answer} answer */

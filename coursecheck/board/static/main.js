@@ -12,7 +12,7 @@ import { settings } from "./settings.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { store } from "./store.js";
-import { byId, h } from "./svg.js";
+import { byId, h, say } from "./svg.js";
 import { tabs } from "./tabs.js";
 import { Tape } from "./tape.js";
 import { View } from "./view.js";
@@ -33,7 +33,7 @@ const acts = new Acts(state, sheet, view);
 new Marks(state, layer("marks"));
 const tape = new Tape(state, layer("tape"));
 const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts);
-const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "plan"]);
+const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "plan"], () => state.tell("tab"));
 const panel = (/** @type {string} */ name) => byId(`panel-${name}`, HTMLElement);
 store(state, panel("store"), (kind) => acts.place(kind));
 findings(state, panel("findings"), view);
@@ -96,7 +96,7 @@ for (const radio of document.querySelectorAll("[name=mode]")) {
 state.on(["mode", "pen", "plan"], () => {
   for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("[name=mode]"))) radio.checked = radio.value === state.mode;
   svg.dataset.mode = state.armed ? "place" : state.mode;
-  byId("hint", HTMLElement).textContent = hint();
+  say(byId("hint", HTMLElement), hint());
 });
 function hint() {
   if (!state.draws) return "This window only reads: the file is open for drawing elsewhere.";
@@ -126,11 +126,10 @@ let seen = "";
 state.on(["answer"], () => {
   const answer = state.answer;
   if (!answer) return;
-  const verdict = byId("verdict", HTMLElement);
-  verdict.textContent = answer.quick ? verdict.textContent : answer.verdict;
+  say(byId("verdict", HTMLElement), answer.verdict);
+  say(byId("reason", HTMLElement), answer.reason);
   byId("stamp", HTMLElement).dataset.legal = String(answer.legal);
-  if (!answer.quick) {
-    byId("reason", HTMLElement).textContent = answer.reason;
+  if (!state.preview) {
     if (seen && seen !== answer.verdict) state.say(`${status.textContent} The plan is now ${answer.verdict}.`);
     seen = answer.verdict;
   }

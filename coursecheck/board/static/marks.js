@@ -13,10 +13,15 @@ export class Marks {
   constructor(state, layer) {
     this.state = state;
     this.layer = layer;
+    /** @type {any[]} */
+    this._painted = [];
     state.on(["answer", "selection"], () => this.paint());
   }
 
   paint() {
+    const from = [this.state.answer?.findings, this.state.finding];
+    if (from.every((value, i) => value === this._painted[i])) return;
+    this._painted = from;
     const findings = this.state.answer?.findings ?? [];
     const shown = findings.map((finding, i) => ({ finding, number: i + 1 }))
       .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || (ALWAYS.has(finding.outcome) && finding.severity !== "note")));

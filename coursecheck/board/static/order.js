@@ -1,6 +1,6 @@
 /** The order of the course: every pass with its direction and the way to turn after it, and the distance to the next. */
-import { find, readWord, reordered, spellWord } from "./plan.js";
-import { h } from "./svg.js";
+import { find, idOf, readWord, reordered, spellWord } from "./plan.js";
+import { fill, h, say } from "./svg.js";
 
 /** @typedef {import("./state.js").State} State */
 
@@ -10,23 +10,28 @@ export function order(state, panel) {
   const where = h("p", { class: "small" });
   panel.append(h("h2", {}, "Order"),
     h("p", { class: "small" }, "With Number chosen above, press the obstacles in turn."), where, list);
-  state.on(["plan", "answer", "pen", "mode"], paint);
+  state.on(["plan", "answer", "pen", "mode", "tab"], paint);
 
   function paint() {
+    if (panel.hidden) return;
     const held = /** @type {HTMLElement|null} */ (panel.contains(document.activeElement) ? document.activeElement : null);
     const key = held?.dataset.key;
     const { run } = state.plan.sequence;
-    where.textContent = state.cursor === null ? "" : `The next number goes after ${state.cursor || "nothing, at the start"}.`;
-    list.replaceChildren(...run.map((word, i) => row(word, i)));
-    if (key) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus();
+    say(where, state.cursor === null ? "" : `The next number goes after ${state.cursor || "nothing, at the start"}.`);
+    fill(list, run.map((word, i) => ({
+      key: [i, i + 1 === run.length, word, find(state.plan, idOf(word))?.kind, state.draws].join(" "), make: () => row(word, i),
+    })));
+    [...list.children].forEach((node, i) => {
+      const [along, leg] = [state.answer?.along[i], state.answer?.legs[i]];
+      say(/** @type {Element} */ (node.lastElementChild), [along && `${along} along the line`, leg && `then ${leg} from landing to take-off`].filter(Boolean).join(", "));
+    });
+    if (key && document.activeElement === document.body) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus();
   }
 
   /** @param {string} word @param {number} i */
   function row(word, i) {
     const pass = readWord(word);
     const kind = find(state.plan, pass.id)?.kind ?? "";
-    const leg = state.answer?.legs[i];
-    const along = state.answer?.along[i];
     const edit = (/** @type {string} */ name, /** @type {(run: string[]) => string[]} */ change) =>
       state.commit(name, reordered(state.history.present, change));
     const put = (/** @type {object} */ values) => (/** @type {string[]} */ run) => {
@@ -58,6 +63,6 @@ export function order(state, panel) {
           state.say(`The next obstacle that you press becomes number ${i + 2}.`);
         }),
         button("×", "Take out", () => edit(`Take out ${i + 1}`, (run) => run.filter((_, j) => j !== i)))),
-      h("span", { class: "leg small" }, [along ? `${along} along the line` : "", leg ? `then ${leg.length} from landing to take-off` : ""].filter(Boolean).join(", ")));
+      h("span", { class: "leg small" }));
   }
 }

@@ -39,12 +39,9 @@ export function add(plan, obstacle, numbered) {
 
 /** @param {Plan} plan @param {Iterable<string>} ids @param {Point} by @param {number} decimals @returns {Plan} */
 export function moved(plan, ids, [dx, dy], decimals = 2) {
-  const next = copy(plan);
-  for (const id of ids) {
-    const o = find(next, id);
-    if (o) o.at = [rounded(o.at[0] + dx, Math.max(decimals, places(o.at[0]))), rounded(o.at[1] + dy, Math.max(decimals, places(o.at[1])))];
-  }
-  return next;
+  const those = new Set(ids);
+  const by = (/** @type {number} */ value, /** @type {number} */ d) => rounded(value + d, Math.max(decimals, places(value)));
+  return { ...plan, obstacle: plan.obstacle.map((o) => (those.has(o.id) ? { ...o, at: [by(o.at[0], dx), by(o.at[1], dy)] } : o)) };
 }
 
 /** How many decimals a figure has, at most six. @param {number} value */

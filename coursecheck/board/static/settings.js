@@ -12,8 +12,8 @@ const PAPERS = [["all", "All papers (ZIP)"], ["report", "Report (HTML)"], ["plan
 
 /** @param {State} state @param {HTMLElement} panel @param {(paper: string) => void} download */
 export function settings(state, panel, download) {
-  state.on(["plan", "pen"], () => {
-    if (!state.preview) refill(panel, [h("h2", {}, "Plan"), ...course(), ...ring(), ...lines(), ...papers()]);
+  state.on(["plan", "pen", "tab"], () => {
+    if (!state.preview && !panel.hidden) refill(panel, [h("h2", {}, "Plan"), ...course(), ...ring(), ...lines(), ...papers()]);
   });
 
   /** @param {string} name @param {(plan: Plan) => void} edit */

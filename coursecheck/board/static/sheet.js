@@ -1,7 +1,7 @@
 /** The drawing: ring, line, obstacles with their numbers, and the handles of what is chosen. */
 import { distance, placed } from "./geometry.js";
 import { courseOrder, find, idOf } from "./plan.js";
-import { corners, draw, s } from "./svg.js";
+import { draw, redraw, s } from "./svg.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Obstacle} Obstacle */
@@ -23,75 +23,94 @@ export class Sheet {
     this.handles = layer("handles");
     /** @type {Map<string, SVGElement>} */
     this.groups = new Map();
+    /** @type {Map<string, any[]>} what each group was last painted from */
+    this._painted = new Map();
     this._ring = "";
-    this._line = "";
+    /** @type {string[]} */
+    this._lines = [];
     this._order = "";
-    state.on(["plan", "answer", "selection", "mode"], () => this.paint());
+    state.on(["plan", "preview", "answer", "selection", "mode", "pen"], () => this.paint());
   }
 
   paint() {
-    const answer = this.state.answer;
+    const { answer, plan } = this.state;
     if (answer && answer.ring !== this._ring) draw(this.ring, (this._ring = answer.ring));
-    if (answer && answer.lines !== this._line) draw(this.line, (this._line = answer.lines));
-    const plan = this.state.plan;
+    if (answer && answer.lines !== this._lines) {
+      redraw(this.line, this._lines, answer.lines);
+      this._lines = answer.lines;
+    }
+    const here = new Set(plan.obstacle.map((o) => o.id));
     for (const [id, group] of this.groups) {
-      if (find(plan, id)) continue;
+      if (here.has(id)) continue;
       group.remove();
       this.groups.delete(id);
+      this._painted.delete(id);
     }
-    for (const obstacle of plan.obstacle) this._obstacle(obstacle);
+    const numbers = numbersOf(plan);
+    for (const obstacle of plan.obstacle) this._obstacle(obstacle, numbers.get(obstacle.id) ?? "");
     this._sort(courseOrder(plan));
     this._handles();
   }
 
-  /** @param {Obstacle} obstacle */
-  _obstacle(obstacle) {
+  /** How an obstacle is drawn, as far as the program said. @param {string} id */
+  symbol(id) {
+    const { answer } = this.state;
+    const drawn = answer?.obstacles[id];
+    return drawn ? answer?.symbols[drawn.symbol] : undefined;
+  }
+
+  /** @param {Obstacle} obstacle @param {string} taken its numbers */
+  _obstacle(obstacle, taken) {
     const { state } = this;
-    const drawn = state.answer?.obstacles[obstacle.id];
-    let group = this.groups.get(obstacle.id);
+    const { id, kind } = obstacle;
+    const drawn = state.answer?.obstacles[id];
+    const symbol = this.symbol(id);
+    const chosen = state.selection.has(id);
+    const from = [obstacle.at[0], obstacle.at[1], obstacle.bearing, kind, drawn, symbol, chosen, taken];
+    const before = this._painted.get(id);
+    if (before && from.every((value, i) => value === before[i])) return;
+    this._painted.set(id, from);
+    let group = this.groups.get(id);
     if (!group) {
-      group = s("g", { class: "obstacle", tabindex: 0, role: "button", "data-id": obstacle.id },
+      group = s("g", { class: "obstacle", tabindex: 0, role: "button", "data-id": id },
         s("polygon", { class: "hit" }), s("g", { class: "ink", transform: TO_METRES }), s("g", { class: "figures" }));
-      this.groups.set(obstacle.id, group);
+      this.groups.set(id, group);
       this.obstacles.append(group);
     }
     const [hit, ink, figures] = /** @type {any} */ (group.children);
-    const kind = state.kind(obstacle.kind);
-    const key = drawn && state.answer ? drawn.symbol : `new ${obstacle.kind}`;
+    const key = drawn ? drawn.symbol : `new ${kind}`;
     if (group.dataset.symbol !== key) {
       group.dataset.symbol = key;
-      draw(ink, drawn && state.answer ? state.answer.symbols[drawn.symbol] : kind.symbol);
+      draw(ink, symbol ? symbol.drawing : state.kind(kind).symbol);
+      const [x0, y0, x1, y1] = state.kind(kind).bounds;
+      const outline = /** @type {Point[]} */ (symbol ? symbol.outline : [[y0, x0], [y0, x1], [y1, x1], [y1, x0]]);
+      hit.setAttribute("points", outline.map(([along, right]) => `${right},${-along}`).join(" "));
     }
-    const [x0, y0, x1, y1] = kind.bounds;
-    const outline = /** @type {Point[]} */ (drawn ? drawn.outline : [[y0, x0], [y0, x1], [y1, x1], [y1, x0]]);
-    hit.setAttribute("points", outline.map(([along, right]) => `${right},${-along}`).join(" "));
     const [x, y] = obstacle.at;
     group.setAttribute("transform", `translate(${x} ${-y}) rotate(${obstacle.bearing})`);
-    group.setAttribute("aria-label", this.describe(obstacle));
-    const chosen = state.selection.has(obstacle.id);
+    group.setAttribute("aria-label", this.describe(obstacle, taken));
     group.classList.toggle("chosen", chosen);
     group.setAttribute("aria-pressed", String(chosen));
-    figures.replaceChildren(...(drawn ? this._figures(obstacle, drawn.numbers) : []));
+    figures.replaceChildren(...(drawn && symbol ? this._figures(obstacle, drawn.numbers, symbol.sides) : []));
   }
 
-  /** @param {Obstacle} obstacle @param {{words: string, at: Point}[]} numbers */
-  _figures(obstacle, numbers) {
-    return numbers.map(({ words, at: [along, right] }) =>
-      s("text", { class: "number", transform: `translate(${right} ${-along}) rotate(${-obstacle.bearing}) ${TO_METRES}` }, words));
+  /** @param {Obstacle} obstacle @param {string[]} numbers taken forwards and in reverse @param {Point[]} sides */
+  _figures(obstacle, numbers, sides) {
+    return numbers.flatMap((words, i) => (words ? [s("text", {
+      class: "number", transform: `translate(${sides[i][1]} ${-sides[i][0]}) rotate(${-obstacle.bearing}) ${TO_METRES}`,
+    }, words)] : []));
   }
 
-  /** Words for a screen reader. @param {Obstacle} obstacle */
-  describe(obstacle) {
-    const numbers = this.state.plan.sequence.run.flatMap((word, i) => (idOf(word) === obstacle.id ? [i + 1] : []));
-    const taken = numbers.length ? `number ${numbers.join(", ")}` : "not in the sequence";
+  /** Words for a screen reader. @param {Obstacle} obstacle @param {string} taken its numbers */
+  describe(obstacle, taken) {
     const [x, y] = obstacle.at.map((v) => v.toFixed(2));
-    return `${obstacle.id}, ${this.state.kind(obstacle.kind).title}, ${taken}, at ${x}, ${y}, bearing ${Math.round(obstacle.bearing)} degrees`;
+    return `${obstacle.id}, ${this.state.kind(obstacle.kind).title}, ${taken ? `number ${taken}` : "not in the sequence"}, at ${x}, ${y}, bearing ${Math.round(obstacle.bearing)} degrees`;
   }
 
   /** The middle of an obstacle's ground. @param {Obstacle} obstacle @returns {Point} */
   middle(obstacle) {
-    const drawn = this.state.answer?.obstacles[obstacle.id];
-    return drawn ? placed(obstacle, drawn.centre) : obstacle.at;
+    const symbol = this.symbol(obstacle.id);
+    return symbol ? placed(obstacle, symbol.centre) : obstacle.at;
   }
 
   /** The elements in course order, so that Tab follows the course. @param {string[]} order */
@@ -116,14 +135,14 @@ export class Sheet {
       this.handles.replaceChildren();
       return;
     }
-    const drawn = state.answer?.obstacles[id];
+    const symbol = this.symbol(id);
     const isTunnel = obstacle.kind === "tunnel";
     const tip = placed(obstacle, [isTunnel ? -HANDLE_M : HANDLE_M, 0]);
     const parts = [
       s("line", { class: "stem", x1: obstacle.at[0], y1: -obstacle.at[1], x2: tip[0], y2: -tip[1] }),
       this._handle("turn", tip, "drag to turn"),
     ];
-    if (isTunnel && drawn) parts.push(this._handle("bend", placed(obstacle, drawn.exit), "drag to bend"));
+    if (isTunnel && symbol) parts.push(this._handle("bend", placed(obstacle, symbol.exit), "drag to bend"));
     this.handles.replaceChildren(...parts);
   }
 
@@ -151,7 +170,12 @@ export class Sheet {
   }
 }
 
-/** @param {SVGElement} layer @param {Point[]} points @param {string} className */
-export function strip(layer, points, className) {
-  layer.append(s("polyline", { class: className, points: corners(points) }));
+/** The numbers of each obstacle that has any, as words. @param {import("./types.js").Plan} plan @returns {Map<string, string>} */
+function numbersOf(plan) {
+  const numbers = new Map();
+  plan.sequence.run.forEach((word, i) => {
+    const id = idOf(word);
+    numbers.set(id, numbers.has(id) ? `${numbers.get(id)}, ${i + 1}` : String(i + 1));
+  });
+  return numbers;
 }

@@ -5,7 +5,7 @@ import { ask, Newest, Refused, WINDOW } from "./server.js";
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Answer} Answer */
 /** @typedef {import("./types.js").Kind} Kind */
-/** @typedef {"plan"|"answer"|"selection"|"mode"|"pen"|"saved"} Topic */
+/** @typedef {"plan"|"preview"|"answer"|"selection"|"mode"|"pen"|"saved"|"tab"} Topic */
 
 export class State {
   /** @param {any} start as the program gives it */
@@ -65,8 +65,8 @@ export class State {
   /** Shows a plan while a gesture is under way. @param {Plan} plan */
   show(plan) {
     this.preview = plan;
-    this.tell("plan");
-    this.judge(true);
+    this.tell("preview");
+    this.judge();
   }
 
   /** Lets go of a gesture: everything is as before. */
@@ -137,20 +137,21 @@ export class State {
     this._before ??= this._judged;
   }
 
-  /** Has the plan judged. @param {boolean} quick for the shown height class alone */
-  judge(quick = false) {
+  /** Has the plan judged. */
+  judge() {
     document.body.dataset.judging = "true";
-    return this._judging.push({ plan: this.plan, shown: this.shown, quick });
+    return this._judging.push({ plan: this.plan, shown: this.shown });
   }
 
-  /** @param {number} rev @param {any} body */
+  /** @param {number} rev @param {{plan: Plan, shown: string}} body */
   async _judge(rev, body) {
-    const answer = await ask("judge", { rev, ...body });
-    this.answer = answer;
+    const news = await ask("judge", { window: WINDOW, rev, known: this.answer?.rev, ...body });
+    const answer = (this.answer = news.whole || !this.answer ? news : withNews(this.answer, news));
     this.shown = answer.shown;
-    if (!answer.quick && rev === this._judging.rev) this._compare(titles(answer));
-    if (rev === this._judging.rev) delete document.body.dataset.judging;
+    const newest = rev === this._judging.rev;
+    if (newest && !this.preview) this._compare(titles(answer));
     this.tell("answer");
+    if (newest) delete document.body.dataset.judging;
   }
 
   /** @param {Error} error */
@@ -217,6 +218,14 @@ export class State {
   kind(name) {
     return /** @type {Kind} */ (this.kinds.find((kind) => kind.name === name));
   }
+}
+
+/** An answer with what the next one said anew; symbols that are not drawn any more go. @param {Answer} before @param {Answer} news @returns {Answer} */
+function withNews(before, news) {
+  const obstacles = { ...before.obstacles, ...news.obstacles };
+  const symbols = { ...before.symbols, ...news.symbols };
+  const used = news.symbols ? new Set(Object.values(obstacles).map((drawn) => drawn.symbol)) : null;
+  return { ...before, ...news, obstacles, symbols: used ? Object.fromEntries(Object.entries(symbols).filter(([key]) => used.has(key))) : symbols };
 }
 
 /** @param {Answer} answer @returns {Map<string, string>} */

@@ -22,10 +22,46 @@ export function h(name, attributes = {}, ...children) {
   return node;
 }
 
-/** Puts a drawing of the program into a group. It is SVG that the program escaped. @param {SVGElement} group @param {string} markup */
+/** The elements of a drawing of the program. It is SVG that the program escaped. @param {string} markup @returns {Node[]} */
+function parsed(markup) {
+  const read = new DOMParser().parseFromString(`<svg xmlns="${SVG}">${markup}</svg>`, "image/svg+xml");
+  return [...read.documentElement.childNodes].map((node) => document.importNode(node, true));
+}
+
+/** Puts a drawing of the program into a group. @param {SVGElement} group @param {string} markup */
 export function draw(group, markup) {
-  const parsed = new DOMParser().parseFromString(`<svg xmlns="${SVG}">${markup}</svg>`, "image/svg+xml");
-  group.replaceChildren(...[...parsed.documentElement.childNodes].map((node) => document.importNode(node, true)));
+  group.replaceChildren(...parsed(markup));
+}
+
+/**
+ * Puts a drawing into a group that holds an older one: only what differs is drawn anew.
+ * @param {SVGElement} group @param {string[]} before the elements that it holds @param {string[]} now
+ */
+export function redraw(group, before, now) {
+  const held = [...group.childNodes];
+  for (const old of held.slice(now.length)) old.remove();
+  const fresh = now.flatMap((part, i) => (part === before[i] ? [] : [i]));
+  const nodes = parsed(fresh.map((i) => now[i]).join(""));
+  fresh.forEach((i, n) => (held[i] ? held[i].replaceWith(nodes[n]) : group.append(nodes[n])));
+}
+
+/** Changes words where they are others. @param {Element} node @param {string} words */
+export function say(node, words) {
+  if (node.textContent !== words) node.textContent = words;
+}
+
+/**
+ * Fills a list: what has the key of something that stood there stays that element.
+ * @param {Element} list @param {{key: string, make: () => Element}[]} items keys are unique
+ */
+export function fill(list, items) {
+  const held = new Map([...list.children].map((node) => [node.getAttribute("data-held"), node]));
+  const nodes = items.map(({ key, make }) => {
+    const node = held.get(key) ?? make();
+    node.setAttribute("data-held", key);
+    return node;
+  });
+  if (nodes.length !== list.children.length || nodes.some((node, i) => node !== list.children[i])) list.replaceChildren(...nodes);
 }
 
 /** @param {[number, number][]} points of the plan @returns {string} for points= */

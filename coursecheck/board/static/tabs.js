@@ -3,8 +3,11 @@ import { byId, h } from "./svg.js";
 
 const TITLES = /** @type {Object<string, string>} */ ({ store: "Store", findings: "Findings", order: "Order", obstacle: "Obstacle", plan: "Plan" });
 
-/** @param {HTMLElement} bar @param {string[]} names @returns {(name: string) => void} chooses one */
-export function tabs(bar, names) {
+/**
+ * @param {HTMLElement} bar @param {string[]} names @param {() => void} turned when another one is seen
+ * @returns {(name: string) => void} chooses one
+ */
+export function tabs(bar, names, turned) {
   const buttons = names.map((name) => h("button", {
     type: "button", role: "tab", id: `tab-${name}`, "aria-controls": `panel-${name}`, onclick: () => choose(name),
   }, TITLES[name]));
@@ -30,5 +33,6 @@ export function tabs(bar, names) {
       buttons[i].setAttribute("tabindex", chosen ? "0" : "-1");
       byId(`panel-${other}`, HTMLElement).hidden = !chosen;
     });
+    turned();
   }
 }

@@ -28,8 +28,9 @@
  * @typedef {{name: string, title: string, why_not?: string, disciplines?: Object<string, string[]>,
  *     heights?: {id: string, title: string}[]}} Rulebook
  *
- * @typedef {{symbol: string, outline: Point[], centre: Point, sizes: Object<string, number>, exit: Point,
- *     numbers: {words: string, at: Point}[]}} Drawn How an obstacle is drawn, points as (along, right) of its bearing.
+ * @typedef {{drawing: string, outline: Point[], centre: Point, exit: Point, sizes: Object<string, number>,
+ *     sides: Point[]}} Symbol How obstacles of a kind and its sizes are drawn, points as (along, right) of the bearing.
+ * @typedef {{symbol: string, numbers: string[]}} Drawn The key of a symbol; the numbers taken forwards and in reverse.
  *
  * @typedef {{key: string, outcome: string, state: string, severity: string, meaning: string, title: string,
  *     place: string, lines: {heights: string, message: string}[], rule: string, waived: string|null,
@@ -37,7 +38,6 @@
  *
  * @typedef {object} Answer What the server says of a plan.
  * @property {number} rev
- * @property {boolean} quick
  * @property {string} shown
  * @property {string[]} classes
  * @property {boolean} legal
@@ -47,12 +47,12 @@
  * @property {string[]} notes
  * @property {Finding[]} findings
  * @property {{topic: string, about: string}[]} uncovered
- * @property {{from: number, length: string}[]} legs
+ * @property {string[]} legs from landing to take-off
  * @property {string[]} along how far along the line each pass begins
  * @property {string} ring
  * @property {number[]} box
- * @property {string} lines
+ * @property {string[]} lines
  * @property {Object<string, Drawn>} obstacles
- * @property {Object<string, string>} symbols
+ * @property {Object<string, Symbol>} symbols
  */
 export {};
