@@ -46,6 +46,7 @@ class Judge:
         self._library = library
         self._file = file
         self._memos: dict[tuple[str, str], Mapping[str, Memo]] = {}
+        self._scenes: tuple[Course | None, Mapping[str, Scene]] = (None, {})
         self._symbols = Symbols()
         self._ring: tuple[object, str] = (None, "")
 
@@ -57,6 +58,7 @@ class Judge:
         """
         memos = self._memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
         verdict = check(course, book, shelf=self._library.shelf, memos=memos)
+        self._scenes = (course, verdict.scenes)
         beside = waivers_path(str(self._file))
         if beside.exists():
             from coursecheck.verdict.acceptance import accept_waivers
@@ -64,6 +66,12 @@ class Judge:
 
             verdict = accept_waivers(verdict, read_waivers(beside), None)
         return verdict
+
+    def scenes(self, course: Course, book: Rulebook) -> Mapping[str, Scene]:
+        """The measured plan by height class; mostly it is the one that was judged last."""
+        if self._scenes[0] != course:
+            self.verdict(course, book)
+        return self._scenes[1]
 
     def answer(self, course: Course, book: Rulebook, shown: str) -> dict[str, Any]:
         """Everything that the page shows of a plan.

@@ -143,14 +143,17 @@ class Board:
         return msgspec.json.encode({"rev": rev, "whole": not known, **difference(known, answer)})
 
     async def _ground(self, request: Request) -> Response:
+        return JSONResponse(await self._alone(self._ground_of, await _body(request)))
+
+    def _ground_of(self, body: dict[str, Any]) -> dict[str, Any]:
+        """Where the obstacle of a request may stand."""
         from coursecheck.board.ground import free_ground_of
 
-        body = await _body(request)
-        course, book = await self._alone(self._desk.library.course, _tables(body), self._desk.units)
+        course, book = self._desk.library.course(_tables(body), self._desk.units)
         name = body.get("id")
         if name not in {obstacle.id for obstacle in course.obstacles}:
             raise MalformedError("no such obstacle")
-        return JSONResponse({"id": name, **await self._alone(free_ground_of, course, book, str(name))})
+        return {"id": name, **free_ground_of(self._judge.scenes(course, book), book, str(name))}
 
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)

@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+import numpy as np
 import shapely
-from shapely import MultiPoint, Point, Polygon
+from numpy.typing import NDArray
+from shapely import Point, Polygon
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from coursecheck.checking import measure_course
 from coursecheck.course.model import Course, Pass
 from coursecheck.measures.registry import leg_facets
 from coursecheck.measures.scene import Scene
@@ -24,9 +25,8 @@ __all__ = ["free_ground", "free_ground_of"]
 _ROUND = 48  # chords of a quarter circle
 
 
-def free_ground_of(course: Course, book: Rulebook, name: str) -> dict[str, Any]:
-    """The free ground for the page: rings of corners, and the legal distances from and to the neighbours."""
-    scenes = measure_course(course, book)
+def free_ground_of(scenes: Mapping[str, Scene], book: Rulebook, name: str) -> dict[str, Any]:
+    """The free ground for the page: rings of corners."""
     ground = free_ground(scenes, book, name)
     pieces = [piece for piece in shapely.get_parts(ground) if isinstance(piece, Polygon)]
     rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
@@ -56,18 +56,19 @@ def _for_class(scene: Scene, height: str, book: Rulebook, name: str) -> BaseGeom
     corners = [(x - at[0], y - at[1]) for x, y in shape.footprint.exterior.coords[:-1]]
     ground: BaseGeometry = shapely.intersection_all([translate(scene.ring, -x, -y) for x, y in corners])
     taken = [other.footprint for id_, other in scene.shapes.items() if id_ != name] + list(scene.blocked.values())
-    for place in taken:
-        ground = ground.difference(_swept(place, corners))
+    ground = ground.difference(_swept(taken, np.array(corners)))
     for before, after in zip(scene.passes, scene.passes[1:], strict=False):
         if (before.obstacle == name) != (after.obstacle == name):
             ground = ground.intersection(_ring_round(scene, height, book, (before, after), name))
     return ground
 
 
-def _swept(place: Polygon, corners: Sequence[tuple[float, float]]) -> BaseGeometry:
-    """Where the obstacle would touch a place, both taken as convex."""
-    points = [(x - dx, y - dy) for x, y in place.exterior.coords[:-1] for dx, dy in corners]
-    return MultiPoint(points).convex_hull
+def _swept(places: Sequence[Polygon], corners: NDArray[np.float64]) -> BaseGeometry:
+    """Where the obstacle would touch a place, all taken as convex; `corners` (k, 2) from its reference point."""
+    points = [(np.array(place.exterior.coords)[:-1, None] - corners).reshape(-1, 2) for place in places]
+    which = np.repeat(np.arange(len(places)), [len(group) for group in points])
+    hulls = shapely.convex_hull(shapely.multipoints(np.concatenate([np.empty((0, 2)), *points]), indices=which))
+    return shapely.union_all(hulls)
 
 
 def _ring_round(scene: Scene, height: str, book: Rulebook, leg: tuple[Pass, Pass], name: str) -> BaseGeometry:
