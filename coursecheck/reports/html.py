@@ -14,6 +14,7 @@ from coursecheck.reports.detail import draw_detail
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.leg_columns import bare, leg_tables
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.strip import draw_strip
 from coursecheck.reports.times_notes import times_notes
 from coursecheck.reports.walk_digest import digest_page
@@ -92,32 +93,15 @@ def render_html(verdict: Verdict, digest: Digest | None = None) -> str:
         A whole HTML document with its style sheet and drawings inside: no request, no script but the small reckoner
         of times, the same for the same input. Everything that comes from a course file or a rulebook is escaped.
     """
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
-
-    def shown(value: object) -> object:
-        return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
-
-    home = folder("reports")
-    environment = Environment(
-        loader=FileSystemLoader(home),
-        autoescape=True,
-        undefined=StrictUndefined,
-        finalize=shown,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    page = environment.get_template("report.html.jinja")
-    # The style sheet is ours as shipped, the title nothing but CSS escapes, the drawing escaped by its writer.
-    style = Markup((home / "report.css").read_text(encoding="utf-8"))  # noqa: S704
-    running = Markup(_css_string(verdict.course.title[:RUNNING_TITLE]))  # noqa: S704
-    plan = Markup(_plan(verdict))  # noqa: S704
-    script = Markup((home / "reckoner.js").read_text(encoding="utf-8"))  # noqa: S704
     line_class = _line_class(verdict)
-    strip = Markup(draw_strip(verdict.scenes[line_class], line_class) or "")  # noqa: S704
-    drawn = {"plan": plan, "strip": strip, "reckoner_script": script}
+    markup = {
+        "plan": _plan(verdict),
+        "strip": draw_strip(verdict.scenes[line_class], line_class) or "",
+        "reckoner_script": (folder("reports") / "reckoner.js").read_text(encoding="utf-8"),
+        "running_title": _css_string(verdict.course.title[:RUNNING_TITLE]),
+    }
     walked = None if digest is None else digest_page(digest)
-    return page.render(style=style, running_title=running, **drawn, walk=walked, **_context(verdict)) + "\n"
+    return render_page("report.html.jinja", "report.css", drawings=markup, walk=walked, **_context(verdict))
 
 
 def _css_string(text: str) -> str:

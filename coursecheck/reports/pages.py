@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 from typing import TYPE_CHECKING, Any
 
 from coursecheck.reports.wording import printable
@@ -12,6 +13,9 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 __all__ = ["render_page"]
+
+BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:m²?|cm|ft²?|s|m/s|yd/s)(?!\w))")
+"""The space between a figure and its unit, at which no line of a page breaks."""
 
 
 def render_page(template: str, *styles: str, drawings: dict[str, str] | None = None, **context: Any) -> str:
@@ -39,7 +43,9 @@ def _environment() -> Environment:
     from markupsafe import Markup
 
     def shown(value: object) -> object:
-        return printable(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+        if not isinstance(value, str) or isinstance(value, Markup):
+            return value
+        return BEFORE_A_UNIT.sub("\u00a0", printable(value))
 
     return Environment(
         loader=FileSystemLoader(folder("reports")),

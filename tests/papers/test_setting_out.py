@@ -79,7 +79,7 @@ def test_sizes_that_change_between_classes_are_listed_for_each_of_them(judged):
     for name in ("c", "j"):  # the spread and the long jump
         (row,) = re.findall(rf'<tr><th scope="row">{name} \(.*?</tr>', page)
         assert re.findall(r"<td>(.*?)</td>", row) == [
-            f"{s.shapes[name].sizes['depth']:.2f} m" for s in scenes.values()
+            f"{s.shapes[name].sizes['depth']:.2f}\u00a0m" for s in scenes.values()
         ]
     (bars,) = re.findall(r'<tr><th scope="row">bars of jumps.*?</tr>', page)
     assert bars.count("cm</td>") == len(scenes)

@@ -53,7 +53,7 @@ class Page(HTMLParser):
         assert self.stack.pop().tag == tag, f"</{tag}> closes something else"
 
     def handle_data(self, data):
-        self.stack[-1].text += data
+        self.stack[-1].text += data.replace("\u00a0", " ")  # a reader sees no difference
 
     def find(self, tag=None, class_=None):
         """Elements of that tag and class, in order."""
