@@ -8,7 +8,7 @@ from typing import Generic, Protocol, TypeVar
 
 from coursecheck.rulebook.model import Limit, Place, Rulebook, Selectors
 
-__all__ = ["Facets", "Resolution", "Row", "resolve", "size_of"]
+__all__ = ["Facets", "Resolution", "Row", "Shortlist", "resolve", "shortlist", "size_of"]
 
 Facets = Mapping[str, str]
 """What a selector sees of a subject: facet name -> its one value; a facet that it lacks fits no selector on it."""
@@ -60,6 +60,44 @@ def resolve(rows: Sequence[R], alternatives: Sequence[Facets], *, explain: bool 
     if not explain:
         return Resolution(winner)
     return Resolution(winner, tuple(_explain(row, winner, alternatives) for row in rows))
+
+
+@dataclass(frozen=True, slots=True)
+class Shortlist(Generic[R]):
+    """Rows that answer the same question and that a plan does not rule out, for those who ask about many subjects.
+
+    Attributes:
+        rows: the one that goes before the others first, each with what it asks of a subject beside the plan.
+    """
+
+    rows: tuple[tuple[R, tuple[tuple[str, tuple[str, ...]], ...]], ...]
+
+    def choose(self, alternatives: Sequence[Facets]) -> R | None:
+        """The row that `resolve` would find for a subject of the plan, seen in these ways."""
+        for row, asked in self.rows:
+            for seen in alternatives:
+                for facet, words in asked:
+                    if seen.get(facet) not in words:
+                        break
+                else:
+                    return row
+        return None
+
+
+def shortlist(rows: Sequence[R], plan: Facets) -> Shortlist[R]:
+    """The rows that fit a plan as a whole.
+
+    Args:
+        rows: in the rulebook's order, those of its bases first.
+        plan: what is seen of the plan; its subjects have none of these facets of their own.
+    """
+    return Shortlist(
+        tuple(
+            (row, tuple(asked for asked in row.where.items() if asked[0] not in plan))
+            for row in reversed(rows)
+            if all(plan[facet] in words for facet, words in row.where.items() if facet in plan)
+        )
+    )
 
 
 def size_of(rulebook: Rulebook, kind: str, size: str, facets: Facets) -> float | None:

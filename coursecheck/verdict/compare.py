@@ -27,21 +27,55 @@ CLOSE_CHANCE = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """How a value stands to a limit.
+    """How a value stands to a limit. Its words are made when they are asked for: most are never read.
 
     Attributes:
         outcome: one of the outcomes.
         margin: how far inside the bound, negative beyond it; None where it has none.
         chance: of a breach once built; None where the value cannot scatter.
-        expected: the bound in words.
-        message: the whole in one sentence.
+        value, limit, measure: what was compared, and how it was taken.
+        units: "m" or "ft", for the words.
     """
 
     outcome: str
     margin: float | None
     chance: float | None
-    expected: str
-    message: str
+    value: Value
+    limit: Limit
+    measure: Measure
+    units: str
+
+    @property
+    def title(self) -> str:
+        """What was measured, in words."""
+        return label_words(self.value, self.limit, self.measure)
+
+    @property
+    def place(self) -> str:
+        """Whom the value belongs to, in words."""
+        return subject_words(self.value)
+
+    @property
+    def expected(self) -> str:
+        """The bound in words."""
+        return expected_words(self.limit, self.measure.unit_of(self.limit.metric), self.units)
+
+    @property
+    def message(self) -> str:
+        """The whole in one sentence."""
+        opening, measured = f"{self.place}: {self.title}", self.value.measured
+        if measured is None:
+            return f"{opening} cannot be measured: {self.value.why_not}"
+        if isinstance(measured, str):
+            return f"{opening} {measured}, {self.expected}"
+        bound, _ = _nearest_bound(measured, self.limit)
+        shown, _, gap = format_apart(measured, bound, self.measure.unit_of(self.limit.metric), units=self.units)
+        tail = f"{gap} to spare"
+        if self.outcome == "breach":
+            tail = f"{gap} {_direction(measured, bound)}"
+        elif self.outcome == "close":
+            tail = f"{gap} to spare; {self.chance:.0%} chance of a breach once built"
+        return f"{opening} {shown}, {self.expected} ({tail})"
 
 
 def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: float, units: str) -> Comparison:
@@ -52,41 +86,21 @@ def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: floa
         limit: the row that applies to it.
         measure: the measure that took it.
         setting_out_m: standard deviation of every set-out coordinate, in metres.
-        units: "m" or "ft", for the sentence.
+        units: "m" or "ft", for the words.
     """
-    subject = subject_words(value)
-    label = label_words(value, limit, measure)
-    if value.measured is None:
-        expected = expected_words(limit, measure.unit_of(limit.metric), units)
-        return Comparison(
-            "unmeasurable", None, None, expected, f"{subject}: {label} cannot be measured: {value.why_not}"
-        )
-    if isinstance(value.measured, str):
-        return _compare_kind(value.measured, limit, f"{subject}: {label}")
-    return _compare_number(value, value.measured, limit, measure, f"{subject}: {label}", setting_out_m, units)
-
-
-def _compare_kind(kind: str, limit: Limit, opening: str) -> Comparison:
-    met = (not limit.required or kind in limit.required) and kind not in limit.forbidden
-    expected = expected_words(limit, "kind", "m")
-    return Comparison("met" if met else "breach", None, None, expected, f"{opening} {kind}, {expected}")
-
-
-def _compare_number(
-    value: Value, measured: float, limit: Limit, measure: Measure, opening: str, setting_out_m: float, units: str
-) -> Comparison:
-    unit = measure.unit_of(limit.metric)
-    bound, margin = _nearest_bound(measured, limit)
-    chance = breach_chance(measured, limit, value.spread * setting_out_m)
-    shown, _, gap = format_apart(measured, bound, unit, units=units)
-    expected = expected_words(limit, unit, units)
-    if margin < 0:
-        outcome, tail = "breach", f"{gap} {_direction(measured, bound)}"
-    elif chance is not None and chance > CLOSE_CHANCE:
-        outcome, tail = "close", f"{gap} to spare; {chance:.0%} chance of a breach once built"
+    measured = value.measured
+    margin = chance = None
+    if measured is None:
+        outcome = "unmeasurable"
+    elif isinstance(measured, str):
+        met = (not limit.required or measured in limit.required) and measured not in limit.forbidden
+        outcome = "met" if met else "breach"
     else:
-        outcome, tail = "met", f"{gap} to spare"
-    return Comparison(outcome, margin, chance, expected, f"{opening} {shown}, {expected} ({tail})")
+        _, margin = _nearest_bound(measured, limit)
+        chance = breach_chance(measured, limit, value.spread * setting_out_m)
+        close = chance is not None and chance > CLOSE_CHANCE
+        outcome = "breach" if margin < 0 else "close" if close else "met"
+    return Comparison(outcome, margin, chance, value, limit, measure, units)
 
 
 def _direction(measured: float, bound: float) -> str:

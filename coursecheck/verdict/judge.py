@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
-from operator import attrgetter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from coursecheck.course.model import Course
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
-from coursecheck.rulebook.resolve import Resolution, resolve
-from coursecheck.verdict.compare import compare, label_words, subject_words
-from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered
+from coursecheck.rulebook.resolve import resolve, shortlist
+from coursecheck.verdict.compare import Comparison, compare
+from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered, Wording
 
 __all__ = ["judge", "plan_facets", "uncovered"]
 
@@ -31,6 +30,20 @@ class _Judging:
         if (measure, ask) not in self.taken:
             self.taken[measure, ask] = list(MEASURES[measure].take(self.scene, ask))
         return self.taken[measure, ask]
+
+
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """A value that was held against the row that applies to it, and why it is that row unless it was met."""
+
+    result: Comparison
+    why: tuple[str, ...]
+
+    @property
+    def subject(self) -> tuple[object, ...]:
+        """What findings that are the same have in common."""
+        value = self.result.value
+        return (value.passes, value.obstacles, value.measured, self.result.outcome)
 
 
 def plan_facets(course: Course, height: str) -> dict[str, str]:
@@ -54,11 +67,14 @@ def judge(rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float)
     judgings = [
         _Judging(scene, height, plan_facets(scene.course, height), setting_out_m) for height, scene in scenes.items()
     ]
+    every: list[str | None] = [None] if len(judgings) > 1 else list(scenes)
     findings: list[Finding] = []
     for rows in rows_by_id(rulebook).values():
-        per_height = [list(_apply(rows, judging)) or [_not_applicable(rows, judging)] for judging in judgings]
-        findings += _merged(per_height, list(scenes))
-    order = {height: i for i, height in enumerate(scenes)}
+        found = {judging.height: list(_apply(rows, judging)) for judging in judgings}
+        idle = [height for height, judged in found.items() if not judged]
+        findings += _merged(found)
+        findings += [_not_applicable(rows, height) for height in (idle if len(idle) < len(found) else every)]
+    order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(scenes)}
     return tuple(sorted(findings, key=lambda finding: _rank(finding, order)))
 
 
@@ -70,75 +86,98 @@ def rows_by_id(rulebook: Rulebook) -> dict[str, list[Limit]]:
     return rows
 
 
-def _apply(rows: Sequence[Limit], judging: _Judging) -> Iterator[Finding]:
-    """The findings of one limit: each value of its measure against the row that applies to it."""
-    asks = dict.fromkeys((row.measure, _ask(row)) for row in rows if _may_apply(row, judging.facets))
-    for name, ask in asks:
+def _apply(rows: Sequence[Limit], judging: _Judging) -> Iterator[_Judged]:
+    """Each value of the measure of one limit against the row that applies to it."""
+    candidates = shortlist(rows, judging.facets)
+    asks: dict[tuple[str, Ask], list[Limit]] = {}
+    for row, _ in reversed(candidates.rows):
+        asks.setdefault((row.measure, Ask(row.metric, row.of, row.between)), []).append(row)
+    sigma_m, units = judging.setting_out_m, judging.scene.course.units
+    for (name, ask), asking in asks.items():
+        measure = MEASURES[name]
         for value in judging.values(name, ask):
-            ways = [{**judging.facets, **facets} for facets in value.facets]
-            row = resolve(rows, ways).row
-            if row is not None and (row.measure, _ask(row)) == (name, ask):
-                yield _finding(value, row, rows, ways, judging)
+            chosen = candidates.choose(value.facets)
+            if chosen is not None and chosen in asking:
+                result = compare(value, chosen, measure, setting_out_m=sigma_m, units=units)
+                yield _Judged(result, _why(value, rows, judging) if result.outcome != "met" else ())
 
 
-def _ask(row: Limit) -> Ask:
-    """What a row asks of its measure."""
-    return Ask(row.metric, row.of, row.between)
+def _why(value: Value, rows: Sequence[Limit], judging: _Judging) -> tuple[str, ...]:
+    return resolve(rows, [{**judging.facets, **facets} for facets in value.facets], explain=True).trace
 
 
-def _may_apply(row: Limit, plan: Facets) -> bool:
-    """Whether the plan as a whole rules a row out already, so that nothing need be measured for it."""
-    return all(plan[facet] in words for facet, words in row.where.items() if facet in plan)
+def _merged(found: Mapping[str, Sequence[_Judged]]) -> Iterator[Finding]:
+    """The findings of one limit; those that are the same for every height class are said once and for all of them."""
+    (height, first), *others = found.items()
+    indices = [_by_subject(judged) for _, judged in others]
+    said: set[int] = set()
+    for one in first:
+        twins = [[two for two in index.get(one.subject, ()) if _alike(one, two)] for index in indices]
+        if twins and all(twins):
+            yield _finding(one, None)
+            said |= {id(one), *(id(two) for same in twins for two in same)}
+    for height, judged in found.items():
+        yield from (_finding(one, height) for one in judged if id(one) not in said)
 
 
-def _finding(value: Value, row: Limit, rows: Sequence[Limit], ways: Sequence[Facets], judging: _Judging) -> Finding:
-    measure = MEASURES[row.measure]
-    units = judging.scene.course.units
-    result = compare(value, row, measure, setting_out_m=judging.setting_out_m, units=units)
-    explained: Resolution[Limit] | None = resolve(rows, ways, explain=True) if result.outcome != "met" else None
-    unit = measure.unit_of(row.metric)
+def _by_subject(judged: Iterable[_Judged]) -> dict[tuple[object, ...], list[_Judged]]:
+    index: dict[tuple[object, ...], list[_Judged]] = {}
+    for one in judged:
+        index.setdefault(one.subject, []).append(one)
+    return index
+
+
+def _alike(one: _Judged, other: _Judged) -> bool:
+    """Whether two findings of a limit are the same but for the height class; other rows may say the same, too."""
+    if one.why != other.why:
+        return False
+    return one.result == other.result or _in_words(one) == _in_words(other)
+
+
+def _in_words(judged: _Judged) -> Finding:
+    said = judged.result
+    return replace(_finding(judged, None), words=Wording(said.title, said.expected, said.message, said.place))
+
+
+def _finding(judged: _Judged, height: str | None) -> Finding:
+    result, value, row = judged.result, judged.result.value, judged.result.limit
     return Finding(
         limit=row.id,
-        title=label_words(value, row, measure),
         outcome=result.outcome,
         severity=row.severity,
-        height=judging.height,
+        height=height,
         passes=value.passes,
         obstacles=value.obstacles,
         measured=value.measured,
         min=row.equals if row.equals is not None else row.min,
         max=row.equals if row.equals is not None else row.max,
-        expected=result.expected,
-        unit=unit,
+        unit=result.measure.unit_of(row.metric),
         margin=result.margin,
         chance=result.chance,
         metric=row.metric,
         clause=row.clause,
         basis=row.basis,
         source=row.source,
-        message=result.message,
         witness=value.witness,
-        place=subject_words(value),
-        why=explained.trace if explained else (),
+        words=result,
+        why=judged.why,
     )
 
 
-def _not_applicable(rows: Sequence[Limit], judging: _Judging) -> Finding:
+def _not_applicable(rows: Sequence[Limit], height: str | None) -> Finding:
     """A limit that nothing in this plan falls under."""
     row = rows[-1]
     measure = MEASURES[row.measure]
     return Finding(
         limit=row.id,
-        title=measure.title,
         outcome="not-applicable",
         severity=row.severity,
-        height=judging.height,
+        height=height,
         passes=(),
         obstacles=(),
         measured=None,
         min=None,
         max=None,
-        expected="",
         unit=measure.unit_of(row.metric),
         margin=None,
         chance=None,
@@ -146,30 +185,14 @@ def _not_applicable(rows: Sequence[Limit], judging: _Judging) -> Finding:
         clause=row.clause,
         basis=row.basis,
         source=row.source,
-        message=f"{measure.title}: nothing in this plan falls under this limit",
         witness=None,
+        words=Wording(measure.title, "", f"{measure.title}: nothing in this plan falls under this limit"),
     )
 
 
-_ALL_BUT_HEIGHT = attrgetter(*(item.name for item in fields(Finding) if item.name != "height"))
-"""Everything of a finding but its height class."""
-
-
-def _merged(per_height: Sequence[Sequence[Finding]], heights: Sequence[str]) -> Iterator[Finding]:
-    """Findings that are the same for every height class, said once and for all of them."""
-    common = [[_ALL_BUT_HEIGHT(finding) for finding in findings] for findings in per_height]
-    shared = [bare for bare in common[0] if all(bare in others for others in common[1:])]
-    for finding, bare in zip(per_height[0], common[0], strict=True):
-        if bare in shared:
-            yield replace(finding, height=None) if len(heights) > 1 else finding
-    for findings, bares in zip(per_height, common, strict=True):
-        yield from (own for own, bare in zip(findings, bares, strict=True) if bare not in shared)
-
-
-def _rank(finding: Finding, order: Mapping[str, int]) -> tuple[object, ...]:
-    height = -1 if finding.height is None else order[finding.height]
+def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
     gravity = (OUTCOMES.index(finding.outcome), SEVERITIES.index(finding.severity))
-    return (*gravity, finding.limit, finding.passes, finding.obstacles, finding.message, height)
+    return (*gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
 
 
 def uncovered(rulebook: Rulebook) -> tuple[Uncovered, ...]:

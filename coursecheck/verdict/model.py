@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Protocol
 
 from coursecheck.course.model import Course
 from coursecheck.measures.leg_table import LegRow
@@ -13,7 +14,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import SEVERITIES, Rulebook
 from coursecheck.times import Times
 
-__all__ = ["OUTCOMES", "CourseLength", "Finding", "Uncovered", "Verdict", "Waiver"]
+__all__ = ["OUTCOMES", "CourseLength", "Finding", "Uncovered", "Verdict", "Waiver", "Wording", "Words"]
 
 OUTCOMES = ("breach", "close", "unmeasurable", "met", "not-applicable", "not-covered")
 """From what needs the judge's eye most down to what was never looked at."""
@@ -27,31 +28,63 @@ class Waiver:
     reason: str
 
 
+class Words(Protocol):
+    """How a finding is said."""
+
+    @property
+    def title(self) -> str:
+        """What the limit measures, in the words of the papers."""
+        ...
+
+    @property
+    def expected(self) -> str:
+        """The bound, such as "at least 5.00 m" or "one of jump, wall"; never empty for a limit that applies."""
+        ...
+
+    @property
+    def place(self) -> str:
+        """Whom it belongs to, such as "7 to 8 (g to h)"."""
+        ...
+
+    @property
+    def message(self) -> str:
+        """A sentence that stands alone, with measured value, limit and shortfall."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """Words of a finding that are known beforehand."""
+
+    title: str
+    expected: str
+    message: str
+    place: str = "course"
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """A limit applied to one subject.
 
     Attributes:
-        limit: the limit's id. title: what it measures, in the words of the papers.
+        limit: the limit's id.
         outcome: one of OUTCOMES.
         severity: "must", "should" or "note"; of something not covered "note".
         height: the height class, or None where it holds for every class alike.
-        passes, obstacles: whom it belongs to. place: the same in words, such as "7 to 8 (g to h)".
+        passes, obstacles: whom it belongs to.
         measured: number in `unit`, a kind's name, or None.
         min, max: the bounds in `unit`, None where there is none.
-        expected: the bound in words, such as "at least 5.00 m" or "one of jump, wall"; never empty for a limit.
         unit: "m", "m2", "deg", "s", "count" or "kind".
         margin: how far inside the bound (positive) or beyond it (negative), in `unit`; None where it has none.
         chance: probability of a breach once built, 0 to 1; None where it has none.
         metric, clause, basis, source: of the limit's row.
-        message: a sentence that stands alone, with measured value, limit and shortfall.
         witness: what was measured.
+        words: how it is said.
         why: how the limit was chosen, one step a line.
         waived: the waiver, or None.
     """
 
     limit: str
-    title: str
     outcome: str
     severity: str
     height: str | None
@@ -60,7 +93,6 @@ class Finding:
     measured: float | str | None
     min: float | None
     max: float | None
-    expected: str
     unit: str
     margin: float | None
     chance: float | None
@@ -68,11 +100,30 @@ class Finding:
     clause: str
     basis: str
     source: str
-    message: str
     witness: Witness | None
-    place: str = "course"
+    words: Words = field(hash=False)
     why: tuple[str, ...] = ()
     waived: Waiver | None = None
+
+    @property
+    def title(self) -> str:
+        """See `Words`."""
+        return self.words.title
+
+    @property
+    def expected(self) -> str:
+        """See `Words`."""
+        return self.words.expected
+
+    @property
+    def place(self) -> str:
+        """See `Words`."""
+        return self.words.place
+
+    @property
+    def message(self) -> str:
+        """See `Words`."""
+        return self.words.message
 
     @property
     def counts_against(self) -> bool:

@@ -15,6 +15,7 @@ from coursecheck.papers.baselines import Baseline
 from coursecheck.papers.rounding import STEP_M, effects, rounded_course
 from coursecheck.papers.setting_out import BUILD_ORDER, render, setting_out_baseline
 from coursecheck.units import FOOT_M
+from coursecheck.verdict.model import Wording
 
 TAPE_M = 0.005  # a tape is printed to the centimetre
 
@@ -114,7 +115,7 @@ def test_the_rounded_plan_is_what_is_judged_again(judged):
 def test_a_limit_that_rounding_breaks_is_named_with_both_outcomes(judged):
     verdict = judged("granary")
     good = next(f for f in verdict.findings if f.outcome == "met" and f.passes)
-    worse = replace(good, outcome="breach", message="too near")
+    worse = replace(good, outcome="breach", words=Wording(good.title, good.expected, "too near"))
     after = replace(verdict, findings=tuple(worse if f is good else f for f in verdict.findings))
     assert [(e.before, e.after) for e in effects(verdict, after)] == [("met", worse)]
     assert list(effects(after, verdict)) == []

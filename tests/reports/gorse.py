@@ -17,7 +17,7 @@ from coursecheck.path.runner import Runner
 from coursecheck.rulebook.model import Height, Rulebook
 from coursecheck.times import Times
 from coursecheck.verdict.compare import subject_words
-from coursecheck.verdict.model import CourseLength, Finding, Uncovered, Verdict, Waiver
+from coursecheck.verdict.model import CourseLength, Finding, Uncovered, Verdict, Waiver, Wording
 
 OBSTACLES = (
     ("a", "jump", 5.0, 5.0, 0.0, {}),
@@ -119,7 +119,8 @@ def make_finding(**changes):
     whole = {**parts, **changes}
     seen = {"from": "jump", "to": "jump"} if len(whole["passes"]) != 1 else {"kind": "jump"}
     place = subject_words(Value(None, whole["passes"], whole["obstacles"], facets=(seen,)))
-    return Finding(**{"place": place, **whole})
+    said = {name: whole.pop(name) for name in ("title", "expected", "message", "place") if name in whole}
+    return Finding(words=Wording(**{"place": place, **said}), **whole)
 
 
 def make_findings():

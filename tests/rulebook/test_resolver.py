@@ -9,7 +9,7 @@ from rulebook_texts import HEAD, LIMIT, Read
 from rulebook_texts import limit_row as row
 
 from coursecheck.rulebook.model import EquipmentSize, Limit, Place
-from coursecheck.rulebook.resolve import resolve, size_of
+from coursecheck.rulebook.resolve import resolve, shortlist, size_of
 
 ALL = row(1, {})
 SMALL = row(2, {"height": ("small",)}, bound=4.0)
@@ -104,6 +104,13 @@ def test_deciding_and_explaining_never_part(rows: list[Limit], facets: dict[str,
 def test_a_row_that_does_not_fit_changes_nothing(rows: list[Limit], facets: dict[str, str]) -> None:
     misfit = row(100, {"height": ("nobody",)})
     assert resolve([*rows, misfit], [facets]).row is resolve(rows, [facets]).row
+
+
+@given(rows=ROWS, height=st.sampled_from(["small", "large"]), to=st.lists(st.sampled_from(["jump", "spread", ""])))
+def test_a_shortlist_chooses_what_the_whole_list_chooses(rows: list[Limit], height: str, to: list[str]) -> None:
+    ways = [{"to": kind} if kind else {} for kind in to]
+    plan = {"height": height}
+    assert shortlist(rows, plan).choose(ways) is resolve(rows, [plan | way for way in ways]).row
 
 
 def test_equipment_sizes_go_by_height_class_and_the_last_row_wins(read: Read) -> None:
