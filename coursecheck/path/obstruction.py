@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
@@ -32,6 +33,7 @@ Bounds = tuple[float, float, float, float]
 
 SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
 NOISE_M = 1e-6
+CHORDS_M = np.array([0.001, 0.005, 0.03, 0.12])  # how far chords may stray from arcs, in steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,7 @@ class Obstruction:
         self._tree = shapely.STRtree([part.shape for part in self.parts])
         self._edges = Edges(self.parts, self._tree)
         self._corners: dict[str, Floats] = {}
+        self._cores: dict[tuple[str, int], BaseGeometry] = {}
         self._slack = min(NOISE_M, self.clearance_m / 2)
 
     def hit_by(self, start: Floats, pieces: Pieces) -> Hit | None:
@@ -140,13 +143,25 @@ class Obstruction:
             return hit
         rows, renumbered = np.unique(index, return_inverse=True)
         lines = np.asarray(shapely.linestrings(points[middle], indices=renumbered))
-        least = np.maximum(self.clearance_m - errors_m[rows] - self._slack, 0.0)
-        for part in self.parts:
-            if part.owner == owner:
-                away_m = np.asarray(shapely.distance(lines, part.shape))
-                hit[rows] |= away_m < least if part.solid else away_m == 0.0
-                hit[rows] |= (away_m == 0.0) & (errors_m[rows] < CURVE_M)
+        levels = np.searchsorted(CHORDS_M, errors_m[rows])
+        for level in np.unique(levels).tolist():
+            at = levels == level
+            hit[rows[at]] = shapely.intersects(self._core(owner, level), lines[at])
         return hit
+
+    def _core(self, owner: str, level: int) -> BaseGeometry:
+        """What chords that stray from their arcs by at most CHORDS_M[level] certainly may not meet, prepared."""
+        if (owner, level) not in self._cores:
+            stray_m = CHORDS_M[level] if level < len(CHORDS_M) else np.inf
+            kept_m = self.clearance_m - self._slack - stray_m
+            parts = [part for part in self.parts if part.owner == owner]
+            core = shapely.union_all(
+                [shapely.buffer(part.shape, kept_m) for part in parts if part.solid and kept_m > 0.0]
+                + [part.shape for part in parts if not part.solid or stray_m <= CURVE_M]
+            )
+            shapely.prepare(core)
+            self._cores[owner, level] = core
+        return self._cores[owner, level]
 
     def corners(self, owner: str) -> Floats:
         """The corners to go round, shape (n, 3): x, y and the radius of the disc that stands for each."""
