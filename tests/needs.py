@@ -1,4 +1,4 @@
-"""What some tests want beside Python: a browser, a reader of PDF files, Pango.
+"""What some tests want beside Python: a browser, a reader of PDF files, Pango, a set of fonts.
 
 Without it a test is left out, as on a machine that has only python3 and make; with COURSECHECK_STRICT in the
 environment, as in CI, it fails.
@@ -7,6 +7,7 @@ environment, as in CI, it fails.
 import ctypes.util
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +15,7 @@ WANTED = {
     "chromium": lambda: shutil.which("chromium"),
     "poppler": lambda: shutil.which("pdftoppm") and shutil.which("pdftotext"),
     "pango": lambda: ctypes.util.find_library("pangoft2-1.0"),
+    "dejavu": lambda: any(Path("/usr/share/fonts").glob("**/DejaVuSerif-Bold.ttf")),
 }
 
 
