@@ -113,8 +113,16 @@ def test_numbers_of_obstacles(
         ("cbkc-2012", "spread-once", None, 1, {}),
         # dgi.dk/hundesport: two contact obstacles may not follow each other
         ("dgi", "contacts-in-a-row", None, 1, {}),
-        # iltys.lt/forumas/viewtopic.php?f=15&t=9
+        # kutyaiskola.tag.hu/vizsgaszabal.html; k9puppydogs.com/html/dog_agility_training_contest_c.htm;
+        # iltys.lt/forumas/viewtopic.php?f=15&t=9; jps.pesprotebe.cz/pravidla-agility,4.html
+        ("fci-1991", "jumps-min", 7, None, {}),
+        ("fci-2002", "jumps-min", 7, None, {}),
         ("fci-2007", "jumps-min", 7, None, {}),
+        ("fci-2012", "jumps-min", 7, None, {}),
+        # k9puppydogs.com/html/dog_agility_training_contest_c.htm, agilitychile.blogspot.com/2005/11, both from before
+        # 2007; rccdish.be/index.php?article_id__351 (2012)
+        ("fci-2002", "side-changes", 2, None, {}),
+        ("fci-2012", "side-changes", 2, None, {}),
         # ecsca.info/?p=105; blog.magicagoldens.com/2011/03; in Open 6 to 12 before September 2010
         ("akc-2016", "poles", 6, 6, {"grade": "novice"}),
         ("akc-2016", "poles", 12, 12, {"grade": "open"}),
@@ -579,6 +587,71 @@ def test_length_of_a_row_of_poles(grade: str, feet: float) -> None:
     facets = {"grade": grade, "kind": "weaves"}
     poles, spacing_m = size_of(book, "weaves", "poles", facets) or 12, size_of(book, "weaves", "spacing", facets) or 0
     assert (poles - 1) * spacing_m == pytest.approx(feet * FOOT_M, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("book", "limit", "low_m", "high_m", "kind", "height"),
+    [
+        # k9puppydogs.com/html/obstacle_course_for_dog_compet.htm (up to 2007, the planks and spreads up to 2012)
+        ("fci-2002", "bar-width", 1.20, None, "jump", "large"),
+        ("fci-2012", "spread-depth", None, 0.30, "spread", "small"),
+        ("fci-2012", "spread-depth", None, 0.40, "spread", "medium"),
+        ("fci-2012", "spread-depth", None, 0.55, "spread", "large"),
+        ("fci-2002", "dog-walk-plank", 3.60, 4.20, "dog-walk", "large"),
+        ("fci-2002", "dog-walk-height", 1.20, 1.35, "dog-walk", "large"),
+        ("fci-2002", "dog-walk-width", 0.30, 0.40, "dog-walk", "large"),
+        ("fci-2012", "dog-walk-width", 0.30, 0.40, "dog-walk", "large"),
+        ("fci-2002", "table-side", 0.90, 1.20, "table", "large"),
+        # clubdogs.estranky.sk/clanky/agility (2002 to 2022)
+        ("fci-2002", "long-jump-depth", 0.40, 0.50, "long-jump", "small"),
+        ("fci-2012", "long-jump-depth", 0.70, 0.90, "long-jump", "medium"),
+        ("fci-2018", "long-jump-depth", 1.20, 1.50, "long-jump", "large"),
+        ("fci-2002", "long-jump-width", 1.20, 1.20, "long-jump", "small"),
+        ("fci-2012", "long-jump-width", 1.20, 1.20, "long-jump", "large"),
+        ("fci-2018", "long-jump-width", 1.20, 1.20, "long-jump", "large"),
+        # clubcanindedumbea.com/disciplines/agility/les-obstacles (up to 2012)
+        ("fci-2002", "seesaw-plank", 3.65, 4.25, "seesaw", "large"),
+        ("fci-2012", "seesaw-width", 0.30, 0.40, "seesaw", "large"),
+        # dogfarmshinya.ftw.jp/u59348.html (up to 2006)
+        ("fci-2002", "a-frame-ramp", 2.70, 3.20, "a-frame", "large"),
+        ("fci-2002", "a-frame-width", 0.90, None, "a-frame", "large"),
+        ("fci-2002", "a-frame-apex", 1.70, 1.70, "a-frame", "medium"),
+        ("fci-2002", "a-frame-apex", 1.90, 1.90, "a-frame", "large"),
+        ("fci-2002", "pole-spacing", 0.50, 0.65, "weaves", "large"),
+        # forum.derhund.de/threads, account of the committee of February 2006
+        ("fci-2007", "a-frame-apex", 1.70, 1.70, "a-frame", "large"),
+        ("fci-2007", "pole-spacing", 0.60, 0.60, "weaves", "large"),
+        # jps.pesprotebe.cz/pravidla-agility,4.html, just-agility.blogspot.com/2011/12
+        ("fci-2012", "bar-width", 1.20, 1.50, "jump", "large"),
+        ("fci-2012", "wing-width", 0.40, 0.60, "jump", "large"),
+        # from 2012 on: ghsv-wildbahn.de/hundesport/agility/parcours
+        ("fci-2012", "a-frame-ramp", 2.65, 2.75, "a-frame", "large"),
+        ("fci-2012", "a-frame-width", 1.15, 1.15, "a-frame", "large"),
+        ("fci-2018", "a-frame-ramp", 2.65, 2.75, "a-frame", "small"),
+        ("fci-2018", "a-frame-apex", 1.70, 1.70, "a-frame", "small"),
+        ("fci-2018", "a-frame-width", 1.15, 1.15, "a-frame", "small"),
+        ("fci-2018", "tunnel-length", 3.0, 6.0, "tunnel", "large"),
+        ("fci-2018", "tunnel-diameter", 0.60, 0.60, "tunnel", "large"),
+        # elclubdeperrosdomesticos.blogspot.com/2020/02/balancin.html (2018)
+        ("fci-2018", "seesaw-plank", 3.60, 3.80, "seesaw", "large"),
+        ("fci-2018", "seesaw-height", 0.60, 0.60, "seesaw", "large"),
+        ("fci-2018", "seesaw-width", 0.30, 0.30, "seesaw", "large"),
+    ],
+)
+def test_sizes_in_metres(
+    book: str, limit: str, low_m: float | None, high_m: float | None, kind: str, height: str
+) -> None:
+    assert just_within(book, limit, low_m, high_m, 0.001, kind=kind, height=height)
+
+
+# Accounts of the edition of 2023 give no sizes: what was a bound in 2018 is no more than advice from memory.
+def test_no_size_of_2018_is_a_bound_in_2023() -> None:
+    book = shipped("fci-2023")
+    for name in {row.id for row in book.limits if row.measure == "equipment-size"}:
+        for height in book.heights:
+            facets = [{"kind": row.where["kind"][0], "height": height} for row in book.limits if row.id == name]
+            row = resolve([row for row in book.limits if row.id == name], facets[:1]).row
+            assert row is None or (row.severity, row.basis) == ("should", "memory"), (name, height)
 
 
 @pytest.mark.parametrize(
