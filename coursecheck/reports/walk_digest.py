@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from coursecheck.reports.walk_words import classes_words, doubt_words
 from coursecheck.walk.digest import Digest
-from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.figures import Figures
+from coursecheck.walk.handler import HandlingPlan, stretches
 from coursecheck.walk.merging import Shared
 
 __all__ = ["DigestPage", "digest_page"]
 
-NAMED = 4  # legs that a cell of the table names
+NAMED = 3  # stretches that a cell of the table names
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def digest_page(digest: Digest) -> DigestPage | None:
         several=len(walked.classes) > 1,
         groups=tuple((title, tuple(_said(shared, digest) for shared in some)) for title, some in groups if some),
         classes=tuple(planned),
-        handlers=tuple(_handler_row(plans) for plans in zip(*planned.values(), strict=True)),
+        handlers=tuple(_handler_row(plans, walked.figures) for plans in zip(*planned.values(), strict=True)),
         more=digest.more,
     )
 
@@ -63,15 +64,18 @@ def _said(shared: Shared, digest: Digest) -> _Said:
     return _Said(classes_words(shared, digest.walked), shared.remark.sentence, doubt_words(shared))
 
 
-def _handler_row(plans: Sequence[HandlingPlan]) -> tuple[str, tuple[str, ...]]:
+def _handler_row(plans: Sequence[HandlingPlan], figures: Figures) -> tuple[str, tuple[str, ...]]:
     """One model handler in every class."""
-    return f"{plans[0].handler}, {plans[0].speed_mps:.1f} m/s", tuple(_plan_words(plan) for plan in plans)
+    return f"{plans[0].handler}, {plans[0].speed_mps:.1f} m/s", tuple(_plan_words(plan, figures) for plan in plans)
 
 
-def _plan_words(plan: HandlingPlan) -> str:
-    count, late = len(plan.changes), [f"{leg.start.number} to {leg.end.number}" for leg in plan.late]
+def _plan_words(plan: HandlingPlan, figures: Figures) -> str:
+    count = len(plan.changes)
+    late = [
+        f"{plan.legs[one.first].start.number} to {plan.legs[one.last].end.number}" for one in stretches(plan, figures)
+    ]
     changes = f"{count} change{'' if count == 1 else 's'}"
     if not late:
         return f"{changes}; in time"
     more = f" and {len(late) - NAMED} more" if len(late) > NAMED else ""
-    return f"{changes}; late {', '.join(late[:NAMED])}{more}"
+    return f"{changes}; falls behind {', '.join(late[:NAMED])}{more}"

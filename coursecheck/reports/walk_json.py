@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import math
 from typing import Any
 
 from coursecheck.version import __version__
-from coursecheck.walk.figures import Figure
+from coursecheck.walk.figures import Figure, Figures
 from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.flow import Difficulty, Flow
-from coursecheck.walk.handler import HandlerLeg, HandlingPlan
+from coursecheck.walk.handler import HandlingPlan, stretches
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.walking import Walk
@@ -56,7 +55,7 @@ def render_walk_json(walked: Walk) -> str:
                     for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True)
                 ],
                 "flow": _flow(one.flow),
-                "plans": [_plan(plan) for plan in one.plans],
+                "plans": [_plan(plan, walked.figures) for plan in one.plans],
                 "remarks": [_remark(made) for made in one.remarks],
             }
             for height, one in walked.classes.items()
@@ -106,28 +105,30 @@ def _leg(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> dict[str, Any
     }
 
 
-def _late_s(leg: HandlerLeg) -> float | None:
-    """How much too late, or None where there is no way at all."""
-    return _round(-leg.spare_s) if math.isfinite(leg.spare_s) else None
-
-
-def _plan(plan: HandlingPlan) -> dict[str, Any]:
-    places = [plan.legs[0].start, *(leg.end for leg in plan.legs)]
+def _plan(plan: HandlingPlan, figures: Figures) -> dict[str, Any]:
+    places = [(plan.legs[0].start, False), *((leg.end, leg.runs_in) for leg in plan.legs)]
     return {
         "handler": plan.handler,
         "speed_mps": plan.speed_mps,
         "cost": _round(plan.cost),
         "changes": [{"passes": [leg.start.number, leg.end.number], "how": leg.change} for leg in plan.changes],
-        "late": [{"passes": [leg.start.number, leg.end.number], "late_s": _late_s(leg)} for leg in plan.late],
+        "late": [
+            {
+                "passes": [plan.legs[one.first].start.number, plan.legs[one.last].end.number],
+                "late_s": _round(one.short_s),
+            }
+            for one in stretches(plan, figures)
+        ],
         "places": [
             {
                 "pass": place.number,
                 "side": place.side,
                 "far": place.far,
-                "ahead_m": place.along_m,
+                "ahead_m": _round(place.along_m),
                 "point": [_round(c) for c in place.point],
+                "runs": runs,
             }
-            for place in places
+            for place, runs in places
         ],
     }
 

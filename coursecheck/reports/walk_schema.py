@@ -58,7 +58,7 @@ def _figure() -> dict[str, Any]:
     return closed(
         id=TEXT,
         value={"type": "number", "exclusiveMinimum": 0},
-        unit=one_of("m", "m/s", "deg", "s", "times", "%", "count", "points"),
+        unit=one_of("m", "m/s", "m/s2", "deg", "s", "times", "%", "count", "points"),
         about=TEXT,
         basis=one_of("published", "practice", "assumption", "changed"),
         source=TEXT,
@@ -103,7 +103,7 @@ def _plan() -> dict[str, Any]:
         speed_mps=NUMBER_FROM_0,
         cost=NUMBER_FROM_0,
         changes=array(closed(passes=BOTH, how=one_of("front cross", "rear cross"))),
-        late=array(closed(passes=BOTH, late_s=NUMBER_OR_NOTHING)),
+        late=array(closed(passes=BOTH, late_s=NUMBER_FROM_0)),
         places=array(
             closed(
                 **{"pass": NUMBER_OF_PASS},
@@ -111,6 +111,7 @@ def _plan() -> dict[str, Any]:
                 far={"type": "boolean"},
                 ahead_m=NUMBER,
                 point=POINT,
+                runs={"type": "boolean"},
             )
         ),
     )

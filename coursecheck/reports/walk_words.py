@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from coursecheck.reports.wording import printable
-from coursecheck.walk.figures import Figure
+from coursecheck.walk.figures import Figure, Figures
 from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.flow import Difficulty
-from coursecheck.walk.handler import HandlerLeg, HandlingPlan
+from coursecheck.walk.handler import HandlingPlan, stretches
 from coursecheck.walk.judge_walk import Stop
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared
@@ -87,23 +86,22 @@ def _flow_line(walked: Walk, height: str) -> str:
 def plan_words(walked: Walk) -> tuple[str, ...]:
     """For each height class and model handler: changes of side, and where the plan fails."""
     return tuple(
-        printable(f"{height}, {plan.handler} handler ({plan.speed_mps:.1f} m/s): {_plan_line(plan)}")
+        printable(f"{height}, {plan.handler} handler ({plan.speed_mps:.1f} m/s): {_plan_line(plan, walked.figures)}")
         for height, one in walked.classes.items()
         for plan in one.plans
     )
 
 
-def _plan_line(plan: HandlingPlan) -> str:
+def _plan_line(plan: HandlingPlan, figures: Figures) -> str:
     begins = f"begins on the {plan.legs[0].start.side} of {plan.legs[0].start.number}"
     changes = [f"{leg.change} {leg.start.number} to {leg.end.number}" for leg in plan.changes]
     count = f"{len(changes)} change{'' if len(changes) == 1 else 's'} of side"
     said = f"{begins}, {count}" + (f" ({', '.join(changes)})" if changes else "")
-    late = [f"{leg.start.number} to {leg.end.number} ({_late_words(leg)})" for leg in plan.late]
-    return f"{said}; too late {', '.join(late)}" if late else f"{said}; everywhere in time"
-
-
-def _late_words(leg: HandlerLeg) -> str:
-    return f"{-leg.spare_s:.1f} s late" if math.isfinite(leg.spare_s) else "no way there"
+    late = [
+        f"{plan.legs[one.first].start.number} to {plan.legs[one.last].end.number} ({one.short_s:.1f} s)"
+        for one in stretches(plan, figures)
+    ]
+    return f"{said}; falls behind from {', '.join(late)}" if late else f"{said}; everywhere in time"
 
 
 def judge_words(walked: Walk) -> tuple[str, ...]:

@@ -29,7 +29,7 @@ class Figure:
     Attributes:
         id: its name, kebab-case.
         value: in `unit`.
-        unit: "m", "m/s", "deg", "s", "times", "%", "count" or "points".
+        unit: "m", "m/s", "m/s2", "deg", "s", "times", "%", "count" or "points".
         about: what it is.
         basis: "published", "practice" (without a source) or "assumption"; "changed" by an option or a file.
         source: where it was read, or why it was chosen.
@@ -78,7 +78,7 @@ class Figures:
 class _Row(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     id: Word
     value: Amount
-    unit: Literal["m", "m/s", "deg", "s", "times", "%", "count", "points"] | UnsetType = UNSET
+    unit: Literal["m", "m/s", "m/s2", "deg", "s", "times", "%", "count", "points"] | UnsetType = UNSET
     about: Word | UnsetType = UNSET
     basis: Literal["published", "practice", "assumption"] | UnsetType = UNSET
     source: Word | UnsetType = UNSET

@@ -1,36 +1,30 @@
 """A handling plan: where a model handler is at every pass, found as the cheapest way through places on either side.
 
 A place is left or right of the dog, near or far, ahead, level or behind, at the moment when the dog takes off for a
-pass or enters it. From place to place the handler has the time that the dog takes. Dynamic programming over the
-passes finds the plan of the least cost: effort, changes of side, being outside a turn, far away or behind. All costs
-are figures of the model.
+pass or enters it; there the handler stands, or runs the dog's way. From place to place it has the time that the dog
+takes; it begins standing. Dynamic programming over the passes finds the plan of the least cost: effort, changes of
+side, being outside a turn, far away or behind. All costs are figures of the model. A handler falls behind on a leg
+where the least lateness of all plans, whatever they did before, grows; no plan is late anywhere else.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Floats, Ground, Place, places_of
+from coursecheck.walk.handler_step import Step
 from coursecheck.walk.legs import Leg, pass_spans_m
-from coursecheck.walk.names import name_of
-from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
-__all__ = ["HANDLERS", "HandlerLeg", "HandlingPlan", "handler_remarks", "leg_costs", "plans_of"]
+__all__ = ["HANDLERS", "HandlerLeg", "HandlingPlan", "Stretch", "deciding", "plans_of", "steps_of", "stretches"]
 
 HANDLERS = ("slow", "middling", "fast")
-LATE_COST = 20.0  # times the share of its time: more than any plan costs that gets there in time
-MOST_RATIO = 50.0  # a way that would take this many times the time there is, or does not exist, costs no more
-LEAST_S = 1e-6  # two passes on one spot leave no time at all
-TURN_DEG = 45.0  # from here on a turn has an inside and an outside
-ROUND_M = 2.0  # a detour of this much separates handler and dog
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,25 +33,23 @@ class HandlerLeg:
 
     Attributes:
         start, end: where the handler is.
+        runs_off, runs_in: whether it runs there, the dog's way; else it stands.
         way_m: the way between, round everything that stands there; infinite where there is none.
         time_s: how long the dog takes.
+        needs_s: how long the handler takes at least, with the time of a turn-round.
+        short_s: how far any handler of its speed falls behind on this leg; 0 where some plan gets there in time.
         change: "front cross" (or a blind one: before the dog), "rear cross" (behind it), or nothing.
-        spare_s: the time that is left over; negative: it has to sprint.
-        late: even 15 % faster than it is it would not be there in time.
     """
 
     start: Place
     end: Place
+    runs_off: bool
+    runs_in: bool
     way_m: float
     time_s: float
+    needs_s: float
+    short_s: float
     change: str
-    spare_s: float
-    late: bool
-
-    @property
-    def needs_mps(self) -> float:
-        """The speed at which it could be done, without the time of a turn-round."""
-        return self.way_m / self.time_s if self.time_s > 0.0 else math.inf
 
     @property
     def round_m(self) -> float:
@@ -74,28 +66,69 @@ class HandlingPlan:
         speed_mps: how fast.
         legs: what to do from entry to entry.
         cost: in points.
+        moved: for a figure that decides how far it falls behind, moved by 15 %, its name and `short_s` of every leg.
     """
 
     handler: str
     speed_mps: float
     legs: tuple[HandlerLeg, ...]
     cost: float
+    moved: tuple[tuple[str, tuple[float, ...]], ...] = ()
 
     @property
     def changes(self) -> tuple[HandlerLeg, ...]:
         """The legs with a change of side."""
         return tuple(leg for leg in self.legs if leg.change)
 
-    @property
-    def late(self) -> tuple[HandlerLeg, ...]:
-        """The legs on which the handler cannot be there in time."""
-        return tuple(leg for leg in self.legs if leg.late)
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Legs one after the other on which a handler falls behind.
+
+    Attributes:
+        first, last: indices of the first and the last of them.
+        short_s: by how much on all of them together.
+        uncertain: the figures of the model that would make it too little to be told of by moving 15 %.
+    """
+
+    first: int
+    last: int
+    short_s: float
+    uncertain: tuple[str, ...]
+
+
+def stretches(plan: HandlingPlan, figures: Figures) -> tuple[Stretch, ...]:
+    """Where a handler falls behind by so much that it counts, in the order of the course."""
+    found, count = [], figures["handler-behind"]
+    for late, group in itertools.groupby(range(len(plan.legs)), key=lambda i: plan.legs[i].short_s > 0.0):
+        legs = list(group)
+        first, last = legs[0], legs[-1]
+        short = math.fsum(plan.legs[i].short_s for i in legs)
+        if late and short >= count:
+            others = [(name, math.fsum(moved[first : last + 1])) for name, moved in plan.moved]
+            others.append(("handler-behind", short / (1.0 + DOUBT)))
+            uncertain = tuple(dict.fromkeys(name for name, other in others if other < count))
+            found.append(Stretch(first, last, short, uncertain))
+    return tuple(found)
+
+
+def deciding(handler: str) -> tuple[str, ...]:
+    """The figures of the model that decide whether a handler is in time."""
+    return f"handler-{handler}", "handler-acceleration", "handler-turn-round"
 
 
 def plans_of(
     scene: Scene, legs: Sequence[Leg], figures: Figures, handlers: Sequence[str] = HANDLERS
 ) -> tuple[HandlingPlan, ...]:
     """The cheapest plan of each model handler; none where the pace is not known or a place cannot be stood at."""
+    steps = steps_of(scene, legs, figures)
+    if not steps:
+        return ()
+    return tuple(_with_moved(_cheapest(name, steps, figures), steps, figures) for name in handlers)
+
+
+def steps_of(scene: Scene, legs: Sequence[Leg], figures: Figures) -> tuple[Step, ...]:
+    """What a handler can choose from on every leg; nothing where no plan can be made."""
     profile = scene.profile
     if profile is None or not legs:
         return ()
@@ -104,136 +137,74 @@ def plans_of(
     if not all(places):
         return ()
     entries = [profile.time_at(start) for start, _ in pass_spans_m(scene)]
-    times = [b - a for a, b in itertools.pairwise(entries)]
     ways = ground.ways([[place.point for place in row] for row in places])
-    return tuple(_cheapest(name, places, ways, times, legs, figures) for name in handlers)
+    return tuple(
+        Step(leg, places[i], places[i + 1], ways[i], entries[i + 1] - entries[i]) for i, leg in enumerate(legs)
+    )
 
 
-def _cheapest(
-    handler: str,
-    places: Sequence[Sequence[Place]],
-    ways: Sequence[Floats],
-    times: Sequence[float],
-    legs: Sequence[Leg],
-    figures: Figures,
-) -> HandlingPlan:
-    """Dynamic programming from the last pass back to the first."""
+def _cheapest(handler: str, steps: Sequence[Step], figures: Figures) -> HandlingPlan:
+    """Dynamic programming from the last pass back to the first, over places, standing and running."""
     speed = figures[f"handler-{handler}"]
-    rest = np.zeros(len(places[-1]))
+    needs = [step.needs_s(speed, figures) for step in steps]
+    short = _short_s(steps, needs)
+    rest = np.zeros(2 * len(steps[-1].ends))
     chosen = []
-    for i in range(len(legs) - 1, -1, -1):
-        costs = leg_costs(places[i], places[i + 1], ways[i], times[i], speed, legs[i], figures)
+    for i in range(len(steps) - 1, -1, -1):
+        costs = steps[i].costs(needs[i], figures, may_be_late=short[i] > 0.0)
         total = np.round(costs + rest[None, :], 9)
         chosen.append(np.argmin(total, axis=1))
         rest = np.min(total, axis=1)
     chosen.reverse()
-    at = int(np.argmin(rest))
+    at = 2 * int(np.argmin(rest[::2]))  # it begins standing
     cost, done = float(rest[at]), []
-    for i in range(len(legs)):
+    for i, step in enumerate(steps):
         to = int(chosen[i][at])
-        done.append(_done(places[i][at], places[i + 1][to], float(ways[i][at, to]), times[i], speed, figures))
+        done.append(_done(step, needs[i], short[i], at, to))
         at = to
     return HandlingPlan(handler, speed, tuple(done), cost)
 
 
-def leg_costs(
-    starts: Sequence[Place],
-    ends: Sequence[Place],
-    ways: Floats,
-    time_s: float,
-    speed_mps: float,
-    leg: Leg,
-    figures: Figures,
-) -> Floats:
-    """What it costs a handler to get from each place to each place of the next pass, in points.
-
-    The square of the share of its time that the way takes, and what the figures say for a change of side, for being
-    outside the turn, far away or behind. Who would need over 15 % more than its speed is too late.
-
-    Args:
-        starts: places at the one pass.
-        ends: places at the next.
-        ways: the ways between them in metres, infinite where there is none, shape (starts, ends).
-        time_s: how long the dog takes.
-        speed_mps: how fast the handler is.
-        leg: the dog's leg.
-        figures: the figures of the model.
-
-    Returns:
-        Shape (starts, ends).
-    """
-    crosses = np.array([start.side for start in starts])[:, None] != np.array([end.side for end in ends])[None, :]
-    along = np.array([end.along_m for end in ends])
-    front, rear = crosses & (along >= 0.0)[None, :], crosses & (along < 0.0)[None, :]
-    needed = ways / speed_mps + figures["handler-turn-round"] * front
-    ratio = np.minimum(MOST_RATIO, needed / max(time_s, LEAST_S))
-    costs: Floats = np.where(ratio > 1.0 + DOUBT, LATE_COST * ratio, ratio**2)
-    costs += figures["cost-front-cross"] * front + figures["cost-rear-cross"] * rear
-    turned = abs(leg.right_deg - leg.left_deg) >= TURN_DEG
-    outside = np.array([turned and end.side != leg.side for end in ends])
-    costs += (figures["cost-outside"] * outside + figures["cost-far"] * np.array([end.far for end in ends]))[None, :]
-    costs += (figures["cost-behind"] * np.maximum(0.0, -along) / figures["handler-lead"])[None, :]
-    return costs
+def _short_s(steps: Sequence[Step], needs: Sequence[Floats]) -> list[float]:
+    """By how much, on each leg, the least lateness of all plans so far grows, in seconds."""
+    least = np.tile([0.0, np.inf], len(steps[0].starts))
+    before, found = 0.0, []
+    for step, needed in zip(steps, needs, strict=True):
+        late = step.late_s(needed).reshape(len(least), -1)
+        least = np.min(least[:, None] + late, axis=0)
+        after = float(np.min(least))
+        found.append(round(after - before, 9))
+        before = after
+    return found
 
 
-def _done(start: Place, end: Place, way_m: float, time_s: float, speed_mps: float, figures: Figures) -> HandlerLeg:
+def _done(step: Step, needed: Floats, short_s: float, at: int, to: int) -> HandlerLeg:
     """One leg of a plan in words and figures."""
-    change = ""
+    (i, runs_off), (j, runs_in) = divmod(at, 2), divmod(to, 2)
+    start, end, change = step.starts[i], step.ends[j], ""
     if start.side != end.side:
         change = "front cross" if end.along_m >= 0.0 else "rear cross"
-    needed = way_m / speed_mps + (figures["handler-turn-round"] if change == "front cross" else 0.0)
-    late = min(MOST_RATIO, needed / max(time_s, LEAST_S)) > 1.0 + DOUBT
-    return HandlerLeg(start, end, way_m, time_s, change, time_s - needed, late)
-
-
-def handler_remarks(
-    scene: Scene, legs: Sequence[Leg], plans: Sequence[HandlingPlan], figures: Figures
-) -> Iterator[Remark]:
-    """Legs on which a model handler cannot be there in time, and legs that take it round something."""
-    for i, leg in enumerate(legs):
-        late = [plan for plan in plans if plan.legs[i].late]
-        if late:
-            yield from filter(None, [_too_late(scene, leg, late[-1], late[-1].legs[i], figures)])
-        elif plans and plans[-1].legs[i].round_m >= ROUND_M:
-            yield _separated(scene, leg, plans[-1], plans[-1].legs[i])
-
-
-def _too_late(scene: Scene, leg: Leg, plan: HandlingPlan, done: HandlerLeg, figures: Figures) -> Remark | None:
-    figure = f"handler-{plan.handler}"
-    way = (
-        f"run {done.way_m:.1f} m in {done.time_s:.1f} s"
-        if math.isfinite(done.way_m)
-        else "get there by no way at all"
-    )
-    facts = (Fact("way", done.way_m, "m"), Fact("time", done.time_s, "s"), Fact("too late", -done.spare_s, "s"))
-    return remark(
-        "handler-late",
-        [Condition(done.needs_mps, "at-least", figure)],
-        figures,
-        passes=(leg.before.number, leg.after.number),
-        obstacles=(leg.before.obstacle, leg.after.obstacle),
-        facts=[fact for fact in facts if math.isfinite(fact.value)],
-        witness=Witness("segment", (done.start.point, done.end.point)),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the best plan of a {plan.handler} "
-            f"handler ({plan.speed_mps:.1f} m/s) fails: it would have to {way}. Only distance handling works."
-        ),
-        weight=0.7,
+    return HandlerLeg(
+        start=start,
+        end=end,
+        runs_off=bool(runs_off),
+        runs_in=bool(runs_in),
+        way_m=float(step.ways[i, j]),
+        time_s=step.time_s,
+        needs_s=float(needed[i, runs_off, j, runs_in]),
+        short_s=short_s,
+        change=change,
     )
 
 
-def _separated(scene: Scene, leg: Leg, plan: HandlingPlan, done: HandlerLeg) -> Remark:
-    return Remark(
-        kind="handler-round",
-        passes=(leg.before.number, leg.after.number),
-        obstacles=(leg.before.obstacle, leg.after.obstacle),
-        facts=(Fact("way", done.way_m, "m"), Fact("detour", done.round_m, "m")),
-        witness=Witness("segment", (done.start.point, done.end.point)),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} something stands between handler and "
-            f"dog: the way round it is {done.round_m:.1f} m longer than the straight."
-        ),
-        hangs_on=(f"handler-{plan.handler}",),
-        uncertain=(),
-        weight=0.2,
-    )
+def _with_moved(plan: HandlingPlan, steps: Sequence[Step], figures: Figures) -> HandlingPlan:
+    """The same plan; where it falls behind, with how far it would with other figures."""
+    if not any(leg.short_s for leg in plan.legs):
+        return plan
+    moved = []
+    for name in deciding(plan.handler):
+        for factor in (1.0 - DOUBT, 1.0 + DOUBT):
+            other = figures.changed({name: factor * figures[name]}, "in doubt")
+            needs = [step.needs_s(other[f"handler-{plan.handler}"], other) for step in steps]
+            moved.append((name, tuple(_short_s(steps, needs))))
+    return replace(plan, moved=tuple(moved))

@@ -17,11 +17,12 @@ from coursecheck.geometry.frames import Frame, Point
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 
-__all__ = ["Ground", "Place", "places_of"]
+__all__ = ["MOST_LEADS", "Ground", "Place", "places_of"]
 
 Floats = NDArray[np.float64]
 
-HALF_STEPS = range(-6, 7)  # how many halves of a lead a handler may be behind or ahead; assumption
+MOST_LEADS = 3  # how many leads a handler may be behind or ahead; assumption
+PARTS = 3  # places stand a third of a lead from each other, those far away a whole one
 BODY_M = 0.2  # a handler keeps this far from everything; assumption
 CORNER_M = 0.25  # and goes round corners at this distance
 COARSE_M = 0.05  # a bent tunnel has only so many corners for somebody who runs round it
@@ -40,6 +41,7 @@ class Place:
         far: whether the dog is sent from afar.
         along_m: ahead of the entry (positive), level, or behind it, in metres.
         point: on the ground.
+        bearing_deg: the dog's way there.
     """
 
     number: int
@@ -47,6 +49,7 @@ class Place:
     far: bool
     along_m: float
     point: Point
+    bearing_deg: float
 
 
 def places_of(scene: Scene, ground: Ground, figures: Figures) -> tuple[tuple[Place, ...], ...]:
@@ -57,10 +60,12 @@ def places_of(scene: Scene, ground: Ground, figures: Figures) -> tuple[tuple[Pla
         frame = scene.way(run).entry.frame
         wide = _half_width_m(frame, scene.shape(run).footprint)
         made = [
-            Place(run.number, side, far, along, frame.place(along, sign * (wide + figures[name])))
+            Place(run.number, side, far, along, frame.place(along, sign * (wide + figures[name])), frame.bearing_deg)
             for side, sign in (("left", -1.0), ("right", 1.0))
             for far, name in ((False, "handler-near"), (True, "handler-far"))
-            for along in (half * lead / 2 for half in HALF_STEPS if not far or half % 2 == 0)
+            for along in (
+                k * lead / PARTS for k in range(-MOST_LEADS * PARTS, MOST_LEADS * PARTS + 1, PARTS if far else 1)
+            )
         ]
         found.append(tuple(place for place in made if ground.holds(place.point)))
     return tuple(found)

@@ -14,8 +14,9 @@ from coursecheck.walk.figures import Figures, load_figures
 from coursecheck.walk.first_sight import Sight, first_sights
 from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
-from coursecheck.walk.handler import HANDLERS, HandlingPlan, handler_remarks, plans_of
+from coursecheck.walk.handler import HANDLERS, HandlingPlan, plans_of
 from coursecheck.walk.handler_gaps import handler_gaps
+from coursecheck.walk.handler_remarks import handler_remarks
 from coursecheck.walk.judge_walk import JudgeWalk, judge_walk
 from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course

@@ -10,6 +10,7 @@ from coursecheck.papers.report import judges_report
 from coursecheck.reports.html import render_html
 from coursecheck.resources import sample
 from coursecheck.walk.digest import digest_of
+from coursecheck.walk.handler import stretches
 from coursecheck.walk.walking import walk_scenes
 
 
@@ -59,8 +60,11 @@ def test_each_handler_has_a_row_with_every_class(section, digest):
         for words, one in zip(row[1:], digest.walked.classes.values(), strict=True):
             plan = one.plans[i]
             assert words.startswith(f"{len(plan.changes)} change")
-            assert ("in time" in words) == (not plan.late)
-            assert all(f"{leg.start.number} to {leg.end.number}" in words for leg in plan.late[:4])
+            behind = stretches(plan, digest.walked.figures)
+            assert ("in time" in words) == (not behind)
+            for stretch in behind[:3]:
+                first, last = plan.legs[stretch.first].start.number, plan.legs[stretch.last].end.number
+                assert f"{first} to {last}" in words
 
 
 def test_it_says_where_the_rest_is(section):

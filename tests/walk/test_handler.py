@@ -6,13 +6,16 @@ import math
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coursecheck.course.model import Blocked
-from coursecheck.walk.handler import HandlerLeg, HandlingPlan, handler_remarks, plans_of
-from coursecheck.walk.handler_ground import Ground, Place, places_of
-from coursecheck.walk.legs import legs_of, pass_spans_m
+from coursecheck.walk.handler import plans_of, steps_of, stretches
+from coursecheck.walk.handler_ground import Ground, places_of
+from coursecheck.walk.handler_motion import least_time_s
+from coursecheck.walk.legs import legs_of
 from tests.plans import mirrored, moved
-from tests.walk.conftest import plan_of, scene_of
+from tests.walk.conftest import facts_of, plan_of, scene_of
 from tests.walk.scenes import ONE_WAY_THROUGH
 
 SMALL = {
@@ -31,44 +34,173 @@ def plans(course, figures, *handlers):
     return plans_of(scene, legs_of(scene, figures), figures, handlers or ("slow", "middling", "fast"))
 
 
-def price(start, end, way, seconds, speed, leg, figures):
-    """What a leg costs, reckoned apart from the program."""
+def unit(start, end):
+    far = math.dist(start, end)
+    return ((end[0] - start[0]) / far, (end[1] - start[1]) / far) if far else (0.0, 0.0)
+
+
+def with_the_dog(way, bearing_deg):
+    """Whether a way leads within 60 degrees of the dog's."""
+    heading = (math.sin(math.radians(bearing_deg)), math.cos(math.radians(bearing_deg)))
+    return way[0] * heading[0] + way[1] * heading[1] >= 0.5 - 1e-9
+
+
+def least_s(way, rests, speed, push):
+    """Written out case by case: from rest to rest, with one end at rest, and running at both."""
+    if rests == 2:
+        return way / speed + speed / push if way >= speed**2 / push else 2 * math.sqrt(way / push)
+    if rests == 1:
+        return way / speed + speed / push / 2 if way >= speed**2 / push / 2 else math.sqrt(2 * way / push)
+    return way / speed
+
+
+def price(a, b, way, seconds, speed, leg, figures):
+    """What a leg costs, reckoned apart from the program, from place to place, each with whether it runs there."""
+    (start, off), (end, on) = a, b
+    push = figures["handler-acceleration"]
     front = start.side != end.side and end.along_m >= 0
     rear = start.side != end.side and end.along_m < 0
-    share = min(50.0, (way / speed + (figures["handler-turn-round"] if front else 0.0)) / seconds)
-    points = share**2 if share <= 1.15 else 20.0 * share
-    points += figures["cost-front-cross"] * front + figures["cost-rear-cross"] * rear
+    points = figures["cost-front-cross"] * front + figures["cost-rear-cross"] * rear
     turn = leg.right_deg - leg.left_deg
     if abs(turn) >= 45.0 and end.side != ("right" if turn > 0 else "left"):
         points += figures["cost-outside"]
-    return points + figures["cost-far"] * end.far + figures["cost-behind"] * max(0.0, -end.along_m) / 2.5
+    points += figures["cost-far"] * end.far + figures["cost-behind"] * max(0.0, -end.along_m) / 2.5
+
+    rests, direction = 2 - off - on, unit(start.point, end.point)
+    can = not off or with_the_dog(direction, start.bearing_deg)
+    can = can and (not on or with_the_dog(direction, end.bearing_deg))
+    if rests == 1:
+        can = can and way >= 1.5**2 / (2 * push)
+    if rests == 0:
+        can = can and (way >= 1.5 * seconds or least_s(way, 2, speed, push) <= seconds)
+    turning = figures["handler-turn-round"] * front
+    if can and (needs := least_s(way, rests, speed, push) + turning) <= seconds + 1e-9:
+        return points + (needs / seconds) ** 2
+    stops = off and not on and least_s(way, 2, speed, push) + turning <= seconds + 1e-9
+    return points + 1.0 if stops else math.inf
 
 
 @pytest.mark.parametrize("name", SMALL)
 @pytest.mark.parametrize("handler", ["slow", "fast"])
 def test_no_plan_at_all_is_cheaper(figures, name, handler):
     scene = scene_of(SMALL[name])
-    legs, ground = legs_of(scene, figures), Ground.of(scene)
-    places = places_of(scene, ground, figures)
-    ways = ground.ways([[place.point for place in row] for row in places])
-    entries = [scene.profile.time_at(start) for start, _ in pass_spans_m(scene)]
+    legs = legs_of(scene, figures)
     speed = figures[f"handler-{handler}"]
-    prices = [
-        [
-            [
-                price(a, b, w, entries[i + 1] - entries[i], speed, leg, figures)
-                for b, w in zip(places[i + 1], row, strict=True)
-            ]
-            for a, row in zip(places[i], ways[i], strict=True)
+    prices = []
+    for step, leg in zip(steps_of(scene, legs, figures), legs, strict=True):
+        starts, ends = (
+            [(place, runs) for place in row for runs in (False, True)] for row in (step.starts, step.ends)
+        )
+        ways = step.ways.repeat(2, axis=0).repeat(2, axis=1)
+        rows = [
+            [price(a, b, w, step.time_s, speed, leg, figures) for b, w in zip(ends, row, strict=True)]
+            for a, row in zip(starts, ways, strict=True)
         ]
-        for i, leg in enumerate(legs)
-    ]
-    cheapest = min(
-        sum(prices[i][a][b] for i, (a, b) in enumerate(itertools.pairwise(way)))
-        for way in itertools.product(*(range(len(row)) for row in places))
-    )
+        prices.append(np.array(rows))
+    one, other = prices
+    every = one[::2, :, None] + other[None]  # the handler begins standing
     (plan,) = plans(SMALL[name], figures, handler)
-    assert plan.cost == pytest.approx(cheapest, abs=1e-6)
+    assert np.isfinite(every.min())
+    assert plan.cost == pytest.approx(every.min(), abs=1e-6)
+
+
+LONG = plan_of(
+    *[(f"o{i}", "jump", 0, 6.5 * i, 0) for i in range(12)], ring=((-40, -40), (40, -40), (40, 90), (-40, 90))
+)
+
+
+def test_who_is_outrun_falls_behind_by_what_the_best_of_all_plans_is_late(figures):
+    """Every plan at once: the least lateness to get to each place, reckoned pass by pass with plain loops."""
+    scene = scene_of(LONG)
+    legs, speed, push = legs_of(scene, figures), 2.0, figures["handler-acceleration"]
+    slow = figures.changed({"handler-slow": speed}, "a test")
+    least = {}
+    for step in steps_of(scene, legs, slow):
+        states = least or {(place.point, False): 0.0 for place in step.starts}
+        after = {}
+        for i, start in enumerate(step.starts):
+            for j, end in enumerate(step.ends):
+                way, direction = float(step.ways[i, j]), unit(start.point, end.point)
+                front = figures["handler-turn-round"] * (start.side != end.side and end.along_m >= 0)
+                for off, on in itertools.product((False, True), repeat=2):
+                    if (start.point, off) not in states:
+                        continue
+                    rests = 2 - off - on
+                    goes = (not off or with_the_dog(direction, start.bearing_deg)) and (
+                        not on or with_the_dog(direction, end.bearing_deg)
+                    )
+                    goes = goes and (rests != 1 or way >= 1.5**2 / (2 * push))
+                    goes = goes and (
+                        rests != 0 or way >= 1.5 * step.time_s or least_s(way, 2, speed, push) <= step.time_s
+                    )
+                    needs = [least_s(way, rests, speed, push)] * goes + [least_s(way, 2, speed, push)] * (not on)
+                    for needed in needs:
+                        late = states[start.point, off] + max(0.0, needed + front - step.time_s)
+                        after[end.point, on] = min(late, after.get((end.point, on), math.inf))
+        least = after
+    (plan,) = plans_of(scene, legs, slow, ["slow"])
+    assert math.fsum(leg.short_s for leg in plan.legs) == pytest.approx(min(least.values()), abs=1e-6)
+    assert min(least.values()) > 1.0
+
+
+ONE_OUTRUN = {"handler_slow": 2.0, "handler_middling": 8.0, "handler_fast": 9.0}
+
+
+def test_where_one_falls_behind_is_told_as_one_stretch_with_what_would_change_it(remarks):
+    (made,) = remarks(LONG, "handler-late", **ONE_OUTRUN)
+    assert made.passes[-1] == 12
+    assert made.passes == tuple(range(made.passes[0], 13))
+    assert facts_of(made)["too late"] > 1.0
+    assert "slow handler (2.0 m/s) falls behind" in made.sentence
+    assert set(made.hangs_on) == {"handler-slow", "handler-acceleration", "handler-turn-round", "handler-behind"}
+    assert made.uncertain == ()
+    (close,) = remarks(LONG, "handler-late", **ONE_OUTRUN, handler_behind=facts_of(made)["too late"] - 0.1)
+    assert "handler-behind" in close.uncertain
+    assert "handler-slow" in close.uncertain
+
+
+def test_by_less_than_a_step_nobody_falls_behind(remarks):
+    (made,) = remarks(LONG, "handler-late", **ONE_OUTRUN)
+    more = facts_of(made)["too late"] + 0.01
+    assert remarks(LONG, "handler-late", **ONE_OUTRUN, handler_behind=more) == []
+
+
+@pytest.mark.parametrize(
+    ("way", "rests", "seconds"),
+    [
+        (10.0, 2, 10 / 4 + 4 / 3),
+        (1.0, 2, 2 * math.sqrt(1 / 3)),
+        (16 / 3, 2, 2 * math.sqrt(16 / 9)),
+        (10.0, 1, 10 / 4 + 4 / 6),
+        (1.0, 1, math.sqrt(2 / 3)),
+        (10.0, 0, 2.5),
+        (0.0, 2, 0.0),
+        (math.inf, 2, math.inf),
+    ],
+)
+def test_from_rest_to_rest_takes_the_way_and_the_time_to_get_to_speed(way, rests, seconds):
+    assert least_time_s(np.array([way]), rests, 4.0, 3.0)[0] == pytest.approx(seconds)
+
+
+@given(way=st.floats(0.01, 50), speed=st.floats(1, 7), push=st.floats(0.5, 8), rests=st.integers(0, 2))
+def test_who_stands_is_never_faster_and_who_is_faster_never_slower(way, speed, push, rests):
+    ways = np.array([way, way + 0.5])
+    times = least_time_s(ways, rests, speed, push)
+    assert times[0] <= times[1]
+    assert np.all(times >= ways / speed - 1e-9)
+    assert np.all(least_time_s(ways, rests, 1.1 * speed, push) <= times + 1e-9)
+    assert np.all(least_time_s(ways, rests, speed, 1.1 * push) <= times + 1e-9)
+    if rests:
+        assert np.all(least_time_s(ways, rests - 1, speed, push) <= times + 1e-9)
+
+
+def test_who_turns_round_has_to_stop(figures):
+    there_and_back = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 4, 0, 180))
+    (plan,) = plans(there_and_back, figures, "slow")
+    for before, after in itertools.pairwise(plan.legs):
+        one, other = unit(before.start.point, before.end.point), unit(after.start.point, after.end.point)
+        if one[0] * other[0] + one[1] * other[1] < -0.5:
+            assert not after.runs_off or not after.runs_in
 
 
 @pytest.mark.parametrize("name", SMALL)
@@ -91,7 +223,7 @@ def test_a_faster_handler_is_never_worse_off(figures):
 def test_in_a_straight_row_nobody_changes_sides_and_a_fast_handler_is_in_time(figures):
     for plan in plans(SMALL["row"], figures):
         assert plan.changes == ()
-    assert plans(SMALL["row"], figures, "fast")[0].late == ()
+    assert stretches(plans(SMALL["row"], figures, "fast")[0], figures) == ()
 
 
 def test_a_row_is_handled_as_well_from_either_side(figures):
@@ -153,20 +285,10 @@ def test_where_there_is_no_way_the_way_is_endless_and_there_is_no_route():
     assert Ground.of(scene).route((0.0, -5.0), (0.0, 5.0)) == ()
 
 
-def test_a_leg_that_a_slow_handler_cannot_keep_up_with_is_said_with_its_figures(remarks):
-    fast_line = plan_of(*[(f"o{i}", "jump", 0, 7 * i, 0) for i in range(5)])
-    made = remarks(fast_line, "handler-late", handler_slow=0.8, handler_middling=4.0)
-    assert made
-    assert all("slow handler (0.8 m/s)" in one.sentence for one in made)
-    assert all("handler-slow" in one.hangs_on for one in made)
-
-
-def test_a_handler_who_is_shut_in_gets_nowhere_and_that_is_said_without_endless_figures(figures):
-    scene = scene_of(plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0)))
-    start, end = (Place(n, "left", far=False, along_m=0.0, point=(-3.0, 6.0 * n)) for n in (1, 2))
-    stuck = HandlerLeg(start, end, math.inf, 1.2, "", -math.inf, late=True)
-    plan = HandlingPlan("fast", 5.0, (stuck,), 1000.0)
-    (made,) = handler_remarks(scene, legs_of(scene, figures), [plan], figures)
-    assert "no way at all" in made.sentence
-    assert made.facts
-    assert all(math.isfinite(fact.value) for fact in made.facts)
+def test_a_handler_who_is_shut_in_falls_behind_without_endless_figures(remarks):
+    fence = Blocked("fence", outline=((-40, 3), (40, 3), (40, 3.1), (-40, 3.1)))
+    tunnel = ("t", "tunnel", 0, 0, 0, {"length": 6.0})
+    course = plan_of(("a", "jump", 0, -6, 0), tunnel, ("b", "jump", 0, 12, 0), blocked=(fence,))
+    made = remarks(course, "handler-late")
+    assert len(made) == 3
+    assert all(math.isfinite(fact.value) for one in made for fact in one.facts)
