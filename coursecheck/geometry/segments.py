@@ -105,6 +105,21 @@ def outline(segments: Sequence[Segment], chord_error_m: float = 1e-4) -> list[Po
             # sagitta r(1 - cos(a/2)) <= error  =>  a <= 2 acos(1 - error/r)
             step = 2 * math.acos(max(-1.0, 1 - chord_error_m * abs(segment.curvature)))
             steps = max(1, math.ceil(abs(segment.turn_rad) / step))
-        first = 1 if points else 0
-        points += [segment.at(segment.length_m * i / steps).point for i in range(first, steps + 1)]
+        points += _spaced(segment, steps)[1 if points else 0 :]
+    return points
+
+
+def _spaced(segment: Segment, steps: int) -> list[Point]:
+    """The ends of so many equal parts of a segment, as `Segment.at` has them."""
+    start, k = segment.start, segment.curvature
+    x, y, heading = start.x, start.y, start.heading
+    distances = [segment.length_m * i / steps for i in range(steps + 1)]
+    if k == 0.0:
+        cos, sin = math.cos(heading), math.sin(heading)
+        return [(x + distance * cos, y + distance * sin) for distance in distances]
+    points = []
+    for distance in distances:
+        half = k * distance / 2
+        chord = distance * (math.sin(half) / half if half else 1.0)
+        points.append((x + chord * math.cos(heading + half), y + chord * math.sin(heading + half)))
     return points

@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-from shapely import LineString, MultiLineString, Polygon, distance, linestrings
+from shapely import LineString, MultiLineString
 from shapely import Point as ShapelyPoint
 from shapely.ops import nearest_points
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
-from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.frames import Point, wrap_deg
-from coursecheck.geometry.segments import Segment, outline
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.registry import KIND, LEG, leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import CHORD_M, Scene, rectangle_round
+from coursecheck.measures.scene import Scene, rectangle_round
+from coursecheck.measures.tracks import Near, nearest, nearest_parts, rim_of
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
@@ -31,8 +29,8 @@ EDGE_METRICS = {
 }
 
 
-def _sides(scene: Scene, metric: str) -> list[tuple[Point, Point]]:
-    return scene.walls() if metric == "wall" else list(scene.course.ring.sides())
+def _sides(scene: Scene, metric: str) -> Sequence[tuple[Point, Point]]:
+    return scene.walls() if metric == "wall" else scene.sides
 
 
 def _obstacle_facets(scene: Scene, name: str) -> Facets:
@@ -105,20 +103,7 @@ def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
         )
 
 
-def _nearest(pieces: Sequence[Segment], straights: Sequence[tuple[Point, Point]]) -> tuple[float, Point, Point]:
-    """The least distance between some pieces and some straights, exact, with the two nearest points.
-
-    Chords pick out the pairs that can be the nearest; only those are worked out exactly.
-    """
-    outlines = [outline([piece], CHORD_M) for piece in pieces]
-    owners = np.repeat(np.arange(len(pieces)), [len(points) for points in outlines])
-    chords = np.asarray(linestrings(np.array([p for points in outlines for p in points]), indices=owners))
-    rough = distance(chords[:, None], np.asarray(linestrings(np.array(straights)))[None, :])
-    pairs = np.argwhere(rough <= rough.min() + 2 * CHORD_M)
-    return min(piece_to_straight(pieces[int(i)], *straights[int(j)]) for i, j in pairs)
-
-
-def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, Point, Point], spread: float) -> Value:
+def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: float) -> Value:
     problem = scene.line.legs[before.number - 1].problem
     return Value(
         measured=None if problem else near[0],
@@ -141,10 +126,12 @@ def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: tuple[float, P
 )
 def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
-    for before, after in legs(scene):
-        pieces = scene.leg_pieces(before)
-        if sides and pieces:
-            yield _leg_clearance(scene, before, after, _nearest(pieces, sides), ONE_POINT)
+    run = [leg for leg in legs(scene) if scene.leg_pieces(leg[0])]
+    if sides and run:
+        edge = rim_of(sides)
+        found = nearest(scene.tracks, [(before.number - 1, edge) for before, _ in run])
+        for (before, after), near in zip(run, found, strict=True):
+            yield _leg_clearance(scene, before, after, near, ONE_POINT)
 
 
 @measure(
@@ -156,32 +143,17 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    parts = [(name, part) for name, shape in scene.shapes.items() for part in shape.solids]
-    parts += list(scene.blocked.items())
-    for before, after in legs(scene):
-        pieces = scene.leg_pieces(before)
-        others = [(name, part) for name, part in parts if name not in (before.obstacle, after.obstacle)]
-        if not pieces or not others:
-            continue
-        near, name = _closest_part(scene.track(before), pieces, others)
-        value = _leg_clearance(scene, before, after, near, TWO_POINTS)
-        met = (name,) if name in scene.shapes else ()
-        yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
-
-
-def _closest_part(
-    track: Sequence[Point], pieces: Sequence[Segment], parts: Sequence[tuple[str, Polygon]]
-) -> tuple[tuple[float, Point, Point], str]:
-    """The part that is nearest to the pieces, by name, and how near; chords pick out the ones that can be."""
-    rough = distance(LineString(track), np.array([part for _, part in parts]))
-    near = np.flatnonzero(rough <= rough.min() + 2 * CHORD_M)
-    closest = [(_nearest(pieces, _rim(part)), name) for name, part in (parts[int(i)] for i in near)]
-    return min(closest, key=lambda found: (found[0][0], found[1]))
-
-
-def _rim(part: Polygon) -> list[tuple[Point, Point]]:
-    corners = [(x, y) for x, y in part.exterior.coords]
-    return list(itertools.pairwise(corners))
+    solids = [(name, part) for name, shape in scene.shapes.items() for part in shape.solids]
+    named = sorted([*solids, *scene.blocked.items()], key=lambda owned: owned[0])
+    names = np.array([name for name, _ in named])
+    counted = np.array([(names != before.obstacle) & (names != after.obstacle) for before, after in legs(scene)])
+    found = nearest_parts(scene.tracks, [part for _, part in named], counted) if counted.size else ()
+    for (before, after), closest in zip(legs(scene), found, strict=False):
+        if closest is not None:
+            near, name = closest[0], named[closest[1]][0]
+            value = _leg_clearance(scene, before, after, near, TWO_POINTS)
+            met = (name,) if name in scene.shapes else ()
+            yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
 
 
 @measure(

@@ -11,12 +11,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from coursecheck.geometry.frames import Point
-from coursecheck.measures.scene import Scene
+from coursecheck.measures.scene import Facets, Scene
 
 __all__ = ["Ask", "Facets", "Measure", "Value", "Witness"]
-
-Facets = Mapping[str, str]
-"""What selectors of a rulebook can see of a subject: kind, from, to, pass, reverse."""
 
 
 @dataclass(frozen=True, slots=True)

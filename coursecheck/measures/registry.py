@@ -59,6 +59,12 @@ def legs(scene: Scene) -> Iterator[tuple[Pass, Pass]]:
 
 def pass_facets(scene: Scene, run: Pass) -> Facets:
     """What a selector sees of a pass: its kind, where it stands in the sequence, its direction, what is around it."""
+    if (run.number,) not in scene.facets:
+        scene.facets[run.number,] = _pass_facets(scene, run)
+    return scene.facets[run.number,]
+
+
+def _pass_facets(scene: Scene, run: Pass) -> Facets:
     index = run.number - 1
     last = len(scene.passes) - 1
     facets = {
@@ -87,6 +93,13 @@ def leg_facets(scene: Scene, before: Pass, after: Pass) -> Facets:
     The turn is between the way out of one obstacle and the straight to the next one's entry: "straight" below 45
     degrees, "angled" below 90, "side" below 135, else "back".
     """
+    key = (before.number, after.number)
+    if key not in scene.facets:
+        scene.facets[key] = _leg_facets(scene, before, after)
+    return scene.facets[key]
+
+
+def _leg_facets(scene: Scene, before: Pass, after: Pass) -> Facets:
     number, last = before.number, len(scene.passes) - 1
     return {
         "turn": _turn_word(scene.way(before).exit, scene.way(after).entry),

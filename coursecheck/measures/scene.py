@@ -6,20 +6,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from shapely import Polygon, oriented_envelope
+from shapely import Polygon, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
-from coursecheck.geometry.segments import Segment, outline
+from coursecheck.geometry.segments import Segment
+from coursecheck.measures.tracks import CHORD_M, Tracks, draw
 from coursecheck.path.line import LengthRule, Line
 from coursecheck.path.speed import Pace, Profile, profile_of
 
-__all__ = ["CHORD_M", "Scene", "rectangle_round"]
+__all__ = ["CHORD_M", "Facets", "Scene", "rectangle_round"]
 
-CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
+Facets = Mapping[str, str]
+"""What selectors of a rulebook can see of a subject: kind, from, to, pass, reverse."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +45,9 @@ class Scene:
     @cached_property
     def ring(self) -> Polygon:
         """The ring's ground."""
-        return Polygon(self.course.ring.outline)
+        ring = Polygon(self.course.ring.outline)
+        prepare(ring)
+        return ring
 
     @property
     def passes(self) -> tuple[Pass, ...]:
@@ -60,7 +64,14 @@ class Scene:
 
     def numbers(self, obstacle: str) -> tuple[int, ...]:
         """The numbers of the passes over an obstacle."""
-        return tuple(run.number for run in self.passes if run.obstacle == obstacle)
+        return self._numbers.get(obstacle, ())
+
+    @cached_property
+    def _numbers(self) -> dict[str, tuple[int, ...]]:
+        numbers: dict[str, tuple[int, ...]] = {}
+        for run in self.passes:
+            numbers[run.obstacle] = (*numbers.get(run.obstacle, ()), run.number)
+        return numbers
 
     def leg_pieces(self, before: Pass) -> tuple[Segment, ...]:
         """The pieces of the leg after a pass, with the landing before and the take-off after it.
@@ -74,12 +85,16 @@ class Scene:
 
     def track(self, before: Pass) -> tuple[Point, ...]:
         """Points along the pieces of the leg after a pass whose chords stay within CHORD_M of them."""
-        if before.number not in self._tracks:
-            self._tracks[before.number] = tuple(outline(self.leg_pieces(before), CHORD_M))
-        return self._tracks[before.number]
+        return self.tracks.points[before.number - 1]
 
     @cached_property
-    def _tracks(self) -> dict[int, tuple[Point, ...]]:
+    def tracks(self) -> Tracks:
+        """All legs, drawn."""
+        return draw([self.leg_pieces(run) for run in self.passes[:-1]])
+
+    @cached_property
+    def facets(self) -> dict[tuple[int, ...], Facets]:
+        """What was seen of passes and legs so far, by their numbers."""
         return {}
 
     @cached_property
@@ -89,9 +104,14 @@ class Scene:
             return None
         return profile_of(self.line, [self.shape(run).kind.name for run in self.passes], self.pace)
 
+    @cached_property
+    def sides(self) -> tuple[tuple[Point, Point], ...]:
+        """The sides of the ring."""
+        return tuple(self.course.ring.sides())
+
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
-        return [side for i, side in enumerate(self.course.ring.sides()) if i in self.course.ring.solid]
+        return [side for i, side in enumerate(self.sides) if i in self.course.ring.solid]
 
     @cached_property
     def blocked(self) -> dict[str, Polygon]:

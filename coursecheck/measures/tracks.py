@@ -1,0 +1,168 @@
+"""The line between passes, drawn as chords, and the nearest of what stands beside it, worked out exactly.
+
+Chords pick out the pairs that can be the nearest, for all legs together; only those are worked out exactly.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, MultiLineString, Polygon
+
+from coursecheck.geometry.distances import piece_to_straight
+from coursecheck.geometry.frames import Point
+from coursecheck.geometry.segments import Segment, outline
+
+__all__ = ["CHORD_M", "Near", "Rim", "Tracks", "draw", "nearest", "nearest_parts", "rim_of"]
+
+CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
+REACH_M = 2 * CHORD_M  # chords that come this much nearer than others may belong to pieces that do not
+NOISE_M = 1e-9  # float noise between two ways to work out the same distance
+
+Near = tuple[float, Point, Point]
+"""A distance in metres, and the two points that are so far apart: on the line, and on what stands beside it."""
+Geometries = NDArray[np.object_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tracks:
+    """The legs of a line, drawn.
+
+    Attributes:
+        pieces: of all legs, one after the other.
+        starts: where each leg begins among them; one more than there are legs.
+        points: of each leg, along its pieces; their chords stay within CHORD_M of them.
+        chords: the chords of each piece.
+        lines: the chords of each leg; empty where it has no pieces.
+    """
+
+    pieces: tuple[Segment, ...]
+    starts: tuple[int, ...]
+    points: tuple[tuple[Point, ...], ...]
+    chords: Geometries
+    lines: Geometries
+
+
+def draw(legs: Sequence[Sequence[Segment]]) -> Tracks:
+    """Draws the pieces of each leg."""
+    pieces = tuple(piece for leg in legs for piece in leg)
+    starts = tuple(np.cumsum([0, *(len(leg) for leg in legs)]).tolist())
+    outlines = [outline([piece], CHORD_M) for piece in pieces]
+    points = [
+        tuple(point for i in range(first, last) for point in outlines[i][1 if i > first else 0 :])
+        for first, last in itertools.pairwise(starts)
+    ]
+    return Tracks(pieces, starts, tuple(points), _lines(outlines), _lines(points))
+
+
+def _lines(rows: Sequence[Sequence[Point]]) -> Geometries:
+    """A line through each row of points; empty where there are none."""
+    lines = np.full(len(rows), LineString(), dtype=object)
+    drawn = [i for i, row in enumerate(rows) if row]
+    if drawn:
+        owners = np.repeat(np.arange(len(drawn)), [len(rows[i]) for i in drawn])
+        lines[drawn] = shapely.linestrings(np.array([p for row in rows for p in row]), indices=owners)
+    return lines
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rim:
+    """Straights that belong together: the sides of the ring, or the edge of something solid.
+
+    Attributes:
+        straights: each by its two ends.
+        lines: the same, drawn.
+        whole: all of them together.
+    """
+
+    straights: tuple[tuple[Point, Point], ...]
+    lines: Geometries
+    whole: MultiLineString
+
+
+def rim_of(straights: Sequence[tuple[Point, Point]]) -> Rim:
+    """The rim that some straights make."""
+    lines = np.asarray(shapely.linestrings(np.array(straights)))
+    return Rim(tuple(straights), lines, MultiLineString(straights))
+
+
+def nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
+    """How near some legs, which have pieces, come to some rims.
+
+    Args:
+        tracks: the legs.
+        meetings: which leg, by its index, and which rim.
+    """
+    if not meetings:
+        return []
+    spans = [range(tracks.starts[leg], tracks.starts[leg + 1]) for leg, _ in meetings]
+    piece = np.concatenate(spans)
+    meeting = np.repeat(np.arange(len(meetings)), [len(span) for span in spans])
+    wholes = np.array([rim.whole for _, rim in meetings])
+    near = _within_reach(shapely.distance(tracks.chords[piece], wholes[meeting]), meeting, NOISE_M)
+    piece, meeting = piece[near], meeting[near]
+    rims = [meetings[i][1] for i in meeting.tolist()]
+    sizes = [len(rim.straights) for rim in rims]
+    straight = np.concatenate([np.arange(size) for size in sizes])
+    piece, meeting = np.repeat(piece, sizes), np.repeat(meeting, sizes)
+    far = shapely.distance(tracks.chords[piece], np.concatenate([rim.lines for rim in rims]))
+    found: list[Near | None] = [None] * len(meetings)
+    for k in np.flatnonzero(_within_reach(far, meeting, 0.0)):
+        i = int(meeting[k])
+        pair = piece_to_straight(tracks.pieces[piece[k]], *meetings[i][1].straights[straight[k]])
+        best = found[i]
+        found[i] = pair if best is None else min(best, pair)
+    return [near for near in found if near is not None]
+
+
+def _within_reach(far: NDArray[np.float64], meeting: NDArray[np.int64], noise_m: float) -> NDArray[np.bool_]:
+    """Which distances may be the least of their meeting, once they are worked out exactly."""
+    starts = np.flatnonzero(np.diff(meeting, prepend=-1))
+    return np.asarray(far <= np.minimum.reduceat(far, starts)[meeting] + (REACH_M + noise_m))
+
+
+def nearest_parts(
+    tracks: Tracks, parts: Sequence[Polygon], counted: NDArray[np.bool_]
+) -> list[tuple[Near, int] | None]:
+    """For each leg the part that it comes nearest to, by its index; of several the first.
+
+    Args:
+        tracks: the legs.
+        parts: solid ground.
+        counted: which part counts for which leg, shape (legs, parts).
+    """
+    found: list[tuple[Near, int] | None] = [None] * len(counted)
+    leg, part = _parts_within_reach(tracks.lines, np.array(parts, dtype=object), counted)
+    rims = {int(j): rim_of(list(_edge(parts[j]))) for j in np.unique(part)}
+    meetings = [(int(i), rims[int(j)]) for i, j in zip(leg, part, strict=True)]
+    for (i, _), j, near in zip(meetings, part, nearest(tracks, meetings), strict=True):
+        best = found[i]
+        if best is None or near[0] < best[0][0]:
+            found[i] = (near, int(j))
+    return found
+
+
+def _edge(part: Polygon) -> Iterator[tuple[Point, Point]]:
+    yield from itertools.pairwise((x, y) for x, y in part.exterior.coords)
+
+
+def _parts_within_reach(
+    lines: Geometries, parts: Geometries, counted: NDArray[np.bool_]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The pairs of a leg and a part that may be the leg's nearest; boxes round them rule out most of the others."""
+    ours, theirs = shapely.bounds(lines)[:, None], shapely.bounds(parts)[None]
+    aside = np.maximum(np.maximum(theirs[..., :2] - ours[..., 2:], ours[..., :2] - theirs[..., 2:]), 0.0)
+    apart = np.where(counted & ~shapely.is_empty(lines)[:, None], np.hypot(aside[..., 0], aside[..., 1]), np.inf)
+    legs = np.flatnonzero(np.isfinite(apart).any(axis=1))
+    apart = apart[legs]
+    one = apart.argmin(axis=1)
+    most = shapely.distance(lines[legs], parts[one]) + (REACH_M + NOISE_M)
+    row, part = np.nonzero(apart <= most[:, None])
+    far = shapely.distance(lines[legs[row]], parts[part])
+    near = _within_reach(far, row, 0.0)
+    return legs[row[near]], part[near]
