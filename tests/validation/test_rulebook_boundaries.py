@@ -67,6 +67,8 @@ def just_within(book: str, limit: str, low: float | None, high: float | None, st
         ("skg-2023", "numbers-max", "agility", "2", None, 20),
         # agilityaddicts.net/aakcrulesh1b.shtml
         ("kc-2006", "numbers", "agility", "3", 10, 20),
+        # thekennelclub.org.uk, page on course obstacles
+        ("kc-2017", "numbers-max", "agility", "3", None, 20),
         # tst.akcpetinsurance.com/blog/aframework-of-dog-agility; acadiashelties.blogspot.com/2008/02; ecsca.info
         ("akc-2016", "numbers", "standard", "novice", 14, 16),
         ("akc-2016", "numbers", "standard", "open", 16, 18),
@@ -74,6 +76,10 @@ def just_within(book: str, limit: str, low: float | None, high: float | None, st
         ("akc-2016", "numbers", "jww", "novice", 14, 16),
         ("akc-2016", "numbers", "jww", "open", 16, 18),
         ("akc-2016", "numbers", "jww", "master", 18, 20),
+        # acadiashelties.blogspot.com/2008/02; ecsca.info/?p=105
+        ("akc-2006", "numbers", "jww", "novice", 14, 16),
+        ("akc-2006", "numbers", "jww", "open", 16, 18),
+        ("akc-2006", "numbers", "jww", "excellent", 18, 20),
         # Clean Run, November 2016, p. 40
         ("akc-premier-2016", "numbers", "premier-standard", "premier", 19, 21),
         # downeastdognews.villagesoup.com/p/1760330
@@ -220,7 +226,7 @@ def test_least_distances_between_centres(book: str, turn: str, least_m: float) -
 
 
 # budhouston.wordpress.com/2009/12/17: 8 ft straight on, 7 to 10 tolerated; 12 ft after a tunnel and at a turn of 90
-# or 180 degrees; 10 ft before a tunnel
+# or 180 degrees; 10 ft before a tunnel, off a turn
 @pytest.mark.parametrize(
     ("before", "after", "turn", "least_ft"),
     [
@@ -229,7 +235,9 @@ def test_least_distances_between_centres(book: str, turn: str, least_m: float) -
         ("jump", "jump", "back", 12),
         ("tunnel", "jump", "straight", 12),
         ("jump", "tunnel", "straight", 10),
-        ("jump", "tunnel", "back", 12),
+        ("jump", "tunnel", "side", 10),
+        ("jump", "tunnel", "back", 10),
+        ("tunnel", "tunnel", "back", 12),
         ("tunnel", "tunnel", "straight", 12),
     ],
 )
@@ -636,12 +644,54 @@ def test_length_of_a_row_of_poles(grade: str, feet: float) -> None:
         ("fci-2018", "seesaw-plank", 3.60, 3.80, "seesaw", "large"),
         ("fci-2018", "seesaw-height", 0.60, 0.60, "seesaw", "large"),
         ("fci-2018", "seesaw-width", 0.30, 0.30, "seesaw", "large"),
+        # thekennelclub.org.uk/activities/agility/new-to-agility/agility-course-obstacles (older version)
+        ("kc-2006", "long-jump-depth", 1.2, 1.5, "long-jump", "large"),
+        ("kc-2006", "long-jump-width", 1.219, None, "long-jump", "large"),
+        ("kc-2006", "tyre-aperture", 0.533, None, "tyre", "small"),
+        # thekennelclub.org.uk/media-centre/2018/october and 2020/may
+        ("kc-2017", "tunnel-length", 3.0, None, "tunnel", "large"),
+        ("kc-2017", "tunnel-diameter", 0.6, None, "tunnel", "large"),
+        ("kc-2017", "seesaw-plank", 3.66, 3.66, "seesaw", "large"),
+        ("kc-2017", "seesaw-height", 0.61, 0.61, "seesaw", "large"),
+        ("kc-2017", "seesaw-width", 0.295, 0.305, "seesaw", "large"),
+        # 4h.unl.edu/nebraska-4-h-dog-show-manual/agility/obstacles: 12 ft, 12 in, 24 in
+        ("nebraska-4h", "seesaw-plank", 12 * FOOT_M, 12 * FOOT_M, "seesaw", "large"),
+        ("nebraska-4h", "seesaw-width", FOOT_M, FOOT_M, "seesaw", "large"),
+        ("nebraska-4h", "seesaw-height", 2 * FOOT_M, 2 * FOOT_M, "seesaw", "large"),
     ],
 )
 def test_sizes_in_metres(
     book: str, limit: str, low_m: float | None, high_m: float | None, kind: str, height: str
 ) -> None:
     assert just_within(book, limit, low_m, high_m, 0.001, kind=kind, height=height)
+
+
+# Clean Run, February 2016, p. 50; blog.magicagoldens.com/2011/12 (wings, from 2012 on); later summaries of Standard
+@pytest.mark.parametrize(
+    ("limit", "facets"),
+    [
+        ("leg-distance-min", JUMPS),
+        ("last-to-gate", {}),
+        ("finish-room", {}),
+        ("wing-width", {"kind": "jump"}),
+        ("numbers", {"discipline": "standard", "grade": "novice"}),
+    ],
+)
+def test_a_figure_of_later_years_is_advice_before_september_2010(limit: str, facets: dict[str, str]) -> None:
+    row, later = (
+        resolve([row for row in shipped(book).limits if row.id == limit], [facets]).row
+        for book in ("akc-2006", "akc-2016")
+    )
+    assert row is not None
+    assert later is not None
+    assert (row.min, row.max) == (later.min, later.max)
+    assert (row.basis, later.basis, later.severity) == ("memory", "summary", "must")
+
+
+# just-agility.blogspot.com/2011/12: the tyre once; dgi.dk/hundesport: an obstacle may be used again
+def test_a_second_tyre_is_no_fault_where_obstacles_may_be_used_again() -> None:
+    rows = {book: [row for row in shipped(book).limits if row.id == "tyre-once"][-1] for book in ("fci-2012", "dgi")}
+    assert {book: row.severity for book, row in rows.items()} == {"fci-2012": "must", "dgi": "note"}
 
 
 # Accounts of the edition of 2023 give no sizes: what was a bound in 2018 is no more than advice from memory.
