@@ -688,6 +688,23 @@ def test_a_figure_of_later_years_is_advice_before_september_2010(limit: str, fac
     assert (row.basis, later.basis, later.severity) == ("memory", "summary", "must")
 
 
+# dgi.dk/hundesport and czechopen.grantagility.com/en_pravidla.htm: neither says which of the FCI's figures hold there
+@pytest.mark.parametrize(
+    ("book", "limits"),
+    [
+        ("dgi", ("ring-short-side", "ring-long-side", "course-length", "jumps-min", "leg-distance-max")),
+        (
+            "czech-open",
+            ("no-table", "a-frame-in-agility", "dog-walk-in-agility", "seesaw-in-agility", "seesaw-plank"),
+        ),
+    ],
+)
+def test_what_was_read_of_another_body_alone_is_advice(book: str, limits: tuple[str, ...]) -> None:
+    for name in limits:
+        row = [row for row in shipped(book).limits if row.id == name][-1]
+        assert (row.place.rulebook, row.severity, row.basis) == (book, "should", "memory"), name
+
+
 # just-agility.blogspot.com/2011/12: the tyre once; dgi.dk/hundesport: an obstacle may be used again
 def test_a_second_tyre_is_no_fault_where_obstacles_may_be_used_again() -> None:
     rows = {book: [row for row in shipped(book).limits if row.id == "tyre-once"][-1] for book in ("fci-2012", "dgi")}
