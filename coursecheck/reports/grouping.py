@@ -105,10 +105,15 @@ def met_limits(verdict: Verdict) -> tuple[MetLimit, ...]:
     met = []
     for findings in limits.values():
         tightest = min(findings, key=_ease)
-        same = [finding for finding in findings if finding.message == tightest.message]
+        there = [finding for finding in findings if _place(finding) == _place(tightest)]
+        same = [finding for finding in there if finding.message == tightest.message]
         heights = {height for finding in same for height in _heights(finding, verdict)}
         met.append(MetLimit(len(findings), Line(tuple(h for h in verdict.scenes if h in heights), tightest)))
     return tuple(sorted(met, key=lambda limit: (_ease(limit.tightest.finding), limit.tightest.finding.limit)))
+
+
+def _place(finding: Finding) -> tuple[object, ...]:
+    return finding.passes, finding.obstacles
 
 
 def _ease(finding: Finding) -> tuple[bool, float, float]:
