@@ -6,39 +6,17 @@ Cases that are not published as such but worked by hand from the published rule 
 
 from __future__ import annotations
 
-from functools import cache
 from itertools import accumulate
 
 import pytest
 
-from coursecheck import check, load_course, load_rulebook
-from coursecheck.measures import MEASURES, Value
-from coursecheck.rulebook.model import Rulebook
-from coursecheck.rulebook.resolve import resolve, size_of
+from coursecheck import check, load_course
+from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.withers import withers_range
-from coursecheck.times import Times, times_for
-from coursecheck.units import FOOT_M, YARD_M
-from coursecheck.verdict.compare import compare
+from coursecheck.units import FOOT_M
+from tests.bounds import allowed, just_within, shipped
 
 CM_PER_INCH = 2.54
-shipped = cache(load_rulebook)
-
-
-def allowed(book: str, limit: str, measured: float | str, **facets: str) -> bool:
-    """Whether a value keeps a limit; lengths in metres. Fails where the limit does not speak of the subject."""
-    row = resolve([row for row in shipped(book).limits if row.id == limit], [facets]).row
-    assert row is not None, (book, limit, facets)
-    return compare(Value(measured), row, MEASURES[row.measure], setting_out_m=0.0, units="m").outcome == "met"
-
-
-def just_within(book: str, limit: str, low: float | None, high: float | None, step: float, **facets: str) -> bool:
-    """Whether a range is allowed with both ends, and a step beyond either end is not."""
-    ends = [(low, -step)] if low is not None else []
-    ends += [(high, step)] if high is not None else []
-    return all(
-        allowed(book, limit, end, **facets) and not allowed(book, limit, end + beyond, **facets)
-        for end, beyond in ends
-    )
 
 
 # --- How many obstacles. ---
@@ -173,6 +151,65 @@ def test_counts(book: str, limit: str, low: float | None, high: float | None, fa
 def test_what_a_course_begins_and_ends_with(book: str, kind: str, *, first: bool, last: bool) -> None:
     assert allowed(book, "first-obstacle", kind) == first
     assert allowed(book, "last-obstacle", kind) == last
+
+
+# --- Ring and length of the course. ---
+
+
+@pytest.mark.parametrize(
+    ("book", "short_m", "long_m", "severity"),
+    [
+        # kutyaiskola.tag.hu/vizsgaszabal.html; k9puppydogs.com/html/dog_agility_training_contest_c.htm;
+        # iltys.lt/forumas/viewtopic.php?f=15&t=9; jps.pesprotebe.cz/pravidla-agility,4.html;
+        # livrozilla.com/doc/1096359
+        ("fci-1991", 20, 40, "must"),
+        ("fci-2002", 20, 40, "must"),
+        ("fci-2007", 20, 40, "must"),
+        ("fci-2012", 20, 40, "must"),
+        ("cbkc-2012", 20, 40, "must"),
+        # from memory
+        ("fci-2018", 20, 40, "should"),
+        ("fci-2023", 20, 40, "should"),
+        # docplayer.dk/7434284: should be 24 m by 40 m, may differ indoors
+        ("dkk-2013", 24, 40, "should"),
+        # agilityaddicts.net/aakcrulesh1b.shtml: 32 m by 32 m outdoors
+        ("kc-2006", 32, None, "must"),
+        ("kc-2017", 32, None, "must"),
+    ],
+)
+def test_size_of_the_ring_outdoors(book: str, short_m: float, long_m: float | None, severity: str) -> None:
+    for side, least_m in (("short", short_m), ("long", long_m)):
+        if least_m is not None:
+            assert just_within(book, f"ring-{side}-side", least_m, None, 0.01, indoor="false")
+            row = resolve(
+                [row for row in shipped(book).limits if row.id == f"ring-{side}-side"], [{"indoor": "false"}]
+            )
+            assert row.row is not None
+            assert row.row.severity == severity
+
+
+# docplayer.dk/7434284; agilityaddicts.net/aakcrulesh1b.shtml: the sizes are those of outdoor rings
+@pytest.mark.parametrize(("book", "severity"), [("dkk-2013", "note"), ("kc-2006", None), ("kc-2017", None)])
+def test_a_ring_indoors_may_be_another(book: str, severity: str | None) -> None:
+    row = resolve([row for row in shipped(book).limits if row.id == "ring-short-side"], [{"indoor": "true"}]).row
+    assert (None if row is None else row.severity) == severity
+
+
+@pytest.mark.parametrize(
+    ("book", "most_m"),
+    [
+        # kutyaiskola.tag.hu/vizsgaszabal.html; k9puppydogs.com/html/dog_agility_training_contest_c.htm;
+        # iltys.lt/forumas/viewtopic.php?f=15&t=9; docplayer.dk/7434284
+        ("fci-1991", 200),
+        ("fci-2002", 200),
+        ("fci-2007", 200),
+        ("fci-2012", 200),
+        # from memory
+        ("fci-2018", 220),
+    ],
+)
+def test_length_of_the_course(book: str, most_m: float) -> None:
+    assert just_within(book, "course-length", 100, most_m, 0.01)
 
 
 # --- Distances. ---
@@ -468,284 +505,3 @@ def test_height_classes_with_their_upper_limit_in_inches(withers_in: float, heig
 )
 def test_height_classes_in_centimetres(book: str, withers_cm: float, height: str) -> None:
     assert class_for(book, withers_cm) == [height]
-
-
-# --- Times. ---
-
-
-def reckon(
-    book: str, discipline: str, grade: str, height: str = "large", length_m: float | None = None, **given: float
-) -> Times:
-    return times_for(shipped(book), discipline=discipline, grade=grade, height=height, length_m=length_m, **given)
-
-
-# apps.akc.org/c/events/agility/time2beat_faqs.cfm
-@pytest.mark.parametrize(
-    ("height", "seconds"), [("4", 60), ("8", 60), ("12", 60), ("16", 55), ("20", 50), ("24", 50)]
-)
-def test_maximum_time_of_time_2_beat(height: str, seconds: int) -> None:
-    for length_m in (None, 80.0, 200.0):
-        assert reckon("akc-t2b-2011", "t2b", "all", height, length_m).mct_s == seconds
-
-
-# downeastdognews.villagesoup.com/p/1760330
-@pytest.mark.parametrize(("level", "seconds"), [("1", 60), ("2", 70)])
-def test_maximum_time_of_the_course_tests(level: str, seconds: int) -> None:
-    assert reckon("akc-act-2018", "act", level, "12").mct_s == seconds
-
-
-# ohiochannel.org, 2012
-def test_fixed_time_of_the_on_lead_class() -> None:
-    assert reckon("ohio-4h-2012", "agility", "on-lead").sct_s == 60
-
-
-# acadiashelties.blogspot.com/2008/02: 94 yd at 2.50 yd/s, posted as 38 s; 2.75 yd/s for 16 inches: derived, 99 yd
-# are 36 s
-@pytest.mark.parametrize(("height", "yards", "seconds"), [("8", 94, 38), ("12", 94, 38), ("16", 99, 36)])
-def test_rates_of_novice_jumpers(height: str, yards: float, seconds: int) -> None:
-    assert reckon("akc-2006", "jww", "novice", height, yards * YARD_M).sct_s == seconds
-
-
-# Barkour paper (2023), section III-A: 1.85 yd/s, published as 1.69 m/s (tolerance: its two decimals)
-def test_rate_of_novice_standard_at_8_inches() -> None:
-    assert float(reckon("akc-2016", "standard", "novice", "8", 100.0).speed_mps or 0) == pytest.approx(
-        1.69, abs=0.005
-    )
-
-
-def test_a_rate_that_was_not_read_is_entered_by_the_judge() -> None:
-    assert reckon("akc-2006", "jww", "novice", "24", 86.0).sct_s is None
-    assert reckon("akc-2016", "standard", "novice", "12", 86.0).sct_s is None
-    assert reckon("akc-2016", "standard", "novice", "12", 86.0, sct_s=55.0).sct_s == 55
-
-
-# VDH standard time of A3 and J3 by factor 2020, quoted from vdh.de; the cases are derived: 36.00 x 1.3 = 46.8, up 47,
-# and 180 / 47 = 3.83 m/s; 42.00 x 1.3 = 54.6, up 55, and 180 / 55 = 3.27 m/s, hence 180 / 3.5; MCT 1.5 x SCT, up
-@pytest.mark.parametrize(
-    ("discipline", "length_m", "best_s", "sct", "mct"),
-    [
-        ("agility", 180.0, 36.00, "47", "71"),
-        ("agility", 180.0, 42.00, "51.43", "78"),
-        ("jumping", 187.5, 38.46, "50", "75"),
-        ("jumping", 187.5, 38.47, "50.00", "75"),
-    ],
-)
-def test_german_top_classes(discipline: str, length_m: float, best_s: float, sct: str, mct: str) -> None:
-    times = reckon("vdh-2020", discipline, "3", length_m=length_m, best_s=best_s)
-    assert (str(times.sct_s), str(times.mct_s)) == (sct, mct)
-
-
-# As above: the lower classes run against the judge's speed. Derived: 160 / 4.2 = 38.095..., x 1.5 = 57.14, up 58
-@pytest.mark.parametrize(("discipline", "grade"), [("agility", "0"), ("agility", "2"), ("jumping", "1")])
-def test_german_lower_classes(discipline: str, grade: str) -> None:
-    times = reckon("vdh-2020", discipline, grade, length_m=160.0, speed_mps=4.2)
-    assert (str(times.sct_s), times.mct_s) == ("38.10", 58)
-
-
-# czechopen.grantagility.com/en_pravidla.htm; the cases are derived: 35.42 x 1.2 = 42.504, 40.00 x 1.2 = 48 over the
-# cap, 36.25 x 1.2 = 43.5; 40.00 x 1.1 = 44; 42.00 x 1.2 = 50.4 and 45.00 x 1.2 = 54
-@pytest.mark.parametrize(
-    ("grade", "best_s", "sct", "mct"),
-    [
-        ("individual", 35.42, 43, 86),
-        ("individual", 36.25, 44, 88),
-        ("individual", 40.00, 47, 94),
-        ("individual-final", 40.00, 44, 88),
-        ("team", 42.00, 50, 100),
-        ("team", 45.00, 50, 100),
-        ("team-final", 40.00, 44, 88),
-    ],
-)
-def test_czech_open(grade: str, best_s: float, sct: int, mct: int) -> None:
-    times = reckon("czech-open", "jumping", grade, best_s=best_s)
-    assert (times.sct_s, times.mct_s) == (sct, mct)
-
-
-# 160 m at 4.0 m/s: trainingagilitydog.blogspot.com/2013/06; 150 m at 2.5 m/s, usual MCT 120 s: k9puppydogs.com/html/
-# dog_competition_progress.htm
-@pytest.mark.parametrize("book", ["fci-2002", "fci-2007", "fci-2012", "scc-2015", "cbkc-2012", "dkk-2013"])
-def test_length_over_the_judges_speed_and_twice_that(book: str) -> None:
-    assert reckon(book, "agility", "1", length_m=160.0, speed_mps=4.0).sct_s == 40
-    times = reckon(book, "agility", "1", length_m=150.0, speed_mps=2.5)
-    assert (times.sct_s, times.mct_s) == (60, 120)
-
-
-# miszkalkennel.jimdofree.com/agility/resrank: best run 39.23 s is 46 s; 200 m in agility 100 s, in jumping 80 s
-@pytest.mark.parametrize("book", ["fci-2018", "fci-2023"])
-@pytest.mark.parametrize(("discipline", "mct"), [("agility", 100), ("jumping", 80)])
-def test_best_run_and_slowest_speed(book: str, discipline: str, mct: int) -> None:
-    times = reckon(book, discipline, "international", length_m=200.0, best_s=39.23)
-    assert (times.sct_s, times.mct_s) == (46, mct)
-
-
-# dgi.dk/hundesport, page on course times: the judge sets the SCT; the MCT is normally 2 x SCT and never below 1.5 x
-@pytest.mark.parametrize(("mct_s", "within"), [(130.0, True), (97.5, True), (97.4, False)])
-def test_danish_times_are_set_by_the_judge(mct_s: float, *, within: bool) -> None:
-    assert reckon("dgi", "agility", "other", sct_s=65.0).mct_s == 130
-    assert (reckon("dgi", "agility", "other", sct_s=65.0, mct_s=mct_s).notes == ()) == within
-
-
-# --- Equipment. ---
-
-
-# AKC since 2012: 24 inches between poles (blog.magicagoldens.com/2011/12); derived: 12 poles 22 ft, 6 poles 10 ft
-@pytest.mark.parametrize(("grade", "feet"), [("novice", 10), ("open", 22), ("master", 22)])
-def test_length_of_a_row_of_poles(grade: str, feet: float) -> None:
-    book: Rulebook = shipped("akc-2016")
-    facets = {"grade": grade, "kind": "weaves"}
-    poles, spacing_m = size_of(book, "weaves", "poles", facets) or 12, size_of(book, "weaves", "spacing", facets) or 0
-    assert (poles - 1) * spacing_m == pytest.approx(feet * FOOT_M, abs=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("book", "limit", "low_m", "high_m", "kind", "height"),
-    [
-        # k9puppydogs.com/html/obstacle_course_for_dog_compet.htm (up to 2007, the planks and spreads up to 2012)
-        ("fci-2002", "bar-width", 1.20, None, "jump", "large"),
-        ("fci-2012", "spread-depth", None, 0.30, "spread", "small"),
-        ("fci-2012", "spread-depth", None, 0.40, "spread", "medium"),
-        ("fci-2012", "spread-depth", None, 0.55, "spread", "large"),
-        ("fci-2002", "dog-walk-plank", 3.60, 4.20, "dog-walk", "large"),
-        ("fci-2002", "dog-walk-height", 1.20, 1.35, "dog-walk", "large"),
-        ("fci-2002", "dog-walk-width", 0.30, 0.40, "dog-walk", "large"),
-        ("fci-2012", "dog-walk-width", 0.30, 0.40, "dog-walk", "large"),
-        ("fci-2002", "table-side", 0.90, 1.20, "table", "large"),
-        # clubdogs.estranky.sk/clanky/agility (2002 to 2022)
-        ("fci-2002", "long-jump-depth", 0.40, 0.50, "long-jump", "small"),
-        ("fci-2012", "long-jump-depth", 0.70, 0.90, "long-jump", "medium"),
-        ("fci-2018", "long-jump-depth", 1.20, 1.50, "long-jump", "large"),
-        ("fci-2002", "long-jump-width", 1.20, 1.20, "long-jump", "small"),
-        ("fci-2012", "long-jump-width", 1.20, 1.20, "long-jump", "large"),
-        ("fci-2018", "long-jump-width", 1.20, 1.20, "long-jump", "large"),
-        # clubcanindedumbea.com/disciplines/agility/les-obstacles (up to 2012)
-        ("fci-2002", "seesaw-plank", 3.65, 4.25, "seesaw", "large"),
-        ("fci-2012", "seesaw-width", 0.30, 0.40, "seesaw", "large"),
-        # dogfarmshinya.ftw.jp/u59348.html (up to 2006)
-        ("fci-2002", "a-frame-ramp", 2.70, 3.20, "a-frame", "large"),
-        ("fci-2002", "a-frame-width", 0.90, None, "a-frame", "large"),
-        ("fci-2002", "a-frame-apex", 1.70, 1.70, "a-frame", "medium"),
-        ("fci-2002", "a-frame-apex", 1.90, 1.90, "a-frame", "large"),
-        ("fci-2002", "pole-spacing", 0.50, 0.65, "weaves", "large"),
-        # forum.derhund.de/threads, account of the committee of February 2006
-        ("fci-2007", "a-frame-apex", 1.70, 1.70, "a-frame", "large"),
-        ("fci-2007", "pole-spacing", 0.60, 0.60, "weaves", "large"),
-        # jps.pesprotebe.cz/pravidla-agility,4.html, just-agility.blogspot.com/2011/12
-        ("fci-2012", "bar-width", 1.20, 1.50, "jump", "large"),
-        ("fci-2012", "wing-width", 0.40, 0.60, "jump", "large"),
-        # from 2012 on: ghsv-wildbahn.de/hundesport/agility/parcours
-        ("fci-2012", "a-frame-ramp", 2.65, 2.75, "a-frame", "large"),
-        ("fci-2012", "a-frame-width", 1.15, 1.15, "a-frame", "large"),
-        ("fci-2018", "a-frame-ramp", 2.65, 2.75, "a-frame", "small"),
-        ("fci-2018", "a-frame-apex", 1.70, 1.70, "a-frame", "small"),
-        ("fci-2018", "a-frame-width", 1.15, 1.15, "a-frame", "small"),
-        ("fci-2018", "tunnel-length", 3.0, 6.0, "tunnel", "large"),
-        ("fci-2018", "tunnel-diameter", 0.60, 0.60, "tunnel", "large"),
-        # elclubdeperrosdomesticos.blogspot.com/2020/02/balancin.html (2018)
-        ("fci-2018", "seesaw-plank", 3.60, 3.80, "seesaw", "large"),
-        ("fci-2018", "seesaw-height", 0.60, 0.60, "seesaw", "large"),
-        ("fci-2018", "seesaw-width", 0.30, 0.30, "seesaw", "large"),
-        # thekennelclub.org.uk/activities/agility/new-to-agility/agility-course-obstacles (older version)
-        ("kc-2006", "long-jump-depth", 1.2, 1.5, "long-jump", "large"),
-        ("kc-2006", "long-jump-width", 1.219, None, "long-jump", "large"),
-        ("kc-2006", "tyre-aperture", 0.533, None, "tyre", "small"),
-        # thekennelclub.org.uk/media-centre/2018/october and 2020/may
-        ("kc-2017", "tunnel-length", 3.0, None, "tunnel", "large"),
-        ("kc-2017", "tunnel-diameter", 0.6, None, "tunnel", "large"),
-        ("kc-2017", "seesaw-plank", 3.66, 3.66, "seesaw", "large"),
-        ("kc-2017", "seesaw-height", 0.61, 0.61, "seesaw", "large"),
-        ("kc-2017", "seesaw-width", 0.295, 0.305, "seesaw", "large"),
-        # 4h.unl.edu/nebraska-4-h-dog-show-manual/agility/obstacles: 12 ft, 12 in, 24 in
-        ("nebraska-4h", "seesaw-plank", 12 * FOOT_M, 12 * FOOT_M, "seesaw", "large"),
-        ("nebraska-4h", "seesaw-width", FOOT_M, FOOT_M, "seesaw", "large"),
-        ("nebraska-4h", "seesaw-height", 2 * FOOT_M, 2 * FOOT_M, "seesaw", "large"),
-    ],
-)
-def test_sizes_in_metres(
-    book: str, limit: str, low_m: float | None, high_m: float | None, kind: str, height: str
-) -> None:
-    assert just_within(book, limit, low_m, high_m, 0.001, kind=kind, height=height)
-
-
-# Clean Run, February 2016, p. 50; blog.magicagoldens.com/2011/12 (wings, from 2012 on); later summaries of Standard
-@pytest.mark.parametrize(
-    ("limit", "facets"),
-    [
-        ("leg-distance-min", JUMPS),
-        ("last-to-gate", {}),
-        ("finish-room", {}),
-        ("wing-width", {"kind": "jump"}),
-        ("numbers", {"discipline": "standard", "grade": "novice"}),
-    ],
-)
-def test_a_figure_of_later_years_is_advice_before_september_2010(limit: str, facets: dict[str, str]) -> None:
-    row, later = (
-        resolve([row for row in shipped(book).limits if row.id == limit], [facets]).row
-        for book in ("akc-2006", "akc-2016")
-    )
-    assert row is not None
-    assert later is not None
-    assert (row.min, row.max) == (later.min, later.max)
-    assert (row.basis, later.basis, later.severity) == ("memory", "summary", "must")
-
-
-# dgi.dk/hundesport and czechopen.grantagility.com/en_pravidla.htm: neither says which of the FCI's figures hold there
-@pytest.mark.parametrize(
-    ("book", "limits"),
-    [
-        ("dgi", ("ring-short-side", "ring-long-side", "course-length", "jumps-min", "leg-distance-max")),
-        (
-            "czech-open",
-            ("no-table", "a-frame-in-agility", "dog-walk-in-agility", "seesaw-in-agility", "seesaw-plank"),
-        ),
-    ],
-)
-def test_what_was_read_of_another_body_alone_is_advice(book: str, limits: tuple[str, ...]) -> None:
-    for name in limits:
-        row = [row for row in shipped(book).limits if row.id == name][-1]
-        assert (row.place.rulebook, row.severity, row.basis) == (book, "should", "memory"), name
-
-
-# just-agility.blogspot.com/2011/12: the tyre once; dgi.dk/hundesport: an obstacle may be used again
-def test_a_second_tyre_is_no_fault_where_obstacles_may_be_used_again() -> None:
-    rows = {book: [row for row in shipped(book).limits if row.id == "tyre-once"][-1] for book in ("fci-2012", "dgi")}
-    assert {book: row.severity for book, row in rows.items()} == {"fci-2012": "must", "dgi": "note"}
-
-
-# Accounts of the edition of 2023 give no sizes: what was a bound in 2018 is no more than advice from memory.
-def test_no_size_of_2018_is_a_bound_in_2023() -> None:
-    book = shipped("fci-2023")
-    for name in {row.id for row in book.limits if row.measure == "equipment-size"}:
-        for height in book.heights:
-            facets = [{"kind": row.where["kind"][0], "height": height} for row in book.limits if row.id == name]
-            row = resolve([row for row in book.limits if row.id == name], facets[:1]).row
-            assert row is None or (row.severity, row.basis) == ("should", "memory"), (name, height)
-
-
-@pytest.mark.parametrize(
-    ("book", "limit", "low_in", "high_in", "facets"),
-    [
-        # blog.magicagoldens.com/2011/12 and 2010/07; pets.thenest.com
-        ("akc-2016", "wing-width", 16, 36, {"kind": "jump"}),
-        ("akc-2016", "a-frame-apex", 65, 67, {"kind": "a-frame", "height": "20"}),
-        ("akc-2016", "a-frame-apex", 59, 61, {"kind": "a-frame", "height": "8"}),
-        ("akc-2016", "a-frame-ramp", 106, 110, {"kind": "a-frame"}),
-        ("akc-2006", "a-frame-apex", 65, 67, {"kind": "a-frame", "height": "8"}),
-        # paperzz.com/doc/8550278, F 2.5
-        ("aac-2018", "bar-width", 48, 60, {"kind": "jump"}),
-        ("aac-2018", "wing-width", 16, 30, {"kind": "jump"}),
-        # 4h.unl.edu/nebraska-4-h-dog-show-manual/agility/obstacles
-        ("nebraska-4h", "a-frame-apex", None, 36, {"kind": "a-frame"}),
-        ("nebraska-4h", "dog-walk-height", None, 36, {"kind": "dog-walk", "grade": "5"}),
-        ("nebraska-4h", "dog-walk-plank", 96, 144, {"kind": "dog-walk", "grade": "4"}),
-    ],
-)
-def test_sizes_in_inches(
-    book: str, limit: str, low_in: float | None, high_in: float | None, facets: dict[str, str]
-) -> None:
-    """Bounds in feet are written to the millionth of a foot: a hundredth of an inch either side tells them apart."""
-    hundredth_m = 0.01 * CM_PER_INCH / 100
-    for end, outward in ((low_in, -1), (high_in, 1)):
-        if end is not None:
-            size_m = end * CM_PER_INCH / 100
-            assert allowed(book, limit, size_m - outward * hundredth_m, **facets)
-            assert not allowed(book, limit, size_m + outward * hundredth_m, **facets)

@@ -1,0 +1,68 @@
+"""What was not read for an edition or a body, but for the one that it follows, is advice there and says so.
+
+The source of each figure, for the edition for which it was read, stands beside the test.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from coursecheck.rulebook.resolve import resolve
+from tests.bounds import shipped
+
+JUMPS = {"from": "jump", "to": "jump", "turn": "straight"}
+
+
+# Clean Run, February 2016, p. 50; blog.magicagoldens.com/2011/12 (wings, from 2012 on); later summaries of Standard
+@pytest.mark.parametrize(
+    ("limit", "facets"),
+    [
+        ("leg-distance-min", JUMPS),
+        ("last-to-gate", {}),
+        ("finish-room", {}),
+        ("wing-width", {"kind": "jump"}),
+        ("numbers", {"discipline": "standard", "grade": "novice"}),
+    ],
+)
+def test_a_figure_of_later_years_is_advice_before_september_2010(limit: str, facets: dict[str, str]) -> None:
+    row, later = (
+        resolve([row for row in shipped(book).limits if row.id == limit], [facets]).row
+        for book in ("akc-2006", "akc-2016")
+    )
+    assert row is not None
+    assert later is not None
+    assert (row.min, row.max) == (later.min, later.max)
+    assert (row.basis, later.basis, later.severity) == ("memory", "summary", "must")
+
+
+# dgi.dk/hundesport and czechopen.grantagility.com/en_pravidla.htm: neither says which of the FCI's figures hold there
+@pytest.mark.parametrize(
+    ("book", "limits"),
+    [
+        ("dgi", ("ring-short-side", "ring-long-side", "course-length", "jumps-min", "leg-distance-max")),
+        (
+            "czech-open",
+            ("no-table", "a-frame-in-agility", "dog-walk-in-agility", "seesaw-in-agility", "seesaw-plank"),
+        ),
+    ],
+)
+def test_what_was_read_of_another_body_alone_is_advice(book: str, limits: tuple[str, ...]) -> None:
+    for name in limits:
+        row = [row for row in shipped(book).limits if row.id == name][-1]
+        assert (row.place.rulebook, row.severity, row.basis) == (book, "should", "memory"), name
+
+
+# just-agility.blogspot.com/2011/12: the tyre once; dgi.dk/hundesport: an obstacle may be used again
+def test_a_second_tyre_is_no_fault_where_obstacles_may_be_used_again() -> None:
+    rows = {book: [row for row in shipped(book).limits if row.id == "tyre-once"][-1] for book in ("fci-2012", "dgi")}
+    assert {book: row.severity for book, row in rows.items()} == {"fci-2012": "must", "dgi": "note"}
+
+
+# Accounts of the edition of 2023 give no sizes: what was a bound in 2018 is no more than advice from memory.
+def test_no_size_of_2018_is_a_bound_in_2023() -> None:
+    book = shipped("fci-2023")
+    for name in {row.id for row in book.limits if row.measure == "equipment-size"}:
+        for height in book.heights:
+            facets = [{"kind": row.where["kind"][0], "height": height} for row in book.limits if row.id == name]
+            row = resolve([row for row in book.limits if row.id == name], facets[:1]).row
+            assert row is None or (row.severity, row.basis) == ("should", "memory"), (name, height)
