@@ -5,12 +5,30 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
 from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose, Segment
 
-__all__ = ["nearest_on_piece", "piece_to_straight", "ray_to_straights"]
+__all__ = ["nearest_ends", "nearest_on_piece", "piece_to_straight", "ray_to_straights"]
 
 Pair = tuple[float, Point, Point]
+
+
+def nearest_ends(
+    ones: Sequence[BaseGeometry] | NDArray[np.object_], others: BaseGeometry | Sequence[BaseGeometry]
+) -> list[tuple[Point, Point]]:
+    """Of each pair of geometries the two points, one on each, that are nearest to each other.
+
+    Args:
+        ones: none of them empty.
+        others: as many, or one for all.
+    """
+    ends = shapely.get_coordinates(shapely.shortest_line(np.array(ones, dtype=object), others)).tolist()
+    return [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in zip(ends[::2], ends[1::2], strict=True)]
 
 
 def piece_to_straight(piece: Segment, a: Point, b: Point) -> Pair:

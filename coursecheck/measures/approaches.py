@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from shapely import Point as ShapelyPoint
-from shapely import Polygon
-from shapely.ops import unary_union
+import numpy as np
+from shapely import get_coordinates, intersection, intersects_xy, polygons
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import ray_to_straights
-from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
+from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, legs, measure, pass_facets
-from coursecheck.measures.scene import Scene, rectangle_round
+from coursecheck.measures.scene import Scene
 
-__all__ = ["room_ahead"]
+__all__ = ["room_ahead", "rooms_ahead"]
 
 STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: a large dog's width and a hand
 
@@ -63,7 +62,7 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
 
     An angle set out by two points d apart, each sigma off sideways, is sqrt(2) sigma / d off (small angles).
     """
-    box = rectangle_round(scene.shape(run).footprint)
+    box = scene.boxes[run.obstacle]
     longest = max(math.dist(box[0], box[1]), math.dist(box[1], box[2]))
     return math.degrees(math.hypot(TWO_POINTS / distance_m, TWO_POINTS / longest))
 
@@ -82,41 +81,63 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
     facets=PASS,
 )
 def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
-    for run in scene.passes:
-        free = room_ahead(scene, scene.way(run).exit, ask.metric, own=run.obstacle)
-        if free is None:
-            continue
-        leave = scene.way(run).exit
-        yield Value(
-            measured=free,
-            passes=(run.number,),
-            obstacles=(run.obstacle,),
-            witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
-            facets=(pass_facets(scene, run),),
-            spread=1.0 if ask.metric != "solid" else TWO_POINTS,
-        )
+    ways = [(scene.way(run).exit, run.obstacle) for run in scene.passes]
+    for run, (leave, _), free in zip(scene.passes, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
+        if free is not None:
+            yield Value(
+                measured=free,
+                passes=(run.number,),
+                obstacles=(run.obstacle,),
+                witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
+                facets=(pass_facets(scene, run),),
+                spread=1.0 if ask.metric != "solid" else TWO_POINTS,
+            )
 
 
 def room_ahead(scene: Scene, portal: Portal, metric: str, own: str) -> float | None:
-    """Free ground straight ahead of a portal; None where its centre lies outside the ring or nothing is ahead."""
-    sides = scene.walls() if metric == "wall" else list(scene.course.ring.sides())
-    if not scene.ring.covers(ShapelyPoint(portal.centre)):
-        return None
-    free = ray_to_straights(portal.centre, portal.bearing_deg, sides)
-    if free is None or metric != "solid":
-        return free
-    strip = Polygon(portal.frame.rectangle((0.0, free), (-STRIP_HALF_M, STRIP_HALF_M)))
-    others = [part for name, shape in scene.shapes.items() if name != own for part in shape.solids]
-    met = unary_union(
-        [strip.intersection(part) for part in (*others, *scene.blocked.values()) if strip.intersects(part)]
-    )
-    if met.is_empty:
-        return free
-    corners = [point for geometry in getattr(met, "geoms", [met]) for point in _corners(geometry)]
-    return min(max(0.0, portal.frame.locate(corner)[0]) for corner in corners)
+    """Free ground straight ahead of a portal of the obstacle `own`, see `rooms_ahead`."""
+    return rooms_ahead(scene, [(portal, own)], metric)[0]
 
 
-def _corners(geometry: object) -> list[Point]:
-    if isinstance(geometry, Polygon):
-        return [(x, y) for x, y in geometry.exterior.coords]
-    return [(x, y) for x, y in getattr(geometry, "coords", [])]
+def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str) -> list[float | None]:
+    """Free ground straight ahead of each portal; None where its centre lies outside the ring or nothing is ahead.
+
+    Args:
+        scene: the plan.
+        portals: each with the obstacle that it belongs to, which is never in its own way.
+        metric: "ring", "wall" or "solid".
+    """
+    sides = scene.walls() if metric == "wall" else scene.sides
+    if not sides or not portals:
+        return [None] * len(portals)
+    inside = intersects_xy(scene.ring, np.array([portal.centre for portal, _ in portals]))
+    rooms = [
+        ray_to_straights(portal.centre, portal.bearing_deg, sides) if within else None
+        for (portal, _), within in zip(portals, inside, strict=True)
+    ]
+    if metric == "solid":
+        for i, met_m in _first_met(rooms, scene, portals).items():
+            rooms[i] = met_m
+    return rooms
+
+
+def _first_met(
+    rooms: Sequence[float | None], scene: Scene, portals: Sequence[tuple[Portal, str]]
+) -> dict[int, float]:
+    """How far ahead something solid first reaches into the strip ahead of a portal, for those where it does."""
+    ahead = [(i, free) for i, free in enumerate(rooms) if free is not None]
+    if not ahead:
+        return {}
+    half = (-STRIP_HALF_M, STRIP_HALF_M)
+    strips = np.asarray(polygons(np.array([portals[i][0].frame.rectangle((0.0, free), half) for i, free in ahead])))
+    strip, part = scene.solid_tree.query(strips, predicate="intersects")
+    shared = intersection(strips[strip], scene.solid_tree.geometries[part])
+    blocked = len(scene.solids) - len(scene.blocked)
+    first: dict[int, float] = {}
+    for row, j, ground in zip(strip.tolist(), part.tolist(), np.asarray(shared), strict=True):
+        i = ahead[row][0]
+        portal, own = portals[i]
+        if j >= blocked or scene.solids[j][0] != own:
+            for x, y in get_coordinates(ground).tolist():
+                first[i] = min(first.get(i, math.inf), max(0.0, portal.frame.locate((x, y))[0]))
+    return first

@@ -7,8 +7,16 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from shapely import LineString, MultiPoint, STRtree
-from shapely import Point as ShapelyPoint
+from shapely import (
+    GeometryType,
+    MultiPoint,
+    STRtree,
+    distance,
+    get_parts,
+    get_type_id,
+    intersection,
+    is_simple,
+)
 
 from coursecheck.course.model import Pass
 from coursecheck.geometry.segments import outline
@@ -215,15 +223,12 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
     if not scene.passes:
         yield Value(measured=0.0)
         return
-    tracks = []
-    for i, run in enumerate(scene.line.passes):
-        leg = scene.line.legs[i].segments if i < len(scene.line.legs) else ()
-        tracks.append(LineString(outline((*run.segments, *leg), CHORD_M)))
-    loops = sum(not track.is_simple for track in tracks)
+    tracks = scene.tracks.drawn(scene.tracks.ways)
+    loops = int((~is_simple(tracks)).sum())
     first, second = STRtree(tracks).query(tracks, predicate="intersects")
-    pairs = ((int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b)
-    met = [tracks[a].intersection(tracks[b]) for a, b in pairs]
-    points = [part for parts in met for part in getattr(parts, "geoms", [parts]) if isinstance(part, ShapelyPoint)]
+    pairs = first < second
+    met = get_parts(intersection(tracks[first[pairs]], tracks[second[pairs]]))
+    points = met[get_type_id(met) == GeometryType.POINT]
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
     joints = MultiPoint([pose.point for run in scene.line.passes for pose in (run.entry, run.exit)])
-    yield Value(measured=float(loops + sum(point.distance(joints) > CHORD_M for point in points)))
+    yield Value(measured=float(loops + int((distance(points, joints) > CHORD_M).sum())))

@@ -7,18 +7,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-from shapely import LineString, MultiLineString
 from shapely import Point as ShapelyPoint
-from shapely.ops import nearest_points
+from shapely import covers, distance, intersects_xy, points
 
 from coursecheck.course.model import Pass
-from coursecheck.equipment.shape import Portal
+from coursecheck.equipment.shape import Portal, Shape
+from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.registry import KIND, LEG, leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Scene, rectangle_round
+from coursecheck.measures.scene import Scene
 from coursecheck.measures.tracks import Near, nearest, nearest_parts, rim_of
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
@@ -39,7 +39,7 @@ def _obstacle_facets(scene: Scene, name: str) -> Facets:
 
 def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
     """Whether an obstacle's long side lies along a side of the ring, give or take 20 degrees."""
-    box = rectangle_round(scene.shapes[name].footprint)
+    box = scene.boxes[name]
     long_side = max((box[0], box[1]), (box[1], box[2]), key=lambda ends: math.dist(*ends))
     off = abs(wrap_deg(bearing_between(*long_side) - bearing_between(*side)))
     return str(min(off, 180.0 - off) <= ALONG_DEG).lower()
@@ -57,25 +57,24 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
     if not sides:
         return
-    edge = MultiLineString(sides)
-    for name, shape in scene.shapes.items():
-        if not scene.ring.covers(shape.footprint):
-            continue  # it reaches out of the ring: that is said once, by beyond-ring
-        near = nearest_points(shape.footprint, edge)
-        ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
-        along = _parallel(scene, name, _nearest_side(sides, ends[1]))
+    edge = rim_of(sides)
+    # what reaches out of the ring is said once, by beyond-ring
+    inside = [name for name, within in zip(scene.shapes, covers(scene.ring, scene.grounds), strict=True) if within]
+    grounds = np.array([scene.shapes[name].footprint for name in inside], dtype=object)
+    near = nearest_ends(grounds, edge.whole)
+    on_edge = np.asarray(points(np.array([end for _, end in near]).reshape(-1, 2)))
+    nearest_side = distance(edge.lines[None, :], on_edge[:, None]).argmin(axis=1).tolist()
+    measured = distance(grounds, edge.whole).tolist()
+    for name, free, ends, side in zip(inside, measured, near, nearest_side, strict=True):
+        along = _parallel(scene, name, edge.straights[side])
         yield Value(
-            measured=shape.footprint.distance(edge),
+            measured=free,
             obstacles=(name,),
             passes=scene.numbers(name),
             witness=Witness("segment", ends),
             facets=({**_obstacle_facets(scene, name), "parallel": along},),
             spread=ONE_POINT,
         )
-
-
-def _nearest_side(sides: Sequence[tuple[Point, Point]], point: Point) -> tuple[Point, Point]:
-    return min(sides, key=lambda side: LineString(side).distance(ShapelyPoint(point)))
 
 
 @measure(
@@ -87,20 +86,25 @@ def _nearest_side(sides: Sequence[tuple[Point, Point]], point: Point) -> tuple[P
     facets=KIND,
 )
 def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for name, shape in scene.shapes.items():
-        rim = () if scene.ring.covers(shape.footprint) else shape.footprint.exterior.coords
-        corners = [corner for corner in rim if not scene.ring.covers(ShapelyPoint(corner))]
-        reach, worst = max(
-            ((scene.ring.distance(ShapelyPoint(corner)), corner) for corner in corners), default=(0.0, shape.centre)
-        )
+    inside = covers(scene.ring, scene.grounds) if scene.shapes else ()
+    for (name, shape), within in zip(scene.shapes.items(), inside, strict=True):
+        reach, worst = (0.0, shape.centre) if within else _reach_out(scene, shape)
         yield Value(
             measured=reach,
             obstacles=(name,),
             passes=scene.numbers(name),
-            witness=Witness("point", ((worst[0], worst[1]),)),
+            witness=Witness("point", (worst,)),
             facets=(_obstacle_facets(scene, name),),
             spread=ONE_POINT if reach else 0.0,
         )
+
+
+def _reach_out(scene: Scene, shape: Shape) -> tuple[float, Point]:
+    """How far the farthest corner of an obstacle lies out of the ring, and that corner."""
+    corners = [(x, y) for x, y in shape.footprint.exterior.coords if not intersects_xy(scene.ring, x, y)]
+    return max(
+        ((scene.ring.distance(ShapelyPoint(corner)), corner) for corner in corners), default=(0.0, shape.centre)
+    )
 
 
 def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: float) -> Value:
@@ -126,7 +130,7 @@ def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: 
 )
 def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
-    run = [leg for leg in legs(scene) if scene.leg_pieces(leg[0])]
+    run = [leg for leg in legs(scene) if scene.tracks.legs[leg[0].number - 1]]
     if sides and run:
         edge = rim_of(sides)
         found = nearest(scene.tracks, [(before.number - 1, edge) for before, _ in run])
@@ -143,8 +147,7 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    solids = [(name, part) for name, shape in scene.shapes.items() for part in shape.solids]
-    named = sorted([*solids, *scene.blocked.items()], key=lambda owned: owned[0])
+    named = sorted(scene.solids, key=lambda owned: owned[0])
     names = np.array([name for name, _ in named])
     counted = np.array([(names != before.obstacle) & (names != after.obstacle) for before, after in legs(scene)])
     found = nearest_parts(scene.tracks, [part for _, part in named], counted) if counted.size else ()

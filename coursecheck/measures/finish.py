@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from shapely.ops import nearest_points
-
 from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Portal, Shape
-from coursecheck.measures.approaches import room_ahead
+from coursecheck.geometry.distances import nearest_ends
+from coursecheck.measures.approaches import rooms_ahead
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PAIR, measure, pass_facets
@@ -38,8 +37,7 @@ def _start_finish(scene: Scene, ask: Ask) -> Iterator[Value]:
     first, last = scene.passes[0], scene.passes[-1]
     ends = (scene.shape(first).centre, scene.shape(last).centre)
     if ask.metric == "edges":
-        near = nearest_points(scene.shape(first).footprint, scene.shape(last).footprint)
-        ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+        (ends,) = nearest_ends([scene.shape(first).footprint], [scene.shape(last).footprint])
     yield Value(
         measured=math.dist(*ends),
         passes=(first.number, last.number),
@@ -105,12 +103,11 @@ def _gate_distance(scene: Scene, _ask: Ask) -> Iterator[Value]:
 )
 def _off_course_run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     taken = {(run.obstacle, run.reverse) for run in scene.passes}
-    for name, shape in scene.shapes.items():
-        for reverse in (False, True):
-            portal = shape.way(reverse=reverse).exit
-            free = None if (name, reverse) in taken else room_ahead(scene, portal, ask.metric, own=name)
-            if free is not None:
-                yield _ahead(shape, portal, free, reverse=reverse)
+    free = [(name, reverse) for name in scene.shapes for reverse in (False, True) if (name, reverse) not in taken]
+    ways = [(scene.shapes[name].way(reverse=reverse).exit, name) for name, reverse in free]
+    for (name, reverse), (portal, _), room in zip(free, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
+        if room is not None:
+            yield _ahead(scene.shapes[name], portal, room, reverse=reverse)
 
 
 def _ahead(shape: Shape, portal: Portal, free_m: float, *, reverse: bool) -> Value:
@@ -140,11 +137,11 @@ def _contact_gap(scene: Scene, _ask: Ask) -> Iterator[Value]:
         for contact in contacts:
             gap = tunnel.footprint.distance(contact.footprint)
             if 0.0 < gap <= GAP_REACH_M:
-                near = nearest_points(tunnel.footprint, contact.footprint)
+                (ends,) = nearest_ends([tunnel.footprint], [contact.footprint])
                 yield Value(
                     measured=gap,
                     obstacles=(tunnel.obstacle.id, contact.obstacle.id),
-                    witness=Witness("segment", ((near[0].x, near[0].y), (near[1].x, near[1].y))),
+                    witness=Witness("segment", ends),
                     facets=({"kind": contact.kind.name, "from": tunnel.kind.name, "to": contact.kind.name},),
                     spread=TWO_POINTS,
                 )

@@ -7,9 +7,9 @@ import math
 from collections.abc import Iterator
 
 from shapely import MultiPolygon
-from shapely.ops import nearest_points
 
 from coursecheck.equipment.shape import Shape
+from coursecheck.geometry.distances import nearest_ends
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PAIR, measure
@@ -53,8 +53,7 @@ def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
             one.footprint.intersection(other.footprint).area <= TOUCH_M
         )  # else they stand in each other: see overlap
         if apart and TOUCH_M < gap <= PASSAGE_REACH_M:
-            near = nearest_points(*solids)
-            ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+            (ends,) = nearest_ends([solids[0]], [solids[1]])
             yield _pair_value(one, other, gap, Witness("segment", ends), TWO_POINTS)
 
 

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from shapely import LineString, STRtree
-from shapely.ops import nearest_points
 
 from coursecheck.course.model import Pass
+from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
-from coursecheck.geometry.segments import Segment, outline
+from coursecheck.geometry.segments import Segment
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import LEG, leg_facets, legs, measure
 from coursecheck.measures.scene import Scene
@@ -29,19 +29,24 @@ def portal_to_portal_m(scene: Scene, before: Pass) -> float:
     return runs[index].after_m + scene.line.legs[index].length_m + runs[index + 1].before_m
 
 
-def _distance(scene: Scene, before: Pass, after: Pass, metric: str) -> tuple[float, Witness]:
+def _distances(scene: Scene, metric: str) -> list[tuple[float, Witness]]:
+    """The distance of each leg, and what was measured."""
     if metric == "line":
-        return portal_to_portal_m(scene, before), Witness("path", scene.track(before))
+        return [(portal_to_portal_m(scene, run), Witness("path", scene.track(run))) for run in scene.passes[:-1]]
     if metric == "flight":
-        leg = scene.line.legs[before.number - 1]
-        ends = (scene.line.passes[before.number - 1].exit.point, scene.line.passes[before.number].entry.point)
-        return leg.length_m, Witness("path", tuple(outline(leg.segments, 1e-3)) or ends)
-    if metric == "centres":
-        points = (scene.shape(before).centre, scene.shape(after).centre)
-    else:
-        near = nearest_points(scene.shape(before).footprint, scene.shape(after).footprint)
-        points = ((near[0].x, near[0].y), (near[1].x, near[1].y))
-    return math.dist(*points), Witness("segment", points)
+        return [_on_the_ground(scene, run) for run in scene.passes[:-1]]
+    shapes = [(scene.shape(before), scene.shape(after)) for before, after in legs(scene)]
+    ends = [(one.centre, other.centre) for one, other in shapes]
+    if metric == "edges":
+        ends = nearest_ends([one.footprint for one, _ in shapes], [other.footprint for _, other in shapes])
+    return [(math.dist(*points), Witness("segment", points)) for points in ends]
+
+
+def _on_the_ground(scene: Scene, before: Pass) -> tuple[float, Witness]:
+    """From landing to take-off."""
+    ends = (scene.line.passes[before.number - 1].exit.point, scene.line.passes[before.number].entry.point)
+    track = scene.tracks.points(scene.tracks.grounds[before.number - 1])
+    return scene.line.legs[before.number - 1].length_m, Witness("path", track or ends)
 
 
 @measure(
@@ -58,9 +63,8 @@ def _distance(scene: Scene, before: Pass, after: Pass, metric: str) -> tuple[flo
     facets=LEG,
 )
 def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
-    for before, after in legs(scene):
+    for (before, after), (measured, witness) in zip(legs(scene), _distances(scene, ask.metric), strict=True):
         problem = scene.line.legs[before.number - 1].problem if ask.metric in ("line", "flight") else None
-        measured, witness = _distance(scene, before, after, ask.metric)
         yield _leg_value(scene, before, after, measured, witness, TWO_POINTS, problem)
 
 
@@ -78,8 +82,7 @@ def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
 def _legs_between(scene: Scene, ask: Ask) -> Iterator[Value]:
     low, high = ask.between or (0.0, math.inf)
     counted: list[Pass] = []
-    for before, after in legs(scene):
-        measured, _ = _distance(scene, before, after, ask.metric)
+    for before, (measured, _) in zip(scene.passes, _distances(scene, ask.metric), strict=False):
         if low - FLOAT_NOISE_M <= measured <= high + FLOAT_NOISE_M:
             counted.append(before)
     missing = ask.metric == "line" and scene.line.problems
@@ -191,17 +194,17 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
 )
 def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
     names = [name for name, shape in scene.shapes.items() for _ in shape.bars]
-    bars = [LineString(bar) for shape in scene.shapes.values() for bar in shape.bars]
-    tree = STRtree(bars)
-    for before, after in legs(scene):
-        points = scene.track(before)
-        own = {before.obstacle, after.obstacle}
-        crossed = sorted({names[i] for i in tree.query(LineString(points), predicate="crosses")} - own)
+    bars = STRtree([LineString(bar) for shape in scene.shapes.values() for bar in shape.bars])
+    through: dict[int, set[str]] = {}
+    for leg, bar in bars.query(scene.tracks.lines, predicate="crosses").T.tolist():
+        through.setdefault(leg, set()).add(names[bar])
+    for leg, (before, after) in enumerate(legs(scene)):
+        crossed = sorted(through.get(leg, set()) - {before.obstacle, after.obstacle})
         yield Value(
             measured=float(len(crossed)),
             passes=(before.number, after.number),
             obstacles=(before.obstacle, after.obstacle, *crossed),
-            witness=Witness("path", points),
+            witness=Witness("path", scene.track(before)),
             facets=(leg_facets(scene, before, after),),
             note=f"through {', '.join(crossed)}" if crossed else "",
         )

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from shapely import Polygon, oriented_envelope, prepare
+import numpy as np
+from shapely import Polygon, STRtree, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
-from coursecheck.geometry.segments import Segment
-from coursecheck.measures.tracks import CHORD_M, Tracks, draw
+from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, draw
 from coursecheck.path.line import LengthRule, Line
 from coursecheck.path.speed import Pace, Profile, profile_of
 
@@ -73,24 +73,18 @@ class Scene:
             numbers[run.obstacle] = (*numbers.get(run.obstacle, ()), run.number)
         return numbers
 
-    def leg_pieces(self, before: Pass) -> tuple[Segment, ...]:
-        """The pieces of the leg after a pass, with the landing before and the take-off after it.
-
-        A flight is straight, so its whole piece belongs to both neighbouring legs.
-        """
-        index, runs = before.number - 1, self.line.passes
-        landing = runs[index].segments if runs[index].after_m else ()
-        takeoff = runs[index + 1].segments if runs[index + 1].before_m else ()
-        return (*landing, *self.line.legs[index].segments, *takeoff)
-
-    def track(self, before: Pass) -> tuple[Point, ...]:
-        """Points along the pieces of the leg after a pass whose chords stay within CHORD_M of them."""
-        return self.tracks.points[before.number - 1]
-
     @cached_property
     def tracks(self) -> Tracks:
-        """All legs, drawn."""
-        return draw([self.leg_pieces(run) for run in self.passes[:-1]])
+        """The line, drawn."""
+        return draw(self.line)
+
+    def track(self, before: Pass) -> tuple[Point, ...]:
+        """Points along the leg after a pass, with landing and take-off; their chords stay within CHORD_M of it."""
+        return self._leg_points[before.number - 1]
+
+    @cached_property
+    def _leg_points(self) -> list[tuple[Point, ...]]:
+        return [self.tracks.points(pieces) for pieces in self.tracks.legs]
 
     @cached_property
     def facets(self) -> dict[tuple[int, ...], Facets]:
@@ -108,6 +102,27 @@ class Scene:
     def sides(self) -> tuple[tuple[Point, Point], ...]:
         """The sides of the ring."""
         return tuple(self.course.ring.sides())
+
+    @cached_property
+    def grounds(self) -> Geometries:
+        """The ground that each obstacle covers, in their order."""
+        return np.array([shape.footprint for shape in self.shapes.values()], dtype=object)
+
+    @cached_property
+    def boxes(self) -> dict[str, list[Point]]:
+        """The smallest rectangle round each obstacle, see `rectangle_round`."""
+        return dict(zip(self.shapes, _corners(oriented_envelope(self.grounds)), strict=True))
+
+    @cached_property
+    def solids(self) -> tuple[tuple[str, Polygon], ...]:
+        """All solid parts with the obstacle that they belong to, and the blocked places with their names."""
+        parts = [(name, part) for name, shape in self.shapes.items() for part in shape.solids]
+        return (*parts, *self.blocked.items())
+
+    @cached_property
+    def solid_tree(self) -> STRtree:
+        """The same parts, to be searched by where they are."""
+        return STRtree([part for _, part in self.solids])
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
@@ -127,7 +142,13 @@ class Scene:
 
 def rectangle_round(ground: BaseGeometry) -> list[Point]:
     """The corners, first one repeated, of the smallest rectangle round some ground."""
-    box = oriented_envelope(ground)
-    if not isinstance(box, Polygon):
-        raise TypeError("ground without an area")
-    return [(x, y) for x, y in box.exterior.coords]
+    return _corners([oriented_envelope(ground)])[0]
+
+
+def _corners(boxes: Iterable[BaseGeometry]) -> list[list[Point]]:
+    corners = []
+    for box in boxes:
+        if not isinstance(box, Polygon):
+            raise TypeError("ground without an area")
+        corners.append([(x, y) for x, y in box.exterior.coords])
+    return corners

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from shapely.ops import nearest_points
-
 from coursecheck.course.model import Pass
 from coursecheck.equipment import KINDS
+from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import wrap_deg
 from coursecheck.measures.legs import FLOAT_NOISE_M, TWO_POINTS, bearing_between, portal_to_portal_m
 from coursecheck.measures.model import Ask, Value, Witness
@@ -69,8 +68,7 @@ def _value(scene: Scene, before: Pass, after: Pass, measured: float, witness: Wi
 
 def _gap_value(scene: Scene, before: Pass, after: Pass) -> Value:
     """The gap between the ground that two obstacles cover, wings included."""
-    near = nearest_points(scene.shape(before).footprint, scene.shape(after).footprint)
-    ends = ((near[0].x, near[0].y), (near[1].x, near[1].y))
+    (ends,) = nearest_ends([scene.shape(before).footprint], [scene.shape(after).footprint])
     return _value(scene, before, after, math.dist(*ends), Witness("segment", ends))
 
 

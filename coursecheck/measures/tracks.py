@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -17,8 +17,9 @@ from shapely import LineString, MultiLineString, Polygon
 from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, outline
+from coursecheck.path.line import Line
 
-__all__ = ["CHORD_M", "Near", "Rim", "Tracks", "draw", "nearest", "nearest_parts", "rim_of"]
+__all__ = ["CHORD_M", "Geometries", "Near", "Rim", "Tracks", "draw", "nearest", "nearest_parts", "rim_of"]
 
 CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
 REACH_M = 2 * CHORD_M  # chords that come this much nearer than others may belong to pieces that do not
@@ -31,33 +32,56 @@ Geometries = NDArray[np.object_]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tracks:
-    """The legs of a line, drawn.
+    """A line, drawn.
 
     Attributes:
-        pieces: of all legs, one after the other.
-        starts: where each leg begins among them; one more than there are legs.
-        points: of each leg, along its pieces; their chords stay within CHORD_M of them.
-        chords: the chords of each piece.
-        lines: the chords of each leg; empty where it has no pieces.
+        pieces: from the first entry to the last exit.
+        outlines: points along each piece; their chords stay within CHORD_M of it.
+        chords: the same as geometries.
+        ways: which of the pieces each pass and the leg after it have.
+        legs: which of them each leg has, with the landing before and the take-off after it: a flight is straight, so
+            its whole piece belongs to both neighbouring legs.
+        grounds: which of them each leg has without those.
+        lines: each leg, drawn; empty where it has no pieces.
     """
 
     pieces: tuple[Segment, ...]
-    starts: tuple[int, ...]
-    points: tuple[tuple[Point, ...], ...]
+    outlines: tuple[tuple[Point, ...], ...]
     chords: Geometries
+    ways: tuple[range, ...]
+    legs: tuple[range, ...]
+    grounds: tuple[range, ...]
     lines: Geometries
 
+    def points(self, pieces: range) -> tuple[Point, ...]:
+        """Points along some pieces that follow each other, each joint once."""
+        first, *others = self.outlines[pieces.start : pieces.stop] or ((),)
+        return tuple(itertools.chain(first, *(points[1:] for points in others)))
 
-def draw(legs: Sequence[Sequence[Segment]]) -> Tracks:
-    """Draws the pieces of each leg."""
-    pieces = tuple(piece for leg in legs for piece in leg)
-    starts = tuple(np.cumsum([0, *(len(leg) for leg in legs)]).tolist())
-    outlines = [outline([piece], CHORD_M) for piece in pieces]
-    points = [
-        tuple(point for i in range(first, last) for point in outlines[i][1 if i > first else 0 :])
-        for first, last in itertools.pairwise(starts)
-    ]
-    return Tracks(pieces, starts, tuple(points), _lines(outlines), _lines(points))
+    def drawn(self, pieces: Sequence[range]) -> Geometries:
+        """A line along each run of pieces; empty where there are none."""
+        return _lines([self.points(one) for one in pieces])
+
+
+def draw(line: Line) -> Tracks:
+    """Draws a line."""
+    ways, legs, grounds = [], [], []
+    pieces: list[Segment] = []
+    landing = 0
+    for i, run in enumerate(line.passes):
+        enter = len(pieces)
+        pieces += run.segments
+        leave = len(pieces)
+        if i > 0:
+            legs.append(range(landing, leave if run.before_m else enter))
+        if i < len(line.legs):
+            pieces += line.legs[i].segments
+            grounds.append(range(leave, len(pieces)))
+        landing = enter if run.after_m else leave
+        ways.append(range(enter, len(pieces)))
+    outlines = tuple(tuple(outline([piece], CHORD_M)) for piece in pieces)
+    tracks = Tracks(tuple(pieces), outlines, _lines(outlines), tuple(ways), tuple(legs), tuple(grounds), _lines([]))
+    return replace(tracks, lines=tracks.drawn(legs))
 
 
 def _lines(rows: Sequence[Sequence[Point]]) -> Geometries:
@@ -100,7 +124,7 @@ def nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
     """
     if not meetings:
         return []
-    spans = [range(tracks.starts[leg], tracks.starts[leg + 1]) for leg, _ in meetings]
+    spans = [tracks.legs[leg] for leg, _ in meetings]
     piece = np.concatenate(spans)
     meeting = np.repeat(np.arange(len(meetings)), [len(span) for span in spans])
     wholes = np.array([rim.whole for _, rim in meetings])

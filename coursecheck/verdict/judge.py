@@ -129,7 +129,7 @@ def _by_subject(judged: Iterable[_Judged]) -> dict[tuple[object, ...], list[_Jud
 
 def _alike(one: _Judged, other: _Judged) -> bool:
     """Whether two findings of a limit are the same but for the height class; other rows may say the same, too."""
-    if one.why != other.why:
+    if one.result.value.witness != other.result.value.witness or one.why != other.why:
         return False
     return one.result == other.result or _in_words(one) == _in_words(other)
 
