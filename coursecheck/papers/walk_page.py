@@ -30,6 +30,7 @@ from coursecheck.reports.walk_words import (
     leg_title,
     leg_words,
     plan_words,
+    start_words,
 )
 from coursecheck.reports.wording import CAUTIONS
 from coursecheck.walk.handler import HandlingPlan
@@ -86,6 +87,7 @@ def render_walk_page(walked: Walk) -> str:
         shown_handler=_shown(walked.classes[last]),
         parts=tuple(_parts(walked, last, numbered)),
         whole=tuple(_said(n, shared, walked) for n, shared in numbered if shared.remark.whole),
+        start=start_words(walked),
         summary=(*flow_words(walked), *plan_words(walked), *judge_words(walked)),
         figures=tuple(figure_words(figure) for figure in figures_used(walked, remarks)),
         advice=ADVICE,

@@ -12,6 +12,7 @@ from coursecheck.walk.flow import Difficulty, Flow
 from coursecheck.walk.handler import HandlingPlan, stretches
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.remark import Remark
+from coursecheck.walk.start import Facing
 from coursecheck.walk.walking import Walk
 
 __all__ = ["render_walk_json"]
@@ -32,6 +33,7 @@ def render_walk_json(walked: Walk) -> str:
         },
         "rulebook": {"id": walked.rulebook.id, "sha256": walked.rulebook.sha256},
         "figures": [_figure(figure) for figure in walked.figures],
+        "start": _start(walked.facing),
         "judge": {
             "stops": [
                 {
@@ -77,6 +79,13 @@ def _figure(figure: Figure) -> dict[str, Any]:
         "basis": figure.basis,
         "source": figure.source,
     }
+
+
+def _start(facing: Facing | None) -> dict[str, Any] | None:
+    if facing is None:
+        return None
+    point = [_round(c) for c in facing.point]
+    return {"side": facing.side, "what": facing.what, "distance_m": _round(facing.distance_m), "point": point}
 
 
 def _flow(flow: Flow) -> dict[str, Any]:

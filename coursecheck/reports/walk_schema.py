@@ -17,6 +17,7 @@ from coursecheck.reports.schema_parts import (
     one_of,
 )
 from coursecheck.walk.handler import HANDLERS
+from coursecheck.walk.remark import KINDS
 
 __all__ = ["walk_schema"]
 
@@ -39,6 +40,11 @@ def walk_schema() -> dict[str, Any]:
             course=closed(title=TEXT, file=TEXT_OR_NOTHING, sha256=nullable(SHA256)),
             rulebook=closed(id=TEXT, sha256=SHA256),
             figures=array({"$ref": "#/$defs/figure"}),
+            start=nullable(
+                closed(
+                    side=TEXT, what=one_of("wall", "open", "entrance", "exit"), distance_m=NUMBER_FROM_0, point=POINT
+                )
+            ),
             judge=closed(stops=array({"$ref": "#/$defs/stop"}), unseen=array(TEXT)),
             classes=array(
                 closed(
@@ -119,7 +125,7 @@ def _plan() -> dict[str, Any]:
 
 def _remark() -> dict[str, Any]:
     return closed(
-        kind={"type": "string", "pattern": "^[a-z]+(-[a-z]+)*$"},
+        kind=one_of(*KINDS),
         passes=array(NUMBER_OF_PASS, minItems=1),
         obstacles=array(TEXT, minItems=1),
         facts=array(

@@ -16,6 +16,7 @@ from coursecheck.reports.walk_words import (
     leg_title,
     leg_words,
     plan_words,
+    start_words,
 )
 from coursecheck.reports.wording import printable
 from coursecheck.walk.merging import Shared, shared_remarks
@@ -42,6 +43,8 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
     if not walked.course.passes:
         yield "The plan has no sequence yet: there is nothing to walk."
         return
+    if start := start_words(walked):
+        yield from _wrapped(start, width, "", INDENT)
     one = walked.classes[last]
     by_leg: dict[int, list[Shared]] = {}
     for shared in (shared for shared in remarks if not shared.remark.whole):
@@ -54,9 +57,10 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
         yield f"after {end}:"
         yield from _said(by_leg[end], walked, width)
     yield ""
+    yield "the whole course:"
+    yield from _said([shared for shared in remarks if shared.remark.whole], walked, width)
     for words in (*flow_words(walked), *plan_words(walked), *judge_words(walked)):
         yield from _wrapped(words, width, "", INDENT)
-    yield from _said([shared for shared in remarks if shared.remark.whole], walked, width)
     yield ""
     yield from _closing(walked, remarks, width)
 

@@ -26,6 +26,7 @@ __all__ = [
     "leg_title",
     "leg_words",
     "plan_words",
+    "start_words",
 ]
 
 ADVICE = (
@@ -33,6 +34,8 @@ ADVICE = (
     "how it turns and how fast it is differ from dog to dog; the judge walks the built course."
 )
 
+NOTABLE_POINTS = 1.0  # a leg with less is an easy one
+AT_ONCE_S = 0.005  # no figure shows less
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this runs straight on
 
 
@@ -50,11 +53,18 @@ def leg_words(leg: Leg, sight: Sight | None, difficulty: Difficulty) -> str:
     if leg.motion is not None:
         parts.append(f"on the ground {leg.motion.time_s:.1f} s at {leg.motion.mean_mps:.1f} m/s")
     if sight is not None:
-        whole = "in sight throughout" if sight.whole else f"in sight {sight.seen_s:.1f} s before"
-        parts.append(whole)
-    if difficulty.points >= 0.05:
+        parts.append(_sight_words(leg, sight))
+    if difficulty.points >= NOTABLE_POINTS:
         parts.append(f"difficulty {difficulty.points:.1f}")
     return ", ".join(parts)
+
+
+def _sight_words(leg: Leg, sight: Sight) -> str:
+    if sight.whole:
+        return "in sight throughout"
+    if leg.motion is not None and abs(sight.seen_s - leg.motion.time_s) < AT_ONCE_S:
+        return "in sight as soon as the dog is out"
+    return f"in sight {sight.seen_s:.1f} s before"
 
 
 def _turn_words(leg: Leg) -> str:
@@ -64,38 +74,54 @@ def _turn_words(leg: Leg) -> str:
     return " and ".join(sides)
 
 
+def start_words(walked: Walk) -> str:
+    """What the dog faces at the start; nothing where the plan has none, or it lies outside the ring."""
+    facing = walked.facing
+    if facing is None:
+        return ""
+    what = {
+        "wall": f"the {facing.side}, a wall",
+        "open": f"the {facing.side}, open",
+        "entrance": "the entrance",
+        "exit": "the exit",
+    }[facing.what]
+    return f"start: the dog faces {what}, {facing.distance_m:.1f} m from the first obstacle"
+
+
 def flow_words(walked: Walk) -> tuple[str, ...]:
-    """One line for each height class: turning, tight turns, difficulty and its hardest leg."""
-    return tuple(_flow_line(walked, height) for height, one in walked.classes.items() if one.legs)
-
-
-def _flow_line(walked: Walk, height: str) -> str:
-    one = walked.classes[height]
-    flow, points = one.flow, [round(d.points, 6) for d in one.flow.difficulty]
+    """How the course turns, in all its classes, and how difficult it is for the last of them."""
+    flows = [one.flow for one in walked.classes.values() if one.legs]
+    if not flows:
+        return ()
+    left, right = (_range([getattr(flow, f"{side}_deg") for flow in flows]) for side in ("left", "right"))
+    tight = _range([float(flow.tight_turns) for flow in flows])
+    turning = f"turning: {left}° left and {right}° right; legs that turn by a right angle or more: {tight}"
+    one = list(walked.classes.values())[-1]
+    points = [round(d.points, 6) for d in one.flow.difficulty]
     hardest = points.index(max(points))
-    parts = ", ".join(f"{name.replace('-', ' ')} {value:.1f}" for name, value in flow.difficulty[hardest].parts)
-    tight = f"{flow.tight_turns} leg{'' if flow.tight_turns == 1 else 's'} of a right angle or more"
+    parts = ", ".join(f"{name.replace('-', ' ')} {value:.1f}" for name, value in one.flow.difficulty[hardest].parts)
     leg = one.legs[hardest]
     where = f", most from {leg.before.number} to {leg.after.number} ({parts})" if parts else ""
-    return printable(
-        f"{height}: turns {flow.left_deg:.0f}° left and {flow.right_deg:.0f}° right, {tight}; difficulty "
-        f"{flow.mean_points:.1f} points a leg{where}"
-    )
+    return turning, f"difficulty: {one.flow.mean_points:.1f} points a leg{where}"
+
+
+def _range(values: Sequence[float]) -> str:
+    low, high = f"{min(values):.0f}", f"{max(values):.0f}"
+    return low if low == high else f"{low} to {high}"
 
 
 def plan_words(walked: Walk) -> tuple[str, ...]:
-    """For each height class and model handler: changes of side, and where the plan fails."""
-    return tuple(
-        printable(f"{height}, {plan.handler} handler ({plan.speed_mps:.1f} m/s): {_plan_line(plan, walked.figures)}")
-        for height, one in walked.classes.items()
-        for plan in one.plans
-    )
+    """The plan of each model handler with a dog of the last class, those alike together."""
+    alike: dict[str, list[str]] = {}
+    for plan in list(walked.classes.values())[-1].plans:
+        alike.setdefault(_plan_line(plan, walked.figures), []).append(f"{plan.handler} ({plan.speed_mps:.1f} m/s)")
+    return tuple(printable(f"handler, {', '.join(handlers)}: {line}") for line, handlers in alike.items())
 
 
 def _plan_line(plan: HandlingPlan, figures: Figures) -> str:
     begins = f"begins on the {plan.legs[0].start.side} of {plan.legs[0].start.number}"
     changes = [f"{leg.change} {leg.start.number} to {leg.end.number}" for leg in plan.changes]
-    count = f"{len(changes)} change{'' if len(changes) == 1 else 's'} of side"
+    count = f"{len(changes)} change{'' if len(changes) == 1 else 's'} of side" if changes else "never changes sides"
     said = f"{begins}, {count}" + (f" ({', '.join(changes)})" if changes else "")
     late = [
         f"{plan.legs[one.first].start.number} to {plan.legs[one.last].end.number} ({one.short_s:.1f} s)"

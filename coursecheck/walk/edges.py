@@ -34,8 +34,9 @@ def edges(scene: Scene, legs: tuple[Leg, ...], speed_home_mps: float | None, fig
         speed_home_mps: how fast the dog comes home; None where that is not known.
         figures: the figures of the model.
     """
-    for leg in legs:
+    for i, leg in enumerate(legs):
         yield from _near(scene, leg, figures)
+        yield from filter(None, [_carrying_on(scene, leg, legs[i - 1] if i else leg, figures)])
     if legs:
         yield from filter(None, [_bent_home(scene, legs[-1], figures)])
     if speed_home_mps is not None and scene.pace is not None:
@@ -70,6 +71,32 @@ def _beside(
             f"{distance:.1f} m of the {name}."
         ),
         weight=max(0.0, 1.0 - distance / 2.0),
+    )
+
+
+def _carrying_on(scene: Scene, leg: Leg, came: Leg, figures: Figures) -> Remark | None:
+    """A wall before a dog that carries straight on, at the speed it came by: v^2 / 2b is what it needs to stop."""
+    if leg.motion is None or came.motion is None or scene.pace is None or scene.way(leg.before).form == "stop":
+        return None
+    ahead = _wall_ahead(scene, leg.carry.point, bearing_deg(leg.carry.heading))
+    flies = came is not leg and scene.way(leg.before).form == "flight"
+    speed = came.motion.fastest_mps if flies else leg.motion.leaves_mps
+    if ahead is None or speed <= 0.0:
+        return None
+    free, needs = ahead[0], speed**2 / (2.0 * scene.pace.brake_mps2)
+    return remark(
+        "wall-ahead",
+        [Condition(free / needs, "at-most", "stopping-room")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(Fact("room", free, "m"), Fact("stopping distance", needs, "m"), Fact("speed", speed, "m/s")),
+        witness=Witness("segment", (leg.carry.point, leg.carry.ahead(free).point)),
+        sentence=(
+            f"Straight on from {name_of(scene, leg.before)} a wall stands {free:.1f} m ahead: a dog at "
+            f"{speed:.1f} m/s that is not turned in time needs {needs:.1f} m to stop."
+        ),
+        weight=0.9,
     )
 
 

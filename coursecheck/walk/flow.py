@@ -162,21 +162,25 @@ def _for_its_grade(
     scene: Scene, legs: Sequence[Leg], flow: Flow, level: str, word: str, figures: Figures
 ) -> Remark | None:
     points = [round(d.points, 6) for d in flow.difficulty]
-    extreme = max(points) if word == "hard" else min(points)
+    hard = word == "hard"
+    extreme = max(points) if hard else min(points)
     leg = legs[points.index(extreme)]
     mean = flow.mean_points
     return remark(
         f"{word}-for-its-grade",
-        [Condition(mean, "at-least" if word == "hard" else "at-most", f"{word}-{level}")],
+        [Condition(mean, "at-least" if hard else "at-most", f"{word}-{level}")],
         figures,
         passes=(leg.before.number, leg.after.number),
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("points a leg", mean, "points"), Fact("points here", extreme, "points")),
         witness=Witness("path", scene.track(leg.before)),
         sentence=(
-            f"The course is {word} for grade {scene.course.grade}: {mean:.1f} points a leg; the "
-            f"{'hardest' if word == 'hard' else 'easiest'} leg is {name_of(scene, leg.before)} to "
-            f"{name_of(scene, leg.after)} with {extreme:.1f}."
+            f"The course is {word} for grade {scene.course.grade}: {mean:.1f} points of difficulty a leg"
+            + (
+                f", most of all {name_of(scene, leg.before)} to {name_of(scene, leg.after)} with {extreme:.1f}."
+                if hard
+                else "."
+            )
         ),
         weight=0.05,
     )

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.handler import HandlerLeg, HandlingPlan, Stretch, deciding, stretches
 from coursecheck.walk.handler_ground import MOST_LEADS
-from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import name_of
+from coursecheck.walk.legs import Leg, off_straight_deg
+from coursecheck.walk.names import name_of, side_word, where_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["handler_remarks"]
@@ -25,15 +26,21 @@ def handler_remarks(
     Args:
         scene: the plan.
         legs: its legs.
-        plans: the handling plans, the slowest handler first.
+        plans: the handling plans, the slowest handler first; where a faster one falls behind, so does a slower one.
         figures: the figures of the model.
     """
-    for plan in plans:
+    told: list[Stretch] = []
+    for plan in reversed(plans):
         for stretch in stretches(plan, figures):
-            yield _falls_behind(scene, legs, plan, stretch, figures)
+            if not any(one.first <= stretch.first and stretch.last <= one.last for one in told):
+                yield _falls_behind(scene, legs, plan, stretch, figures)
+                told.append(stretch)
     if plans:
         for leg, done in zip(legs, plans[-1].legs, strict=True):
             yield from filter(None, [_separated(scene, leg, done, figures)])
+    for i, leg in enumerate(legs):
+        if scene.shape(leg.before).kind.family == "tunnel" and leg.motion is not None:
+            yield from filter(None, [_looked_for(scene, leg, [(plan, plan.legs[i]) for plan in plans], figures)])
 
 
 def _falls_behind(
@@ -74,3 +81,45 @@ def _separated(scene: Scene, leg: Leg, done: HandlerLeg, figures: Figures) -> Re
         ),
         weight=0.2,
     )
+
+
+def _looked_for(
+    scene: Scene, leg: Leg, done: Sequence[tuple[HandlingPlan, HandlerLeg]], figures: Figures
+) -> Remark | None:
+    """A dog out of a tunnel looks for its handler: who is elsewhere than the next obstacle turns it that way."""
+    away = [
+        (plan, at, abs(wrap_deg(off_straight_deg(leg.carry, at) - leg.off_deg))) for plan, at in _at_exit(leg, done)
+    ]
+    told = [one for one in away if one[2] >= figures["tunnel-look"]]
+    if not told:
+        return None
+    plan, at, apart = max(told, key=lambda one: one[2])
+    off, distance = off_straight_deg(leg.carry, at), math.dist(leg.carry.point, at)
+    return remark(
+        "tunnel-look",
+        [Condition(apart, "at-least", "tunnel-look")],
+        figures,
+        passes=(leg.before.number, leg.after.number),
+        obstacles=(leg.before.obstacle, leg.after.obstacle),
+        facts=(
+            Fact("handler off the straight on", off, "deg"),
+            Fact("handler's distance", distance, "m"),
+            Fact("between handler and right obstacle", apart, "deg"),
+        ),
+        witness=Witness("segment", (leg.carry.point, at)),
+        sentence=(
+            f"Out of {name_of(scene, leg.before)} a dog looks for its handler: a {plan.handler} one is then "
+            f"{distance:.1f} m away and {abs(off):.0f}° to the {side_word(off)}, while {name_of(scene, leg.after)} "
+            f"lies {where_word(leg.off_deg)}."
+        ),
+        weight=0.4,
+    )
+
+
+def _at_exit(leg: Leg, done: Sequence[tuple[HandlingPlan, HandlerLeg]]) -> Iterator[tuple[HandlingPlan, Point]]:
+    """Where each handler is when the dog comes out, as far along its straight as that is in its time."""
+    for plan, step in done:
+        ground_s = leg.motion.time_s if leg.motion is not None else 0.0
+        share = max(0.0, 1.0 - ground_s / step.time_s) if step.time_s > 0.0 else 1.0
+        (ax, ay), (bx, by) = step.start.point, step.end.point
+        yield plan, (ax + share * (bx - ax), ay + share * (by - ay))

@@ -30,6 +30,7 @@ class Motion:
     Attributes:
         leaves_s, arrives_s: when it lands or comes out, and when it takes off or goes in, from the first take-off.
         length_m: along the line in between.
+        leaves_mps: how fast it lands or comes out.
         slowest_mps, fastest_mps: on the leg. At a single place the profile is a lower bound: it runs every bend, even
             one of a few degrees, at the one radius of the line.
     """
@@ -37,6 +38,7 @@ class Motion:
     leaves_s: float
     arrives_s: float
     length_m: float
+    leaves_mps: float
     slowest_mps: float
     fastest_mps: float
 
@@ -161,6 +163,7 @@ def _motion(scene: Scene, leaves_m: float, arrives_m: float) -> Motion | None:
         leaves_s=profile.time_at(leaves_m),
         arrives_s=profile.time_at(arrives_m),
         length_m=arrives_m - leaves_m,
+        leaves_mps=profile.speed_mps[min(start, len(profile.speed_mps) - 1)],
         slowest_mps=min(speeds),
         fastest_mps=max(speeds),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from coursecheck.course.model import Pass, Ring
 from coursecheck.measures.scene import Scene
 
-__all__ = ["capital", "name_of", "obstacle_name", "side_name", "side_word"]
+__all__ = ["capital", "name_of", "obstacle_name", "side_name", "side_word", "where_word"]
 
 
 def name_of(scene: Scene, run: Pass) -> str:
@@ -34,6 +34,12 @@ def side_name(ring: Ring, index: int) -> str:
 def side_word(right_deg: float) -> str:
     """To which side an angle turns."""
     return "right" if right_deg > 0 else "left"
+
+
+def where_word(right_deg: float) -> str:
+    """Where something lies at an angle to the dog's way."""
+    degrees = f"{abs(right_deg):.0f}"
+    return "straight ahead" if degrees == "0" else f"{degrees}° to the {side_word(right_deg)}"
 
 
 def capital(words: str) -> str:

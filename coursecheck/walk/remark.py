@@ -9,7 +9,19 @@ from typing import Literal
 from coursecheck.measures.model import Witness
 from coursecheck.walk.figures import DOUBT, Figures
 
-__all__ = ["Condition", "Fact", "Remark", "hanging_on", "remark"]
+__all__ = ["KINDS", "Condition", "Fact", "Remark", "hanging_on", "remark"]
+
+KINDS = (
+    *("off-course-ahead", "off-course-curl", "off-course-hidden", "two-entries", "wrong-end"),
+    *("wrap", "turn-back", "backside", "threadle", "serpentine", "turn-on-the-flat", "turn-in-the-air"),
+    *("jump-beside-wrap", "narrow-gap", "open-gap"),
+    *("late-sight", "weave-entry", "contact-at-an-angle", "not-straight", "along-the-wing", "mouth-away"),
+    *("setting-up", "start-facing-out", "wrapped-start"),
+    *("near-wall", "near-blocked", "wall-ahead", "bent-home", "finish-at-a-wall"),
+    *("handler-late", "handler-round", "handler-gap", "tunnel-look"),
+    *("hard-landings", "one-sided", "easy-for-its-grade", "hard-for-its-grade"),
+)
+"""Every kind of remark: off-course obstacles, turns, gaps, sight and approach, start, edges, handler, flow."""
 
 WHOLE = ("one-sided", "easy-for-its-grade", "hard-for-its-grade")  # kinds that belong to no leg alone
 NOISE = 1e-9  # float noise of angles and lengths, so that a turned plan decides alike

@@ -20,7 +20,7 @@ from coursecheck.walk.legs import Leg, first_turn_deg
 from coursecheck.walk.names import name_of, side_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
-__all__ = ["turns"]
+__all__ = ["passes_bar", "turns"]
 
 LONG_KINDS = ("long-jump", "spread", "wall", "tyre")  # no obstacle to turn over: common practice, no source
 ABREAST_DEG = 45.0  # jumps whose middles lie this far to the side of each other's way stand side by side
@@ -80,7 +80,7 @@ def _behind(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
         return None
     frame = leg.entry.frame
     past_m = frame.locate(leg.carry.point)[0]
-    passing = _passes_bar(scene.track(leg.before), frame)
+    passing = passes_bar(scene.track(leg.before), frame)
     if passing is None or abs(passing) <= leg.entry.half_width_m:
         return None
     threadle = _between(scene, leg, frame, passing)
@@ -117,7 +117,7 @@ def _behind(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
     )
 
 
-def _passes_bar(track: Sequence[Point], frame: Frame) -> float | None:
+def passes_bar(track: Sequence[Point], frame: Frame) -> float | None:
     """Where a track last goes back past the line of a bar, metres to the right of its middle; None: it never does."""
     local = [frame.locate(point) for point in track]
     passed = None

@@ -9,6 +9,7 @@ from coursecheck.checking import measure_course
 from coursecheck.course.model import Course
 from coursecheck.measures.scene import Scene
 from coursecheck.rulebook.model import Rulebook
+from coursecheck.walk.beside_wraps import beside_wraps
 from coursecheck.walk.edges import edges
 from coursecheck.walk.figures import Figures, load_figures
 from coursecheck.walk.first_sight import Sight, first_sights
@@ -22,7 +23,7 @@ from coursecheck.walk.legs import Leg, legs_of
 from coursecheck.walk.off_course import off_course
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.sight import sight
-from coursecheck.walk.start import start
+from coursecheck.walk.start import Facing, facing_at_start, start
 from coursecheck.walk.turns import turns
 
 __all__ = ["ClassWalk", "Walk", "walk", "walk_scene", "walk_scenes"]
@@ -58,6 +59,7 @@ class Walk:
         figures: the figures of the model that were used.
         classes: the walk of each height class, in the rulebook's order.
         judge: the judge's own walk.
+        facing: what the dog faces at the start; None where there is no sequence, or it begins outside the ring.
     """
 
     course: Course
@@ -65,6 +67,7 @@ class Walk:
     figures: Figures
     classes: Mapping[str, ClassWalk]
     judge: JudgeWalk
+    facing: Facing | None
 
 
 def walk(
@@ -108,7 +111,8 @@ def walk_scenes(
     chosen = load_figures() if figures is None else figures
     level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
     classes = {height: walk_scene(scene, chosen, level, handlers) for height, scene in scenes.items()}
-    return Walk(course, rulebook, chosen, classes, judge_walk(scenes, chosen))
+    facing = facing_at_start(list(scenes.values())[-1], chosen) if scenes else None
+    return Walk(course, rulebook, chosen, classes, judge_walk(scenes, chosen), facing)
 
 
 def walk_scene(
@@ -128,6 +132,7 @@ def walk_scene(
     found = [
         *off_course(scene, legs, figures),
         *turns(scene, legs, figures),
+        *beside_wraps(scene, legs, figures),
         *gaps(scene, legs, figures),
         *sight(scene, legs, sights, figures),
         *start(scene, legs, figures),

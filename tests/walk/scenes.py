@@ -48,6 +48,13 @@ WRONG_MOUTH = plan_of(
 )
 # Three quarters of a turn round a jump: the next one lies behind.
 WRAP = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 4, 0, 180))
+# The same with another jump beside the wrapped one: the way back leads between the two.
+BESIDE_A_WRAP = plan_of(
+    ("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("x", "jump", 4.4, 6, 0), ("c", "jump", 2, -1, 180),
+    run=["a", "b right", "c"],
+)  # fmt: skip
+# Out of a tunnel the course turns back.
+TURN_BACK = plan_of(("t", "tunnel", 0, 0, 0, {"length": 5.0}), ("b", "jump", 4, 0, 180))
 # A jump met from its landing side and taken from the far side.
 BACKSIDE = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0.5, 7, 180))
 # Two jumps side by side, both taken up the plan.
@@ -85,6 +92,32 @@ ONE_WAY_THROUGH = plan_of(
         Blocked("hedge", outline=((0.4, 8.0), (40.0, 8.0), (40.0, 8.1), (0.4, 8.1))),
     ),
 )
+# A straight run of eleven legs at full gallop: no slow handler keeps up.
+OUTRUN = plan_of(
+    *[(f"o{i}", "jump", 0, 6.5 * i - 35, 0) for i in range(12)],
+)
+# The dog runs through a tunnel between two long fences, the handler has to go round one of them.
+ROUND_A_FENCE = plan_of(
+    ("a", "jump", 0, -6, 0),
+    ("t", "tunnel", 0, 0, 0, {"length": 6.0}),
+    ("w", "dog-walk", 0, 18, 0),
+    blocked=(
+        Blocked("fence", outline=((0.6, 3.0), (9.0, 3.0), (9.0, 3.2), (0.6, 3.2))),
+        Blocked("hedge", outline=((-12.0, 3.0), (-0.6, 3.0), (-0.6, 3.2), (-12.0, 3.2))),
+    ),
+)
+# A handler who is slow comes far behind the tunnel; the course goes on the other way.
+OUT_OF_A_TUNNEL = plan_of(
+    ("a", "jump", 0, -12, 0),
+    ("b", "jump", 0, -6, 0),
+    ("t", "tunnel", 0, 0, 0, {"length": 6.0}),
+    ("c", "jump", 2, 12, 20),
+)
+# To and fro in a row: each landing is followed by a turn back.
+SHARP = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 4, 0, 180), ("c", "jump", 8, 0, 0), ("d", "jump", 12, 0, 180))
+ONE_SIDED = plan_of(
+    ("t", "tunnel", 0, 0, 0, {"length": 6.0, "bend": 180.0}), ("b", "jump", 3.8, -6, 180), ("c", "jump", -1, -7, 0)
+)
 # Straight out of a curved tunnel whose body hides what comes next until the dog is out; and that is near.
 LATE = plan_of(
     ("a", "jump", 0, -6, 0), ("t", "tunnel", 0, 0, 0, {"length": 5.0, "bend": 90.0}), ("b", "jump", 5.8, 3.2, 90)
@@ -104,6 +137,16 @@ WRAPPED_START = plan_of(("a", "jump", 15, 6, 0), ("b", "jump", 19, 1.0, 180), ("
 INTO_A_WALL = plan_of(
     ("a", "jump", 8, 18, 45), ("b", "jump", 13, 23, 45), ("c", "jump", 17.8, 27.8, 45), ring=HALL, solid=(2,)
 )
+# The course turns away before a wall that a galloping dog would run into.
+AT_A_WALL = plan_of(
+    ("a", "jump", 15, 5, 0),
+    ("b", "jump", 15, 11, 0),
+    ("c", "jump", 15, 17, 0),
+    ("d", "jump", 15, 23, 0),
+    ("e", "jump", 20, 26.5, 90),
+    ring=((0.0, 0.0), (30.0, 0.0), (30.0, 26.6), (0.0, 26.6)),
+    solid=(2,),
+)
 ALONG_A_WALL = plan_of(
     ("a", "jump", 0.95, 8, 0, {"wing": 0.3}), ("b", "jump", 0.95, 14, 0, {"wing": 0.3}), ring=HALL, solid=(3,)
 )
@@ -122,6 +165,8 @@ ANSWERS = {
     "wrong-end of a jump": (BACKSIDE, (1, 2)),
     "off-course-hidden": (HIDDEN, (2, 3)),
     "wrap": (WRAP, (2, 3)),
+    "turn-back": (TURN_BACK, (1, 2)),
+    "jump-beside-wrap": (BESIDE_A_WRAP, (2, 3)),
     "backside": (BACKSIDE, (1, 2)),
     "threadle": (THREADLE, (1, 2)),
     "serpentine": (SERPENTINE, (1, 2, 3)),
@@ -130,6 +175,11 @@ ANSWERS = {
     "narrow-gap": (NARROW, (1, 2)),
     "open-gap": (OPEN_GAP, (2, 3)),
     "handler-gap": (ONE_WAY_THROUGH, (2, 3)),
+    "handler-late": (OUTRUN, tuple(range(5, 13))),
+    "handler-round": (ROUND_A_FENCE, (2, 3)),
+    "tunnel-look": (OUT_OF_A_TUNNEL, (3, 4)),
+    "hard-landings": (SHARP, (1, 2, 3)),
+    "one-sided": (ONE_SIDED, (2, 3)),
     "late-sight": (LATE, (2, 3)),
     "contact-at-an-angle": (CONTACT, (1, 2)),
     "not-straight": (NOT_STRAIGHT, (1, 2)),
@@ -139,6 +189,7 @@ ANSWERS = {
     "start-facing-out": (FACING_OUT, (1,)),
     "wrapped-start": (WRAPPED_START, (1, 2)),
     "finish-at-a-wall": (INTO_A_WALL, (3,)),
+    "wall-ahead": (AT_A_WALL, (4, 5)),
     "near-wall": (ALONG_A_WALL, (1, 2)),
     "near-blocked": (BESIDE_A_PILLAR, (1, 2)),
     "bent-home": (BENT_HOME, (2, 3)),

@@ -2,6 +2,7 @@
 
 import pytest
 
+from coursecheck.walk.remark import KINDS
 from tests.plans import mirrored, moved
 from tests.walk.scenes import ANSWERS, WEAVES_LEFT, WEAVES_RIGHT
 
@@ -18,9 +19,15 @@ def test_a_scene_gives_the_remark_that_it_was_made_for(remarks, name):
     assert passes in [made.passes for made in remarks(course, kind)]
 
 
+def test_every_kind_of_remark_has_a_scene():
+    by_grade = {"easy-for-its-grade", "hard-for-its-grade"}  # in test_flow, since they hang on the grade
+    assert {name.split()[0] for name in ANSWERS} | {"weave-entry"} | by_grade == set(KINDS)
+
+
 @pytest.mark.parametrize("name", ANSWERS)
 def test_a_remark_has_figures_and_a_place_and_hangs_on_figures_of_the_model(remarks, figures, name):
     for made in remarks(ANSWERS[name][0]):
+        assert made.kind in KINDS
         assert made.facts
         assert made.witness.points
         assert made.hangs_on
