@@ -13,8 +13,10 @@ import bisect
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import NamedTuple
+
+import numpy as np
 
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment
@@ -23,6 +25,7 @@ from coursecheck.path.line import Line
 __all__ = ["Pace", "Profile", "Stretch", "eased", "profile_of", "run_time_range_s", "speed_profile", "stretches_of"]
 
 STEP_M = 0.1
+STANDING_M = 5.0  # so far a dog is still getting under way; common practice, no source
 START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
 CUT_M = 0.1  # how far beside the line a dog may cut or swing out to make a slight bend wider; assumption: a hand
 
@@ -68,24 +71,33 @@ class Stretch:
         return abs(self.piece.curvature) * self.ease
 
 
+class Row(NamedTuple):
+    """Places on one piece: the index of the first one, how far along the piece it lies, and from one to the next."""
+
+    first: int
+    piece: Segment
+    along_m: float
+    step_m: float
+
+
 @dataclass(frozen=True, slots=True)
 class Profile:
     """Speed and time along a line.
 
     Attributes:
         distance_m, speed_mps, time_s: at the same places, from the start on, in order.
-        places: the piece of the line that each of them lies on, and how far along it, in metres.
+        rows: where they lie: rows of evenly spaced places on the pieces of the line.
     """
 
     distance_m: tuple[float, ...]
     speed_mps: tuple[float, ...]
     time_s: tuple[float, ...]
-    places: tuple[tuple[Segment, float], ...]
+    rows: tuple[Row, ...]
 
     def point(self, index: int) -> Point:
-        """Where a place is."""
-        piece, along_m = self.places[index]
-        return piece.at(along_m).point
+        """Where a place is; indices from 0 on."""
+        row = self.rows[bisect.bisect_right(self.rows, index, key=lambda row: row.first) - 1]
+        return row.piece.at(row.along_m + (index - row.first) * row.step_m).point
 
     @property
     def total_s(self) -> float:
@@ -94,10 +106,10 @@ class Profile:
 
     def extremes(self) -> tuple[int, int]:
         """The indices of the fastest and, the first metres of the start left out, the slowest place."""
-        indices = range(len(self.speed_mps))
-        fastest = max(indices, key=lambda i: self.speed_mps[i])
-        running = [i for i in indices if self.distance_m[i] > 5.0] or list(indices)
-        return fastest, min(running, key=lambda i: self.speed_mps[i])
+        speeds = self.speed_mps
+        running = bisect.bisect_right(self.distance_m, STANDING_M)
+        start = running if running < len(speeds) else 0
+        return speeds.index(max(speeds)), speeds.index(min(speeds[start:]), start)
 
     def time_at(self, distance_m: float) -> float:
         """The time when the dog is that far, in seconds; linear between the places."""
@@ -112,9 +124,9 @@ def stretches_of(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[Stretch,
     stretches: list[Stretch] = []
     for i, (run, kind) in enumerate(zip(line.passes, kinds, strict=True)):
         cap, grounded = pace.obstacle_mps.get(kind, math.inf), run.before_m == 0.0
-        pieces = [Stretch(piece, cap, grounded) for piece in run.segments]
-        pieces[0] = replace(pieces[0], stop_s=pace.pause_s.get(kind, 0.0))
-        stretches += pieces
+        first, *others = run.segments
+        stretches.append(Stretch(first, cap, grounded, pace.pause_s.get(kind, 0.0)))
+        stretches += [Stretch(piece, cap, grounded) for piece in others]
         if i < len(line.legs):
             stretches += eased(line.legs[i].segments)
     return tuple(stretches)
@@ -151,23 +163,31 @@ def speed_profile(
         start_mps: speed at the start.
         end_mps: most speed at the end.
     """
-    cells = [cell for stretch in stretches for cell in _cells(stretch, pace)]
-    if not cells:
+    parts = [part for stretch in stretches if (part := _part(stretch, pace)).steps]
+    if not parts:
         return Profile((), (), (), ())
-    caps = _caps(cells)
-    forwards = _sweep(cells, caps, pace, pace.accelerate_mps2, start_mps)
-    backwards = _sweep(cells[::-1], caps[::-1], pace, pace.brake_mps2, end_mps)[::-1]
-    speeds = [math.sqrt(min(pair)) for pair in zip(forwards, backwards, strict=True)]
-    distance, time = [0.0], [0.0]
-    for cell, (before, after) in zip(cells, itertools.pairwise(speeds), strict=True):
-        length, both = cell.length_m, before + after
-        # from rest to rest within one cell: the closed form, since the mean of the ends says nothing
-        seconds = 2 * length / both if both > 0 else 2 * math.sqrt(length / pace.accelerate_mps2)
-        distance.append(distance[-1] + length)
-        time.append(time[-1] + seconds + cell.stop_s)
+    joints = _joints(parts)
+    forwards = _sweep(parts, joints, pace, pace.accelerate_mps2, start_mps)
+    backwards = _sweep(parts[::-1], joints[::-1], pace, pace.brake_mps2, end_mps)[::-1]
+    speeds = np.sqrt(np.minimum(forwards, backwards))
+    steps = [part.steps for part in parts]
+    lengths = np.repeat([part.step_m for part in parts], steps)
+    both = speeds[:-1] + speeds[1:]
+    # from rest to rest within one step: the closed form, since the mean of the ends says nothing
+    resting = both == 0.0
+    seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
+    firsts = np.cumsum([0, *steps])
+    stops = np.zeros(len(lengths))
+    stops[firsts[1:] - 1] = [part.stop_s for part in parts]
+    time = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
     last = stretches[-1].piece
-    places = (*((cell.piece, cell.along_m) for cell in cells), (last, last.length_m))
-    return Profile(tuple(distance), tuple(speeds), tuple(time), places)
+    rows = (Row(first, part.piece, 0.0, part.step_m) for first, part in zip(firsts.tolist(), parts, strict=False))
+    return Profile(
+        (0.0, *np.cumsum(lengths).tolist()),
+        tuple(speeds.tolist()),
+        (0.0, *time.tolist()),
+        (*rows, Row(len(lengths), last, last.length_m, 0.0)),
+    )
 
 
 def profile_of(line: Line, kinds: Sequence[str], pace: Pace) -> Profile:
@@ -186,63 +206,56 @@ def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]
     return typical / (1 + pace.uncertainty), typical, typical / (1 - pace.uncertainty)
 
 
-class _Cell(NamedTuple):
-    """A short piece of a stretch: where it begins, its length, the curvature that is felt, what it allows."""
+class _Part(NamedTuple):
+    """A stretch cut into equal steps: how many, how long, the curvature that is felt, and what it allows."""
 
     piece: Segment
-    along_m: float
-    length_m: float
+    steps: int
+    step_m: float
     curvature: float
     cap: float
     grounded: bool
     stop_s: float
 
 
-def _cells(stretch: Stretch, pace: Pace) -> list[_Cell]:
-    """A stretch cut into short pieces; a pause stays at its end. `cap` is the highest square of the speed."""
+def _part(stretch: Stretch, pace: Pace) -> _Part:
+    """`cap` is the highest square of the speed; a pause stays at the end of the last step."""
     piece, curvature = stretch.piece, stretch.curvature
     count = math.ceil(piece.length_m / STEP_M)
     grip = pace.lateral_mps2 / curvature if curvature else math.inf
     cap = min(pace.top_mps**2, stretch.cap_mps**2, grip)
-    step = piece.length_m / max(1, count)
-    return [
-        _Cell(
-            piece,
-            i * step,
-            step,
-            curvature,
-            cap,
-            stretch.grounded,
-            stretch.stop_s if i == count - 1 else 0.0,
-        )
-        for i in range(count)
-    ]
+    return _Part(piece, count, piece.length_m / max(1, count), curvature, cap, stretch.grounded, stretch.stop_s)
 
 
-def _caps(cells: Sequence[_Cell]) -> list[float]:
-    """The highest square of the speed at each end of a cell: what both its neighbours allow, and 0 at a pause."""
-    between = [0.0 if cell.stop_s else min(cell.cap, after.cap) for cell, after in itertools.pairwise(cells)]
-    return [cells[0].cap, *between, cells[-1].cap]
+def _joints(parts: Sequence[_Part]) -> list[float]:
+    """The highest square of the speed at the ends of the parts: what both neighbours allow, and 0 at a pause."""
+    between = [0.0 if part.stop_s else min(part.cap, after.cap) for part, after in itertools.pairwise(parts)]
+    return [parts[0].cap, *between, parts[-1].cap]
 
 
 def _sweep(
-    cells: Sequence[_Cell], caps: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
+    parts: Sequence[_Part], joints: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
 ) -> list[float]:
-    """Squares of the highest speeds at the ends of the cells, reached by pushing all the way from the first end."""
-    square = min(first_mps**2, caps[0])
-    squares = [square]
-    for cell, cap in zip(cells, caps[1:], strict=True):
-        square = min(_pushed(square, cell, pace, along_mps2), cap)
-        squares.append(square)
+    """Squares of the highest speeds at the ends of all steps, reached by pushing all the way from the first end."""
+    squares = [min(first_mps**2, joints[0])]
+    for part, joint in zip(parts, joints[1:], strict=True):
+        square = squares[-1]
+        for left in range(part.steps - 1, 0, -1):
+            square = min(_pushed(square, part, pace, along_mps2), part.cap)
+            if square == part.cap:  # and so it stays
+                squares += [square] * left
+                break
+            squares.append(square)
+        squares.append(min(_pushed(square, part, pace, along_mps2), joint))
     return squares
 
 
-def _pushed(square: float, cell: _Cell, pace: Pace, along_mps2: float) -> float:
-    """The square of the speed at the end of a cell after pushing along it with all the grip that is left."""
-    if not cell.grounded:
+def _pushed(square: float, part: _Part, pace: Pace, along_mps2: float) -> float:
+    """The square of the speed at the end of a step after pushing along it with all the grip that is left."""
+    if not part.grounded:
         return square
-    if cell.curvature == 0.0:
-        return square + 2 * along_mps2 * cell.length_m
-    grip = pace.lateral_mps2 / cell.curvature
-    pushed = 2 * cell.curvature * cell.length_m * along_mps2 / pace.lateral_mps2
+    if part.curvature == 0.0:
+        return square + 2 * along_mps2 * part.step_m
+    grip = pace.lateral_mps2 / part.curvature
+    pushed = 2 * part.curvature * part.step_m * along_mps2 / pace.lateral_mps2
     return grip * math.sin(min(math.pi / 2, math.asin(min(1.0, square / grip)) + pushed))

@@ -100,3 +100,32 @@ def test_an_eased_bend_passes_within_a_hand_of_the_corner_and_no_farther_than_it
         Segment(square.at(square.length_m / 2), square.length_m / 2, 1 / 1.5),
     )
     assert [stretch.curvature for stretch in eased(halves)] == pytest.approx([1 / 1.5, 1 / 1.5])
+
+
+def test_every_place_of_a_profile_lies_on_the_line_as_far_along_as_it_says():
+    straight = Segment(ORIGIN, 4.25)
+    bend = Segment(straight.end, 3.0, 1 / 1.5)
+    on = Segment(bend.end, 2.0)
+    run = speed_profile([Stretch(straight), Stretch(bend, stop_s=1.0), Stretch(on)], pace())
+    for index, distance in enumerate(run.distance_m):
+        piece, along = (
+            (straight, distance)
+            if distance <= 4.25
+            else (bend, distance - 4.25)
+            if distance <= 7.25
+            else (on, distance - 7.25)
+        )
+        assert run.point(index) == pytest.approx(piece.at(along).point)
+    assert run.distance_m[-1] == pytest.approx(9.25)
+
+
+def test_the_fastest_and_the_slowest_place_are_the_first_of_their_kind_and_the_start_is_left_out():
+    # from rest, past the first 5 m, over a bend that holds the speed down to sqrt(8 * 1.5)
+    straight = Segment(ORIGIN, 12.0)
+    bend = Segment(straight.end, 3.0, 1 / 1.5)
+    run = speed_profile([Stretch(straight), Stretch(bend), Stretch(Segment(bend.end, 12.0))], pace(top=6.0))
+    fastest, slowest = run.extremes()
+    assert run.speed_mps[fastest] == pytest.approx(6.0)
+    assert max(run.speed_mps[:fastest]) < run.speed_mps[fastest]
+    assert run.speed_mps[slowest] == pytest.approx(math.sqrt(8.0 * 1.5))
+    assert 12.0 <= run.distance_m[slowest] <= 15.0
