@@ -224,7 +224,8 @@ def _effect_words(verdict: Verdict, options: PaperOptions, baseline: Baseline, s
     """What rounding does to the limits, in sentences."""
     if options.rejudge is None:
         return ["What rounding does to the limits was not checked."]
-    after = options.rejudge(rounded_course(verdict.course, baseline, step_m))
+    course = rounded_course(verdict.course, baseline, step_m)
+    after = verdict if course == verdict.course else options.rejudge(course)
     words = []
     for (place, title, old, new), group in groupby(
         effects(verdict, after),

@@ -97,8 +97,17 @@ def test_no_word_of_the_diagram_stands_on_another(verdict):
 # --- the effect of rounding
 
 
+def unround(verdict):
+    """The verdict of a plan whose first obstacle stands 13 mm beside the round figures."""
+    first, *others = verdict.course.obstacles
+    moved = replace(first, at=(first.at[0] + 0.013, first.at[1]))
+    course = replace(verdict.course, obstacles=(moved, *others))
+    scenes = {height: replace(scene, course=course) for height, scene in verdict.scenes.items()}
+    return replace(verdict, course=course, scenes=scenes)
+
+
 def test_the_rounded_plan_is_what_is_judged_again(judged):
-    verdict = judged("granary")
+    verdict = unround(judged("granary"))
     seen = []
 
     def rejudge(course):
@@ -112,8 +121,15 @@ def test_the_rounded_plan_is_what_is_judged_again(judged):
     assert "was not checked" in render(verdict, PaperOptions())
 
 
-def test_a_limit_that_rounding_breaks_is_named_with_both_outcomes(judged):
+def test_a_plan_that_stands_at_round_figures_is_not_judged_again(judged):
     verdict = judged("granary")
+    page = render(verdict, PaperOptions(rejudge=lambda _: pytest.fail("judged again")))
+    assert "Every limit keeps its outcome" in page
+    assert "The course length changes by less than 0.01" in page
+
+
+def test_a_limit_that_rounding_breaks_is_named_with_both_outcomes(judged):
+    verdict = unround(judged("granary"))
     good = next(f for f in verdict.findings if f.outcome == "met" and f.passes)
     worse = replace(good, outcome="breach", words=Wording(good.title, good.expected, "too near"))
     after = replace(verdict, findings=tuple(worse if f is good else f for f in verdict.findings))
