@@ -13,6 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from coursecheck.errors import UsageError
+from coursecheck.language import say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 
@@ -115,7 +116,13 @@ def times_for(
     facets = {"discipline": discipline, "grade": grade, "height": height, "indoor": str(indoor).lower()}
     rule = resolve(rulebook.times, [facets]).row
     if rule is None:
-        why_not = f"{rulebook.id} has no rule on times for {discipline} {grade}, {height}"
+        why_not = say(
+            "{rulebook} has no rule on times for {discipline} {grade}, {height}",
+            rulebook=rulebook.id,
+            discipline=discipline,
+            grade=grade,
+            height=height,
+        )
         return Times(height, length, None, None, None, sct_why_not=why_not, mct_why_not=why_not)
     sct = _reckon(rule.sct, given, entered[0], None)
     mct = _reckon(rule.mct, given, entered[1], sct)
@@ -152,7 +159,7 @@ def _reckon(how: Reckoning, given: _Given, entered_s: Decimal | None, sct: _Time
         found = _rounded(_over_speed(_needed(how.speed_mps, how), given), how)
     elif how.how == "fixed":
         fixed = _needed(how.fixed_s, how)
-        found = _rounded(_Time(Fraction(fixed), f"fixed at {_seconds(fixed)}"), how)
+        found = _rounded(_Time(Fraction(fixed), say("fixed at {time}", time=_seconds(fixed))), how)
     elif how.how == "factor-of-sct":
         found = _rounded(_by_factor(_needed(how.factor, how), sct), how)
     else:
@@ -162,11 +169,16 @@ def _reckon(how: Reckoning, given: _Given, entered_s: Decimal | None, sct: _Time
 
 def _over_speed(speed_mps: Decimal | None, given: _Given, notes: tuple[str, ...] = ()) -> _Time:
     if speed_mps is None:
-        return _Time(None, why_not="needs the judge's speed", notes=notes)
+        return _Time(None, why_not=say("needs the judge's speed"), notes=notes)
     if given.length_m is None:
-        return _Time(None, why_not="needs the course length", speed_mps=speed_mps, notes=notes)
+        return _Time(None, why_not=say("needs the course length"), speed_mps=speed_mps, notes=notes)
     exact = Fraction(given.length_m) / Fraction(speed_mps)
-    return _Time(exact, f"{given.length_m} m / {_plain(speed_mps)} m/s", speed_mps=speed_mps, notes=notes)
+    return _Time(
+        exact,
+        say("{length} m / {speed} m/s", length=given.length_m, speed=_plain(speed_mps)),
+        speed_mps=speed_mps,
+        notes=notes,
+    )
 
 
 def _by_judges_speed(how: Reckoning, given: _Given) -> _Time:
@@ -176,21 +188,27 @@ def _by_judges_speed(how: Reckoning, given: _Given) -> _Time:
         return _over_speed(how.speed_mps, given)
     note = ""
     if how.speed_mps is not None and speed != how.speed_mps:
-        note = f"the rulebook fixes {_plain(how.speed_mps)} m/s; the judge's {_plain(speed)} m/s is not used"
+        note = say(
+            "the rulebook fixes {fixed} m/s; the judge's {speed} m/s is not used",
+            fixed=_plain(how.speed_mps),
+            speed=_plain(speed),
+        )
     elif how.min_mps is not None and speed < how.min_mps:
-        note = f"{_plain(speed)} m/s is below the rulebook's {_plain(how.min_mps)} m/s"
+        note = say("{speed} m/s is below the rulebook's {bound} m/s", speed=_plain(speed), bound=_plain(how.min_mps))
     elif how.max_mps is not None and speed > how.max_mps:
-        note = f"{_plain(speed)} m/s is above the rulebook's {_plain(how.max_mps)} m/s"
+        note = say("{speed} m/s is above the rulebook's {bound} m/s", speed=_plain(speed), bound=_plain(how.max_mps))
     return _over_speed(how.speed_mps or speed, given, (note,) if note else ())
 
 
 def _by_best_run(how: Reckoning, given: _Given) -> _Time:
     """Best run times a factor, rounded; where that asks for less than the slowest speed, length over that speed."""
     if given.best_s is None:
-        return _Time(None, why_not="needs the best run: give it once the class has been run")
+        return _Time(None, why_not=say("needs the best run: give it once the class has been run"))
     factor = _needed(how.factor, how)
     exact = Fraction(given.best_s) * Fraction(factor)
-    found = _rounded(_Time(exact, f"best run {_seconds(given.best_s)} x {_plain(factor)}"), how)
+    found = _rounded(
+        _Time(exact, say("best run {time} x {factor}", time=_seconds(given.best_s), factor=_plain(factor))), how
+    )
     if how.slowest_mps is None or found.exact_s is None:
         return found
     slowest = _over_speed(how.slowest_mps, given)
@@ -198,16 +216,21 @@ def _by_best_run(how: Reckoning, given: _Given) -> _Time:
         return slowest
     if found.exact_s <= slowest.exact_s:
         return found
-    return replace(slowest, rule=f"{slowest.rule}, the slowest allowed, as {found.rule}, would be longer")
+    rule = say(
+        "{rule}, the slowest allowed, as {other}, would be longer",
+        rule=slowest.rule,
+        other=found.rule,
+    )
+    return replace(slowest, rule=rule)
 
 
 def _by_factor(factor: Decimal, sct: _Time | None) -> _Time:
     """A multiple of the SCT as exact as it is; where the printed SCT is rounded, the rule says what it came from."""
     if sct is None or sct.exact_s is None:
-        return _Time(None, why_not="needs the SCT")
+        return _Time(None, why_not=say("needs the SCT"))
     shown = sct.shown_s
     whence = _seconds(shown) if shown is not None and Fraction(shown) == sct.exact_s else f"({sct.rule})"
-    return _Time(sct.exact_s * Fraction(factor), f"{_plain(factor)} x {whence}")
+    return _Time(sct.exact_s * Fraction(factor), say("{factor} x {sct}", factor=_plain(factor), sct=whence))
 
 
 def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) -> _Time:
@@ -219,30 +242,38 @@ def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) ->
         exact = Fraction(entered_s)
         low, high = bounds
         outside = (low is not None and exact < low) or (high is not None and exact > high)
-        notes = (f"{_seconds(entered_s)} is outside the rulebook's range, {room}",) if outside else ()
-        return _Time(exact, "entered by the judge", notes=notes)
+        beyond = say("{time} is outside the rulebook's range, {range}", time=_seconds(entered_s), range=room)
+        return _Time(exact, say("entered by the judge"), notes=(beyond,) if outside else ())
     if how.factor is None:
-        return _Time(None, why_not=f"the judge sets it{', ' if room else ''}{room}; none was entered")
+        none = say("the judge sets it, {range}; none was entered", range=room)
+        return _Time(None, why_not=none if room else say("the judge sets it; none was entered"))
     proposal = _rounded(_by_factor(how.factor, sct), how)
-    return replace(proposal, rule=f"{proposal.rule}; the judge may set it{', ' if room else ''}{room}")
+    free = say("the judge may set it, {range}", range=room) if room else say("the judge may set it")
+    return replace(proposal, rule=f"{proposal.rule}; {free}")
 
 
 def _range_words(how: Reckoning, sct: _Time | None) -> str:
     """The range that an entered time is held to, in words and, where the SCT is known, in seconds."""
     factors = [factor for factor in (how.min_factor, how.max_factor) if factor is not None]
-    words = " to ".join(_plain(factor) for factor in factors)
     if not factors:
         return ""
-    limits = [_by_factor(factor, sct).shown_s for factor in factors]
-    seconds = " to ".join(str(limit) for limit in limits if limit is not None)
-    return f"{words} x SCT" + (f": {seconds} s" if seconds else "")
+    words = say("{factors} x SCT", factors=_from_to([_plain(factor) for factor in factors]))
+    limits = [limit for factor in factors if (limit := _by_factor(factor, sct).shown_s) is not None]
+    if not limits:
+        return words
+    return say("{range}: {times} s", range=words, times=_from_to([written(limit) for limit in limits]))
+
+
+def _from_to(bounds: list[str]) -> str:
+    """One bound, or from one to the other."""
+    return bounds[0] if len(bounds) == 1 else say("{low} to {high}", low=bounds[0], high=bounds[1])
 
 
 def _rounded(time: _Time, how: Reckoning) -> _Time:
     if time.exact_s is None or how.rounding == "none":
         return time
     whole = math.ceil(time.exact_s) if how.rounding == "up" else _half_up(time.exact_s)
-    words = "rounded up" if how.rounding == "up" else "rounded, halves up"
+    words = say("rounded up") if how.rounding == "up" else say("rounded, halves up")
     return replace(time, exact_s=Fraction(whole), rule=f"{time.rule}, {words}", whole=True)
 
 
@@ -250,15 +281,15 @@ def _bounded(time: _Time, how: Reckoning) -> _Time:
     if time.exact_s is None:
         return time
     if how.cap_s is not None and time.exact_s > Fraction(how.cap_s):
-        return _held(time, how.cap_s, "at most")
+        return _held(time, how.cap_s, say("at most {bound}", bound=_seconds(how.cap_s)))
     if how.floor_s is not None and time.exact_s < Fraction(how.floor_s):
-        return _held(time, how.floor_s, "at least")
+        return _held(time, how.floor_s, say("at least {bound}", bound=_seconds(how.floor_s)))
     return time
 
 
 def _held(time: _Time, bound_s: Decimal, words: str) -> _Time:
     whole = time.whole and bound_s == bound_s.to_integral_value()
-    return replace(time, exact_s=Fraction(bound_s), rule=f"{time.rule}, {words} {_seconds(bound_s)}", whole=whole)
+    return replace(time, exact_s=Fraction(bound_s), rule=f"{time.rule}, {words}", whole=whole)
 
 
 def _half_up(value: Fraction) -> int:
@@ -275,22 +306,25 @@ def _needed(value: Decimal | None, how: Reckoning) -> Decimal:
 
 def _plain(value: Decimal) -> str:
     """A decimal without needless zeros."""
-    return f"{value.normalize():f}"
+    return written(value.normalize(), "f")
 
 
 def _seconds(value: Decimal) -> str:
     """Seconds as a judge writes them: whole, or with two decimals and more only where there are more."""
-    text = _plain(value)
-    decimals = len(text.partition(".")[2])
-    return f"{value:.2f} s" if decimals == 1 else f"{text} s"
+    decimals = len(f"{value.normalize():f}".partition(".")[2])
+    return say("{time} s", time=written(value, ".2f") if decimals == 1 else _plain(value))
 
 
 def _unused(rule: TimeRule, given: _Given, entered: tuple[Decimal | None, Decimal | None]) -> Iterator[str]:
     """What was given although this rule does not ask for it."""
     if given.speed_mps is not None and "speed" not in (rule.sct.how, rule.mct.how):
-        yield f"the judge's speed, {_plain(given.speed_mps)} m/s, is not used by this rulebook's rule"
+        yield say(
+            "the judge's speed, {speed} m/s, is not used by this rulebook's rule", speed=_plain(given.speed_mps)
+        )
     if given.best_s is not None and "best-run" not in (rule.sct.how, rule.mct.how):
-        yield f"the best run, {_seconds(given.best_s)}, is not used by this rulebook's rule"
-    for name, how, value in (("SCT", rule.sct.how, entered[0]), ("MCT", rule.mct.how, entered[1])):
+        yield say("the best run, {time}, is not used by this rulebook's rule", time=_seconds(given.best_s))
+    for name, how, value in ((say("SCT"), rule.sct.how, entered[0]), (say("MCT"), rule.mct.how, entered[1])):
         if value is not None and how != "entered":
-            yield f"the {name} entered, {_seconds(value)}, is not used: this rulebook reckons it"
+            yield say(
+                "the {name} entered, {time}, is not used: this rulebook reckons it", name=name, time=_seconds(value)
+            )

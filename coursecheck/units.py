@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 
-__all__ = ["FLOAT_NOISE", "FOOT_M", "YARD_M", "format_apart", "format_figure"]
+from coursecheck.language import written
+
+__all__ = ["FLOAT_NOISE", "FOOT_M", "YARD_M", "bare_figure", "decimals_of", "format_apart", "format_figure"]
 
 FOOT_M = 0.3048  # exact, international yard and pound agreement 1959
 YARD_M = 0.9144
@@ -26,16 +29,34 @@ def format_figure(value: float, unit: str, *, units: str = "m", decimals: int | 
         units: "ft" prints lengths in decimal feet and areas in square feet.
         decimals: how many; by default what the unit deserves.
     """
-    shown, suffix = value, unit
-    if units == "ft" and unit in ("m", "m2"):
-        shown, suffix = value / FOOT_M ** (2 if unit == "m2" else 1), unit.replace("m", "ft")
+    suffix = unit.replace("m", "ft") if units == "ft" and unit in ("m", "m2") else unit
+    return bare_figure(value, unit, units=units, decimals=decimals) + _SUFFIX[suffix]
+
+
+def bare_figure(value: float, unit: str, *, units: str = "m", decimals: int | None = None) -> str:
+    """A figure for a column whose head names the unit; for the arguments see `format_figure`."""
+    shown = _in_units(value, unit, units)
     places = _DECIMALS[unit] if decimals is None else decimals
     if unit == "count" and value != round(value):
         places = max(places, 2)
-    text = f"{Decimal(repr(float(shown))):.{places}f}"
-    if text.strip("-0.") == "":
-        text = text.lstrip("-")
-    return text + _SUFFIX[suffix]
+    text = written(Decimal(repr(shown)), f".{places}f")
+    return text.lstrip("-") if text.strip("-0.,") == "" else text
+
+
+def _in_units(value: float, unit: str, units: str) -> float:
+    """The number that is shown: decimal feet or square feet where those are wanted."""
+    if units == "ft" and unit in ("m", "m2"):
+        return float(value) / FOOT_M ** (2 if unit == "m2" else 1)
+    return float(value)
+
+
+@lru_cache(maxsize=1024)
+def decimals_of(value: float, unit: str, units: str) -> int:
+    """How many decimals a figure has, at least those that the unit deserves and at most six."""
+    shown = Decimal(repr(_in_units(value, unit, units)))
+    fewest = 2 if unit in ("m", "m2", "s") else 0
+    exact = float(f"{shown:.6f}")
+    return next((places for places in range(fewest, 6) if float(f"{shown:.{places}f}") == exact), 6)
 
 
 def format_apart(value: float, limit: float, unit: str, *, units: str = "m") -> tuple[str, str, str]:
@@ -49,7 +70,8 @@ def format_apart(value: float, limit: float, unit: str, *, units: str = "m") -> 
     decimals = _DECIMALS[unit]
     while True:
         shown = tuple(format_figure(x, unit, units=units, decimals=decimals) for x in (value, limit))
-        gap = format_figure(abs(value - limit), unit, units=units, decimals=decimals)
-        if (shown[0] != shown[1] and gap.strip("0. m²°sft") != "") or decimals >= _MOST_DECIMALS:
-            return shown[0], shown[1], gap
+        gap = abs(value - limit)
+        seen = bare_figure(gap, unit, units=units, decimals=decimals).strip("0.,") != ""
+        if (shown[0] != shown[1] and seen) or decimals >= _MOST_DECIMALS:
+            return shown[0], shown[1], format_figure(gap, unit, units=units, decimals=decimals)
         decimals += 1

@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import Literal
 
 from coursecheck.course.model import Course
+from coursecheck.language import say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 
@@ -146,19 +147,21 @@ def formulas_for(
 def _formula(how: Reckoning, speed: Decimal | None, sct: Formula | None) -> Formula | None:
     over = how.speed_mps or speed if how.how == "speed" else how.speed_mps
     if how.how in ("speed", "rate") and over is not None:
-        return _made("length", 1 / Fraction(over), how, f"length / {_plain(over)}")
+        return _made("length", 1 / Fraction(over), how, say("length / {speed}", speed=_plain(over)))
     if how.how == "fixed" and how.fixed_s is not None:
-        return _made("fixed", Fraction(how.fixed_s), how, f"{_plain(how.fixed_s)} s")
+        return _made("fixed", Fraction(how.fixed_s), how, say("{time} s", time=_plain(how.fixed_s)))
     if how.how in ("factor-of-sct", "entered") and how.factor is not None and sct is not None:
-        return _made("sct", Fraction(how.factor), how, f"{_plain(how.factor)} x SCT")
+        return _made("sct", Fraction(how.factor), how, say("{factor} x SCT", factor=_plain(how.factor)))
     return None
 
 
 def _made(of: Literal["length", "sct", "fixed"], factor: Fraction, how: Reckoning, words: str) -> Formula:
-    rounded = {"up": ", rounded up", "half-up": ", rounded, halves up"}.get(how.rounding, "")
-    held = "" if how.cap_s is None else f", at most {_plain(how.cap_s)} s"
-    held += "" if how.floor_s is None else f", at least {_plain(how.floor_s)} s"
-    return Formula(of, factor, how.rounding, how.cap_s, how.floor_s, words + rounded + held)
+    parts = [words]
+    parts += [say("rounded up")] if how.rounding == "up" else []
+    parts += [say("rounded, halves up")] if how.rounding == "half-up" else []
+    parts += [] if how.cap_s is None else [say("at most {bound} s", bound=_plain(how.cap_s))]
+    parts += [] if how.floor_s is None else [say("at least {bound} s", bound=_plain(how.floor_s))]
+    return Formula(of, factor, how.rounding, how.cap_s, how.floor_s, ", ".join(parts))
 
 
 def _shown(formula: Formula | None, exact: Fraction | None) -> Decimal | None:
@@ -171,4 +174,4 @@ def _shown(formula: Formula | None, exact: Fraction | None) -> Decimal | None:
 
 
 def _plain(value: Decimal) -> str:
-    return f"{value.normalize():f}"
+    return written(value.normalize(), "f")

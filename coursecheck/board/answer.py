@@ -15,9 +15,8 @@ from coursecheck.judging import waivers_path
 from coursecheck.measures.scene import Scene
 from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import Entry, entries_of
+from coursecheck.reports.terms import outcome_words, severity_words
 from coursecheck.reports.wording import (
-    OUTCOME_WORDS,
-    SEVERITY_WORDS,
     authority_words,
     height_words,
     length_words,
@@ -150,9 +149,9 @@ def _entry(entry: Entry, verdict: Verdict) -> dict[str, Any]:
     return {
         "key": f"{worst.limit} {worst.metric} {'-'.join(map(str, worst.passes))} {' '.join(worst.obstacles)}",
         "outcome": worst.outcome,
-        "state": OUTCOME_WORDS[worst.outcome],
+        "state": outcome_words(worst.outcome),
         "severity": worst.severity,
-        "meaning": SEVERITY_WORDS[worst.severity],
+        "meaning": severity_words(worst.severity),
         "title": printable(worst.title),
         "place": place_words(worst),
         "lines": [

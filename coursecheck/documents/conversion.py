@@ -75,6 +75,7 @@ def convert(
 
 _MOST_HINTS = 50  # a table with more unknown keys is of another kind altogether; looking for each takes its time
 
+
 @cache
 def _definition(struct: Hashable) -> inspect.Type:
     return inspect.type_info(struct)

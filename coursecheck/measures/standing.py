@@ -17,6 +17,7 @@ from coursecheck.equipment.outlines import rectangle
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import outline
+from coursecheck.language import say
 from coursecheck.measures.scene import Scene
 
 __all__ = ["SIGHT_M", "Standing", "View", "standing_places", "targets", "views_from"]
@@ -98,7 +99,12 @@ def targets(scene: Scene) -> Iterator[Target]:
             key = (run.obstacle, target)
             old = found.get(key)
             numbers = (*(old.passes if old else ()), run.number)
-            label = f"{', '.join(map(str, numbers))} {shape.kind.title}: {words if old is None else 'contact'}"
+            label = say(
+                "{numbers} {kind}: {what}",
+                numbers=", ".join(map(str, numbers)),
+                kind=say(shape.kind.title),
+                what=words if old is None else say("contact"),
+            )
             hides = _other_half(shape, target) if shape.kind.family == "contact" else None
             found[key] = Target(label, numbers, target, run.obstacle, hides)
     yield from found.values()
@@ -107,13 +113,13 @@ def targets(scene: Scene) -> Iterator[Target]:
 def _of_pass(shape: Shape, *, reverse: bool) -> Iterator[tuple[str, Point]]:
     way = shape.way(reverse=reverse)
     if shape.kind.family == "contact":
-        yield "up contact", way.entry.frame.place(ZONE_M, 0.0)
-        yield "down contact", way.exit.frame.place(-ZONE_M, 0.0)
+        yield say("up contact"), way.entry.frame.place(ZONE_M, 0.0)
+        yield say("down contact"), way.exit.frame.place(-ZONE_M, 0.0)
     elif shape.kind.family == "weaves":
         ends = [point for _, point in shape.marks]
         first, second = ends[::-1] if reverse else ends
         half = shape.sizes["spacing"] / 2 / math.dist(first, second)
-        yield "entry", (first[0] + half * (second[0] - first[0]), first[1] + half * (second[1] - first[1]))
+        yield say("entry"), (first[0] + half * (second[0] - first[0]), first[1] + half * (second[1] - first[1]))
 
 
 def _other_half(shape: Shape, target: Point) -> BaseGeometry:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from shapely import LineString
 
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say, written
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.standing import Standing, standing_places
 from coursecheck.papers import PaperOptions
@@ -55,12 +56,12 @@ def render_card(verdict: Verdict, options: PaperOptions, wheel: Sequence[WheelCh
     units = verdict.course.units
     drawing = draw_plan(
         scene,
-        title="Where to stand",
+        title=say("Where to stand"),
         room_mm=ROOM_MM,
         look=Look(paper="A5", line=False, grid=False),
         extra=_views(places),
     )
-    kinds = {scene.shape(run).kind.name: scene.shape(run).kind.title for run in scene.passes}
+    kinds = {scene.shape(run).kind.name: say(scene.shape(run).kind.title) for run in scene.passes}
     return render_page(
         "clipboard.html.jinja",
         "sheets.css",
@@ -84,7 +85,7 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, str, str, str]]:
     """Class, length, SCT, MCT."""
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
-        sct, mct = ("–" if time is None else f"{time}" for time in (times.sct_s, times.mct_s))
+        sct, mct = ("–" if time is None else written(time) for time in (times.sct_s, times.mct_s))
         yield shortened(length.height, NAME_LETTERS), shown, sct, mct
 
 
@@ -93,11 +94,21 @@ def _how(verdict: Verdict) -> str:
     return "; ".join((*ways_measured(verdict), *missing_words(verdict)))
 
 
+def _way_words(way: str, radii: Sequence[str]) -> str:
+    if not radii:
+        return say("length {how}", how=way)
+    return say("length {how}, turn radius {radii} m", how=way, radii=" / ".join(radii))
+
+
 def _order(scene: Scene) -> Iterator[tuple[int, str, str]]:
     """Number, kind and name of each pass."""
     for run in scene.passes:
-        kind = scene.shape(run).kind.title
-        yield run.number, kind + (", reverse" if run.reverse else ""), shortened(run.obstacle, NAME_LETTERS)
+        kind = say(scene.shape(run).kind.title)
+        yield (
+            run.number,
+            say("{kind}, reverse", kind=kind) if run.reverse else kind,
+            shortened(run.obstacle, NAME_LETTERS),
+        )
 
 
 def _refusals(kinds: Mapping[str, str]) -> list[tuple[str, str]]:
@@ -106,7 +117,7 @@ def _refusals(kinds: Mapping[str, str]) -> list[tuple[str, str]]:
     for name, title in kinds.items():
         if name in REFUSALS:
             together.setdefault(REFUSALS[name], []).append(title)
-    return [(", ".join(titles), words) for words, titles in together.items()]
+    return [(", ".join(titles), say(words)) for words, titles in together.items()]
 
 
 def _lettered(places: Sequence[Standing]) -> Iterator[tuple[str, Standing]]:
@@ -117,11 +128,13 @@ def _lettered(places: Sequence[Standing]) -> Iterator[tuple[str, Standing]]:
 
 def _spot(letter: str, standing: Standing, units: str) -> _Spot:
     unit_m = 1.0 if units == "m" else FOOT_M
-    x, y = (f"{value / unit_m:.0f}" for value in standing.place)
+    x, y = (value / unit_m for value in standing.place)
     views = tuple(
         f"{view.words}, {format_figure(view.distance_m, 'm', units=units, decimals=0)}" for view in standing.views
     )
-    return _Spot(letter, f"{x} {units} from the left, {y} {units} from the bottom", views)
+    return _Spot(
+        letter, say("{x:.0f} {units} from the left, {y:.0f} {units} from the bottom", x=x, y=y, units=units), views
+    )
 
 
 def _views(places: Sequence[Standing]) -> Extra:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Shape
+from coursecheck.language import both, say, written
 from coursecheck.measures import MEASURES, Ask, Scene
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
@@ -22,6 +23,7 @@ __all__ = [
     "Need",
     "Thing",
     "bars_in_use",
+    "centimetres",
     "changes",
     "fixing_pairs",
     "heights_words",
@@ -96,7 +98,7 @@ def needs(verdict: Verdict) -> tuple[Need, ...]:
             store = verdict.course.store
             owned = None if store is None else (store[kind].count if kind in store else 0)
             missing = lacking.get(kind, 0) if i == 0 else 0
-            listed.append(Need(KINDS[kind].title, sizes.count(words), words, owned, missing))
+            listed.append(Need(say(KINDS[kind].title), sizes.count(words), words, owned, missing))
     return tuple(listed)
 
 
@@ -112,7 +114,7 @@ def _size_words(shapes: Sequence[Shape], units: str) -> str:
     for size, about in shapes[0].kind.sizes.items():
         if size not in UNTOLD:
             values = list(dict.fromkeys(_size(shape.sizes[size], about.unit, units) for shape in shapes))
-            told.append(f"{about.about} {' / '.join(values)}")
+            told.append(say("{size} {value}", size=say(about.about), value=" / ".join(values)))
     return ", ".join(told)
 
 
@@ -142,46 +144,50 @@ def things(verdict: Verdict) -> tuple[Thing, ...]:
 
 def _things(scene: Scene) -> Iterator[Thing]:
     last = len(scene.passes)
-    shared = [f"{' and '.join(map(str, n))}" for name in scene.shapes if len(n := scene.numbers(name)) > 1]
-    yield Thing(
-        "number cones", last, f"1 to {last}" + (f"; at the same obstacle: {', '.join(shared)}" if shared else "")
-    )
+    shared = [both([str(number) for number in n]) for name in scene.shapes if len(n := scene.numbers(name)) > 1]
+    cones = say("{low} to {high}", low=1, high=last)
+    if shared:
+        cones = say("{numbers}; at the same obstacle: {shared}", numbers=cones, shared=", ".join(shared))
+    yield Thing(say("number cones"), last, cones)
     bars = bars_in_use(scene)
     spare = max(LEAST_SPARE, math.ceil(bars / SPARE_EVERY)) if bars else 0
-    yield Thing(
-        "bars in reserve", spare, f"{bars} in use, one on every jump and two on every spread; one for every five"
-    )
+    used = say("{count} in use, one on every jump and two on every spread; one for every five", count=bars)
+    yield Thing(say("bars in reserve"), spare, used)
     tunnels = _of_kind(scene, "tunnel")
     pairs = [fixing_pairs(shape.sizes["length"]) for shape in tunnels]
-    yield Thing(
-        "tunnel fixings, in pairs",
-        sum(pairs),
-        f"{' + '.join(map(str, pairs))}: at either mouth and every 1.5 m or less",
+    where = say(
+        "{pairs}: at either mouth and every {spacing:.1f} m or less",
+        pairs=" + ".join(map(str, pairs)),
+        spacing=FIXING_M,
     )
+    yield Thing(say("tunnel fixings, in pairs"), sum(pairs), where)
     poles = sum(round(shape.sizes["poles"]) for shape in _of_kind(scene, "weaves"))
-    yield Thing("weave poles in reserve", LEAST_SPARE if poles else 0, f"{poles} in use")
+    yield Thing(say("weave poles in reserve"), LEAST_SPARE if poles else 0, say("{count} in use", count=poles))
     marks = sum(len(shape.marks) for shape in scene.shapes.values())
-    yield Thing("pegs or flags", marks, "one for every point that the setting-out sheet names")
-    yield Thing("tapes", 2, "one along the base line, one to measure off; the setting-out sheet says how long")
-    yield Thing("measuring wheel", 1, "for the length of the built course")
-    yield Thing("measure for bar heights", 1, "to check every bar when the class changes")
-    yield Thing("timing gates or flags, in pairs", 2, "start and finish")
+    yield Thing(say("pegs or flags"), marks, say("one for every point that the setting-out sheet names"))
+    yield Thing(
+        say("tapes"), 2, say("one along the base line, one to measure off; the setting-out sheet says how long")
+    )
+    yield Thing(say("measuring wheel"), 1, say("for the length of the built course"))
+    yield Thing(say("measure for bar heights"), 1, say("to check every bar when the class changes"))
+    yield Thing(say("timing gates or flags, in pairs"), 2, say("start and finish"))
 
 
 def helpers(verdict: Verdict) -> tuple[Helper, ...]:
     """Who is needed to build and to run a class."""
     scene = next(iter(verdict.scenes.values()))
-    heavy = [shape.kind.title for shape in _of_kind(scene, "a-frame", "dog-walk")]
+    heavy = [say(shape.kind.title) for shape in _of_kind(scene, "a-frame", "dog-walk")]
     jumps = len(_of_kind(scene, *SET_HIGH))
+    watched = say("keep {count} jumps in sight, and change them between classes", count=jumps)
     return (
-        Helper("setting out", 3, "two at the tapes, one with the setting-out sheet"),
-        Helper("carrying", 4 if heavy else 2, f"four for: {', '.join(heavy)}" if heavy else "two for every obstacle"),
-        Helper(
-            "bars", 3 if jumps > MANY_JUMPS else 2, f"keep {jumps} jumps in sight, and change them between classes"
-        ),
-        Helper("timekeeping", 1, "with a stop watch in reserve"),
-        Helper("scribing", 1, "in sight of the judge's hands"),
-        Helper("start and leads", 2, "call the next dog, carry the lead to the finish"),
+        Helper(say("setting out"), 3, say("two at the tapes, one with the setting-out sheet")),
+        Helper(say("carrying"), 4, say("four for: {what}", what=", ".join(heavy)))
+        if heavy
+        else Helper(say("carrying"), 2, say("two for every obstacle")),
+        Helper(say("bars"), 3 if jumps > MANY_JUMPS else 2, watched),
+        Helper(say("timekeeping"), 1, say("with a stop watch in reserve")),
+        Helper(say("scribing"), 1, say("in sight of the judge's hands")),
+        Helper(say("start and leads"), 2, say("call the next dog, carry the lead to the finish")),
     )
 
 
@@ -200,17 +206,32 @@ def _changed(verdict: Verdict, before: str, after: str) -> Iterator[str]:
     count = len(_of_kind(old, *SET_HIGH))
     if count and heights[0] != heights[1]:
         words = [heights_words(height) for height in heights]
-        yield f"bars of {count} jumps, spreads and walls: from {words[0]} to {words[1]}"
+        yield say(
+            "bars of {count} jumps, spreads and walls: from {old} to {new}", count=count, old=words[0], new=words[1]
+        )
     units = verdict.course.units
     for name, shape in old.shapes.items():
         for size, about in shape.kind.sizes.items():
             values = [_size(scene.shapes[name].sizes[size], about.unit, units) for scene in (old, new)]
             if values[0] != values[1]:
-                yield f"{shape.kind.title} {name}: {about.about} from {values[0]} to {values[1]}"
+                yield say(
+                    "{kind} {name}: {size} from {old} to {new}",
+                    kind=say(shape.kind.title),
+                    name=name,
+                    size=say(about.about),
+                    old=values[0],
+                    new=values[1],
+                )
 
 
 def heights_words(heights_cm: Sequence[float]) -> str:
     """Bar heights in words, such as "25 to 30 cm"."""
     if not heights_cm:
-        return "a height that the rulebook file does not have"
-    return f"{' to '.join(f'{height:g}' for height in heights_cm)} cm"
+        return say("a height that the rulebook file does not have")
+    return centimetres(heights_cm)
+
+
+def centimetres(heights_cm: Sequence[float]) -> str:
+    """A height or a range of heights with its unit."""
+    low, *more = (written(height, "g") for height in heights_cm)
+    return say("{low} to {high} cm", low=low, high=more[-1]) if more else say("{height} cm", height=low)

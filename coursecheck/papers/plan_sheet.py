@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from coursecheck.language import say
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.png import png_of
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_fits
 from coursecheck.reports.pages import render_page
-from coursecheck.reports.times_notes import ABBREVIATIONS
-from coursecheck.reports.wording import printable
+from coursecheck.reports.terms import book_title
+from coursecheck.reports.times_notes import abbreviations
+from coursecheck.reports.wording import printable, time_shown
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
@@ -49,7 +51,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
         course=verdict.course,
         facts=_facts(verdict),
         rows=_rows(verdict),
-        abbreviations=ABBREVIATIONS,
+        abbreviations=abbreviations(),
         sha256=verdict.course.origin.sha256[:12] if verdict.course.origin else "",
     )
 
@@ -71,8 +73,8 @@ def _drawing(verdict: Verdict, options: PaperOptions) -> str:
     height = options.height_of(verdict)
     return draw_plan(
         verdict.scenes[height],
-        title=f"Plan of {verdict.course.title}",
-        line_words=f"line, class {height}",
+        title=say("Plan of {title}", title=verdict.course.title),
+        line_words=say("line, class {height}", height=height),
         room_mm=_page(verdict, options).room_mm,
         look=Look(paper=paper_name(options.paper), line=options.line),
     )
@@ -115,14 +117,17 @@ def shortened(words: str, most: int) -> str:
 
 def _facts(verdict: Verdict) -> list[tuple[str, str]]:
     """What a title block says of the course, beside its title."""
-    course = verdict.course
+    course, book = verdict.course, verdict.rulebook
     x0, y0, x1, y1 = verdict.scenes[next(iter(verdict.scenes))].ring.bounds
     size = " × ".join(format_figure(side, "m", units=course.units) for side in (x1 - x0, y1 - y0))
     facts = [
-        ("for", f"{course.discipline}, grade {course.grade}"),
-        ("rulebook", f"{verdict.rulebook.title}, edition {verdict.rulebook.edition}"),
-        ("ring", f"{size}{', indoors' if course.ring.indoor else ''}"),
-        ("obstacles", f"{len(course.passes)} in order, {len(course.obstacles)} in the ring"),
+        (say("for"), say("{discipline}, grade {grade}", discipline=course.discipline, grade=course.grade)),
+        (say("rulebook"), say("{title}, edition {edition}", title=book_title(book), edition=book.edition)),
+        (say("ring"), say("{size}, indoors", size=size) if course.ring.indoor else size),
+        (
+            say("obstacles"),
+            say("{numbered} in order, {all} in the ring", numbered=len(course.passes), all=len(course.obstacles)),
+        ),
     ]
     return [(name, shortened(words, LINE_LETTERS // 2)) for name, words in facts]
 
@@ -132,6 +137,5 @@ def _rows(verdict: Verdict) -> list[tuple[str, str, str, str]]:
     rows = []
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
-        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-        rows.append((shortened(length.height, 16), shown, sct, mct))
+        rows.append((shortened(length.height, 16), shown, time_shown(times.sct_s), time_shown(times.mct_s)))
     return rows

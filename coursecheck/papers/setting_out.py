@@ -8,17 +8,20 @@ from itertools import groupby
 from coursecheck.equipment import build_shape
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say, written
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.baseline_drawing import baseline_extra
 from coursecheck.papers.baselines import Baseline, choose_baseline
+from coursecheck.papers.needs import centimetres
 from coursecheck.papers.plan_sheet import EDGE_MM, paper_name, upright_sheet
 from coursecheck.papers.rounding import STEP_M, effects, longest_change_m, rounded_course
 from coursecheck.reports.drawing import Look, draw_plan
 from coursecheck.reports.lettering import start_and_finish
 from coursecheck.reports.pages import render_page
-from coursecheck.reports.wording import OUTCOME_WORDS, height_words, place_words
-from coursecheck.units import format_figure
+from coursecheck.reports.terms import outcome_words
+from coursecheck.reports.wording import height_words, place_words
+from coursecheck.units import bare_figure, format_figure
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["BUILD_ORDER", "Item", "items", "render", "setting_out_baseline"]
@@ -62,7 +65,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
     sheet = upright_sheet(options.paper, HEADING_MM)
     drawing = draw_plan(
         scene,
-        title=f"Setting out {course.title}",
+        title=say("Setting out {title}", title=course.title),
         room_mm=sheet.room_mm,
         look=Look(paper=paper_name(options.paper), line=False, grid=False, named=True),
         extra=baseline_extra(scene, baseline),
@@ -134,16 +137,19 @@ class _Show:
 
     def bare(self, value_m: float) -> str:
         """A length for a column whose head names the unit."""
-        return self.plain(value_m).rstrip(" mft")
+        return bare_figure(value_m, "m", units=self.units)
 
     def size(self, name: str, value: float, unit: str) -> str:
         """A size of an obstacle in words."""
         if unit == "m":
-            return f"{name} {self.plain(value)}"
-        if unit == "deg":
-            way = "right" if value > 0 else "left"
-            return f"{name} {abs(value):g}° to the {way}" if value else f"no {name}"
-        return f"{value:g} {name}"
+            return say("{size} {value}", size=say(name), value=self.plain(value))
+        if unit != "deg":
+            return say("{count:g} {size}", count=value, size=say(name))
+        if not value:
+            return say("no {size}", size=say(name))
+        if value > 0:
+            return say("{size} {turn:g}° to the right", size=say(name), turn=value)
+        return say("{size} {turn:g}° to the left", size=say(name), turn=-value)
 
 
 def _row(item: Item, show: _Show) -> dict[str, object]:
@@ -151,14 +157,14 @@ def _row(item: Item, show: _Show) -> dict[str, object]:
     sizes = [show.size(name, value, shape.kind.sizes[name].unit) for name, value in shape.sizes.items()]
     return {
         "id": shape.obstacle.id,
-        "kind": shape.kind.title,
-        "numbers": ", ".join(map(str, item.numbers)) or "no number",
-        "reference": "entry mouth" if shape.kind.family == "tunnel" else "middle",
+        "kind": say(shape.kind.title),
+        "numbers": ", ".join(map(str, item.numbers)) or say("no number"),
+        "reference": say("entry mouth") if shape.kind.family == "tunnel" else say("middle"),
         "along": show.bare(item.along_m),
         "off": show.bare(item.off_m),
-        "bearing": f"{round(shape.obstacle.bearing_deg, 1):g}°",
+        "bearing": written(round(shape.obstacle.bearing_deg, 1), "g") + "°",
         "sizes": ", ".join(sizes),
-        "tapes": [(words, show.bare(p), show.bare(q)) for words, p, q in item.tapes],
+        "tapes": [(say(words), show.bare(p), show.bare(q)) for words, p, q in item.tapes],
     }
 
 
@@ -167,12 +173,17 @@ def _corner_rows(scene: Scene, baseline: Baseline, show: _Show) -> list[tuple[st
     left, bottom, right, top = scene.ring.bounds
 
     def words(point: Point) -> str:
-        x, y = point
-        across = {left: "left", right: "right"}.get(x)
-        up = {bottom: "bottom", top: "top"}.get(y)
-        if across and up:
-            return f"the {up} {across} corner of the plan"
-        return f"the corner {show.plain(x)} from the left and {show.plain(y)} from the bottom of the plan"
+        corner = {
+            (left, bottom): say("the bottom left corner of the plan"),
+            (right, bottom): say("the bottom right corner of the plan"),
+            (left, top): say("the top left corner of the plan"),
+            (right, top): say("the top right corner of the plan"),
+        }.get(point)
+        return corner or say(
+            "the corner {x} from the left and {y} from the bottom of the plan",
+            x=show.plain(point[0]),
+            y=show.plain(point[1]),
+        )
 
     return [("P", words(baseline.start)), ("Q", words(baseline.end))]
 
@@ -180,20 +191,26 @@ def _corner_rows(scene: Scene, baseline: Baseline, show: _Show) -> list[tuple[st
 def _other_rows(scene: Scene, baseline: Baseline, show: _Show) -> list[tuple[str, ...]]:
     """The ends of the gates and of start and finish line: words, along, off, from P, from Q."""
     ring = scene.course.ring
-    named = [(name, gate) for name, gate in (("entrance", ring.entrance), ("exit", ring.exit)) if gate is not None]
-    named += [(f"{words} line", ends) for words, ends in start_and_finish(scene)]
+    gates = ((say("entrance"), ring.entrance), (say("exit"), ring.exit))
+    named = [(name, gate) for name, gate in gates if gate is not None]
+    lines = {"start": say("start line"), "finish": say("finish line")}
+    named += [(lines[name], ends) for name, ends in start_and_finish(scene)]
     rows = []
     for words, ends in named:
         for i, point in enumerate(ends, 1):
             figures = (*baseline.locate(point), *baseline.tapes(point))
-            rows.append((f"{words}, end {i}", *(show.bare(figure) for figure in figures)))
+            rows.append(
+                (say("{line}, end {number}", line=words, number=i), *(show.bare(figure) for figure in figures))
+            )
     return rows
 
 
 def _longest(listed: list[Item], show: _Show) -> str:
     longest = max((max(p, q) for item in listed for _, p, q in item.tapes), default=0.0)
-    words = f"The longest tape is {show.plain(longest)}."
-    return words if longest <= TAPE_M else f"{words} That is beyond the common tape of {show.plain(TAPE_M)}."
+    words = say("The longest tape is {length}.", length=show.plain(longest))
+    if longest <= TAPE_M:
+        return words
+    return f"{words} {say('That is beyond the common tape of {length}.', length=show.plain(TAPE_M))}"
 
 
 def _bars(verdict: Verdict) -> list[tuple[str, str]]:
@@ -203,8 +220,8 @@ def _bars(verdict: Verdict) -> list[tuple[str, str]]:
 
 def _heights_words(heights_cm: tuple[float, ...]) -> str:
     if not heights_cm:
-        return "not in the rulebook file"
-    return f"{' to '.join(f'{height:g}' for height in heights_cm)} cm"
+        return say("not in the rulebook file")
+    return centimetres(heights_cm)
 
 
 def _changes(verdict: Verdict, show: _Show) -> list[tuple[str, list[str]]]:
@@ -215,31 +232,39 @@ def _changes(verdict: Verdict, show: _Show) -> list[tuple[str, list[str]]]:
         for size, about in shape.kind.sizes.items():
             values = [scene.shapes[name].sizes[size] for scene in scenes]
             if len(set(values)) > 1:
-                shown = [show.plain(v) if about.unit == "m" else f"{v:g}" for v in values]
-                rows.append((f"{name} ({shape.kind.title}): {about.about}", shown))
+                shown = [show.plain(v) if about.unit == "m" else written(v, "g") for v in values]
+                rows.append(
+                    (
+                        say("{name} ({kind}): {size}", name=name, kind=say(shape.kind.title), size=say(about.about)),
+                        shown,
+                    )
+                )
     return rows
 
 
 def _effect_words(verdict: Verdict, options: PaperOptions, baseline: Baseline, step_m: float) -> list[str]:
     """What rounding does to the limits, in sentences."""
     if options.rejudge is None:
-        return ["What rounding does to the limits was not checked."]
+        return [say("What rounding does to the limits was not checked.")]
     course = rounded_course(verdict.course, baseline, step_m)
     after = verdict if course == verdict.course else options.rejudge(course)
     words = []
     for (place, title, old, new), group in groupby(
         effects(verdict, after),
-        lambda e: (place_words(e.after), e.after.title, OUTCOME_WORDS[e.before], OUTCOME_WORDS[e.after.outcome]),
+        lambda e: (place_words(e.after), e.after.title, outcome_words(e.before), outcome_words(e.after.outcome)),
     ):
         found = list(group)
         classes = [e.after.height for e in found if e.after.height is not None]
-        whose = f", {height_words(classes, verdict)}" if classes else ""
-        words.append(f"{place}: {title}: {old} as drawn, {new} as rounded{whose}. {found[0].after.message}.")
+        told = say("{place}: {title}: {old} as drawn, {new} as rounded", place=place, title=title, old=old, new=new)
+        told += f", {height_words(classes, verdict)}" if classes else ""
+        words.append(f"{told}. {found[0].after.message}.")
     if not words:
-        words.append("Every limit keeps its outcome when the plan is set out to these round figures.")
+        words.append(say("Every limit keeps its outcome when the plan is set out to these round figures."))
     change = longest_change_m(verdict, after)
     if change is not None:
-        less = change < LEAST_CHANGE_M
-        shown = format_figure(LEAST_CHANGE_M if less else change, "m", units=verdict.course.units)
-        words.append(f"The course length changes by {'less than' if less else 'at most'} {shown}.")
+        shown = format_figure(max(LEAST_CHANGE_M, change), "m", units=verdict.course.units)
+        if change < LEAST_CHANGE_M:
+            words.append(say("The course length changes by less than {length}.", length=shown))
+        else:
+            words.append(say("The course length changes by at most {length}.", length=shown))
     return words

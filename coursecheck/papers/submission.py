@@ -6,25 +6,29 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from coursecheck.language import say
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.plan_sheet import paper_name, shortened
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan
 from coursecheck.reports.grouping import Entry, entries_of
 from coursecheck.reports.pages import render_page
+from coursecheck.reports.terms import cautions, severity_name
 from coursecheck.reports.times_notes import times_notes
 from coursecheck.reports.wording import (
-    CAUTIONS,
-    OUTCOME_WORDS,
+    accepted_words,
     authority_words,
     height_words,
     place_words,
     provenance,
     rulebook_words,
+    speed_words,
+    state_words,
+    time_shown,
     verdict_reason,
     verdict_words,
 )
 from coursecheck.units import format_figure
-from coursecheck.verdict.model import Finding, Verdict
+from coursecheck.verdict.model import Verdict
 
 __all__ = ["render"]
 
@@ -75,7 +79,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
         uncovered=[gap.topic for gap in verdict.uncovered],
         left_out=verdict.left_out,
         hashes=provenance(verdict),
-        cautions=CAUTIONS,
+        cautions=cautions(),
     )
 
 
@@ -83,26 +87,21 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
     """Class, length, speed, SCT, MCT."""
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
-        speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
-        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-        yield length.height, shown, speed, sct, mct
+        yield length.height, shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s)
 
 
 def _declared(entry: Entry, verdict: Verdict) -> _Declared:
     worst = entry.worst
     figures = "; ".join(
-        dict.fromkeys(f"{height_words(line.heights, verdict)}: {_figure(line.finding)}" for line in entry.lines)
+        dict.fromkeys(
+            say("{classes}: {words}", classes=height_words(line.heights, verdict), words=line.finding.figures)
+            for line in entry.lines
+        )
     )
     return _Declared(
-        outcome=OUTCOME_WORDS[worst.outcome],
-        severity=worst.severity,
-        message=f"{place_words(worst)}: {worst.title}; {figures}",
+        outcome=state_words(worst),
+        severity=severity_name(worst.severity),
+        message=say("{place}: {title}; {figures}", place=place_words(worst), title=worst.title, figures=figures),
         authority=authority_words(worst, source=False),
-        waived=f"Accepted by {worst.waived.who}: {worst.waived.reason}" if worst.waived else "",
+        waived=accepted_words(worst.waived) if worst.waived else "",
     )
-
-
-def _figure(finding: Finding) -> str:
-    """The sentence of a finding without the place and the title that are said before it."""
-    words = finding.message.partition(": ")[2] or finding.message
-    return words.removeprefix(f"{finding.title} ")

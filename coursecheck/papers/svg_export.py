@@ -8,14 +8,16 @@ import shapely
 
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say, written
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.features import Feature, features, obstacle_features
-from coursecheck.reports.drawing import ground_extent
+from coursecheck.reports.drawing import ground_extent, order_words
 from coursecheck.reports.lettering import NUMBER_MM, Lettering, names, numbers
 from coursecheck.reports.placing import places_of
 from coursecheck.reports.ring_drawing import FIGURE_MM
 from coursecheck.reports.svg import Sheet, circle, element, escaped, line, path, polygon, track
+from coursecheck.reports.symbols import obstacle_words
 from coursecheck.resources import folder
 from coursecheck.verdict.model import Verdict
 
@@ -43,17 +45,29 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
     x, y, wide, high = left - MARGIN_M, -top - MARGIN_M, right - left + 2 * MARGIN_M, top - bottom + 2 * MARGIN_M
     drawn = element(
         "svg",
-        element("title", escaped(f"Plan of {verdict.course.title}"), id="plan-title"),
+        element("title", escaped(say("Plan of {title}", title=verdict.course.title)), id="plan-title"),
         element("desc", escaped(_description(scene, height)), id="plan-description"),
         element("style", _style()),
-        element("g", element("title", "ring"), *_ring(scene), id="ring"),
+        element("g", element("title", escaped(say("ring"))), *_ring(scene), id="ring"),
         *(_obstacle(shape, scene) for shape in scene.shapes.values()),
         *(
-            [element("g", element("title", escaped(f"line, class {height}")), *_line(scene), id="line")]
+            [
+                element(
+                    "g",
+                    element("title", escaped(say("line, class {height}", height=height))),
+                    *_line(scene),
+                    id="line",
+                )
+            ]
             if options.line
             else ()
         ),
-        element("g", element("title", "numbers and names"), *_words(scene, line=options.line), id="lettering"),
+        element(
+            "g",
+            element("title", escaped(say("numbers and names"))),
+            *_words(scene, line=options.line),
+            id="lettering",
+        ),
         xmlns="http://www.w3.org/2000/svg",
         role="group",
         aria_labelledby="plan-title plan-description",
@@ -77,10 +91,13 @@ def _m(value_mm: float) -> float:
 
 
 def _description(scene: Scene, height: str) -> str:
-    runs = [f"{run.number} {scene.shape(run).kind.title} {run.obstacle}" for run in scene.passes]
-    order = f"In order: {', '.join(runs)}." if runs else "No obstacle has a number yet."
-    frame = "One unit is a metre; x to the right from the ring's bottom left, y up the plan with its sign turned"
-    return f"The ring seen from above, at real size. {order} Sizes and line of the class {height}. {frame}."
+    sentences = (
+        say("The ring seen from above, at real size."),
+        order_words(scene),
+        say("Sizes and line of the class {height}.", height=height),
+        say("One unit is a metre; x to the right from the ring's bottom left, y up the plan with its sign turned."),
+    )
+    return " ".join(sentences)
 
 
 def _ring(scene: Scene) -> Iterator[str]:
@@ -90,11 +107,10 @@ def _ring(scene: Scene) -> Iterator[str]:
 
 def _obstacle(shape: Shape, scene: Scene) -> str:
     name, kind = shape.obstacle.id, shape.kind
-    taken = ", ".join(map(str, scene.numbers(name)))
-    words = f"{name}: {kind.title}, {f'number {taken}' if taken else 'not in the sequence'}"
-    sizes = ", ".join(f"{size} {value:g}" for size, value in shape.sizes.items())
+    words = obstacle_words(shape, scene.numbers(name))
+    sizes = ", ".join(f"{say(size)} {written(value, 'g')}" for size, value in shape.sizes.items())
     pieces = [_drawn(piece) for piece in obstacle_features(shape, scene) if piece.part != "number"]
-    described = f"Bearing {shape.obstacle.bearing_deg:g} degrees; {sizes}."
+    described = say("Bearing {bearing:g} degrees; {sizes}.", bearing=shape.obstacle.bearing_deg, sizes=sizes)
     return element(
         "g",
         element("title", escaped(words)),

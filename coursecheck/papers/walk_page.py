@@ -19,6 +19,7 @@ from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
 from coursecheck.reports.pages import render_page
 from coursecheck.reports.svg import Sheet, circle, element, path, polygon, text
+from coursecheck.reports.terms import cautions
 from coursecheck.reports.walk_words import (
     ADVICE,
     classes_words,
@@ -32,7 +33,6 @@ from coursecheck.reports.walk_words import (
     plan_words,
     start_words,
 )
-from coursecheck.reports.wording import CAUTIONS
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared, shared_remarks
@@ -91,7 +91,7 @@ def render_walk_page(walked: Walk) -> str:
         summary=(*flow_words(walked), *plan_words(walked), *judge_words(walked)),
         figures=tuple(figure_words(figure) for figure in figures_used(walked, remarks)),
         advice=ADVICE,
-        cautions=CAUTIONS,
+        cautions=cautions(),
     )
 
 

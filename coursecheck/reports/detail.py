@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.geometry.segments import Segment
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import width_mm
@@ -21,7 +22,7 @@ from coursecheck.reports.placing import places_of
 from coursecheck.reports.svg import Sheet, circle, element, escaped, figure, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol_parts
 from coursecheck.resources import folder
-from coursecheck.units import format_apart, format_figure
+from coursecheck.units import bare_figure, format_apart
 from coursecheck.verdict.model import Finding
 
 __all__ = ["SIZE_MM", "draw_detail"]
@@ -226,11 +227,9 @@ def _dimensions(finding: Finding, a: Point, b: Point, window: _Window, units: st
         foot = (a[0] + ux * reach, a[1] + uy * reach)
         yield path((a, (start[0] + nx, start[1] + ny)), (foot, (end[0] + nx, end[1] + ny)), class_="helper")
         yield from _arrowed(start, end, class_)
-        yield from _on_line(start, end, f"{class_}-words", _bare(reach / window.sheet.mm_per_m, units))
-
-
-def _bare(length_m: float, units: str) -> str:
-    return format_figure(length_m, "m", units=units).rstrip(" mft")
+        yield from _on_line(
+            start, end, f"{class_}-words", bare_figure(reach / window.sheet.mm_per_m, "m", units=units)
+        )
 
 
 def _on_line(a: Point, b: Point, class_: str, words: str) -> Iterator[str]:
@@ -287,7 +286,7 @@ def _rows(finding: Finding, witness: Witness, units: str) -> Iterator[_Words]:
         return
     curved = finding.unit == "m" and witness.type == "path" and _straight(finding, witness) is None
     shown, _, _ = format_apart(measured, measured if bound is None else bound, finding.unit, units=units)
-    yield _Words(f"measured {shown}", "measured", measured if curved else None)
+    yield _Words(say("measured {value}", value=shown), "measured", measured if curved else None)
     yield _Words(finding.expected, "needed", bound if curved else None)
 
 

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, length_of
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import width_mm
@@ -29,10 +30,10 @@ from coursecheck.reports.placing import places_of
 from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ring, scale_bar, scale_bar_mm
 from coursecheck.reports.svg import SCALES, Sheet, circle, element, escaped, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol
-from coursecheck.reports.wording import OUTCOME_WORDS
+from coursecheck.reports.terms import outcome_words
 from coursecheck.resources import folder
 
-__all__ = ["MARGINS_MM", "Extra", "Look", "Mark", "draw_plan", "ground_extent", "scale_that_fits"]
+__all__ = ["MARGINS_MM", "Extra", "Look", "Mark", "draw_plan", "ground_extent", "order_words", "scale_that_fits"]
 
 ROOM_MM = (160.0, 202.0)  # what a page of A4 leaves for the ground
 LEFT_MM, TOP_MM, RIGHT_MM, BOTTOM_MM = 10.0, 9.0, 10.0, 18.0  # what stands around the ground
@@ -83,7 +84,7 @@ def draw_plan(
     marks: Sequence[Mark] = (),
     *,
     title: str,
-    line_words: str = "the dog's line",
+    line_words: str = "",
     linked: bool = False,
     room_mm: tuple[float, float] = ROOM_MM,
     look: Look = PLAIN,
@@ -95,7 +96,7 @@ def draw_plan(
         scene: the plan with its shapes and its line.
         marks: the findings to show, with their numbers.
         title: what the drawing is, for screen readers.
-        line_words: whose line it is, for the key.
+        line_words: whose line it is, for the key; by default the dog's.
         linked: whether flags lead to the findings of the page that the drawing stands in.
         room_mm: width and height that the page leaves for the ground.
         look: what it shows.
@@ -135,7 +136,11 @@ def draw_plan(
         element("g", *(w.draw(at) for w, at in zip(lettered, places, strict=True)), class_="lettering"),
         element("g", *_whole_course(marks, linked=linked), class_="whole-course"),
         element("g", *_scale(scene, sheet, look, height), class_="scale"),
-        element("g", *_key(marks, line_words if look.line and scene.line.passes else "", height), class_="key"),
+        element(
+            "g",
+            *_key(marks, (line_words or say("the dog's line")) if look.line and scene.line.passes else "", height),
+            class_="key",
+        ),
         xmlns="http://www.w3.org/2000/svg",
         class_="plan",
         role="group",
@@ -184,11 +189,18 @@ def _sheet(scene: Scene, room_mm: tuple[float, float]) -> tuple[Sheet, tuple[flo
 
 
 def _description(scene: Scene) -> str:
-    runs = [f"{run.number} {scene.shape(run).kind.title} {run.obstacle}" for run in scene.passes]
-    order = f"In order: {', '.join(runs)}." if runs else "No obstacle has a number yet."
     loose = [name for name in scene.shapes if not scene.numbers(name)]
-    rest = f" Not in the sequence: {', '.join(loose)}." if loose else ""
-    return f"A plan of the ring seen from above, drawn to scale. {order}{rest}"
+    sentences = [say("A plan of the ring seen from above, drawn to scale."), order_words(scene)]
+    sentences += [say("Not in the sequence: {names}.", names=", ".join(loose))] if loose else []
+    return " ".join(sentences)
+
+
+def order_words(scene: Scene) -> str:
+    """The sequence in a sentence: number, kind and name of each pass."""
+    runs = [f"{run.number} {say(scene.shape(run).kind.title)} {run.obstacle}" for run in scene.passes]
+    if not runs:
+        return say("No obstacle has a number yet.")
+    return say("In order: {passes}.", passes=", ".join(runs))
 
 
 def _obstacles(scene: Scene, sheet: Sheet) -> Iterator[str]:
@@ -271,7 +283,7 @@ def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
     if not whole:
         return
     x, y = LEFT_MM, FLAG_MM / 2 + 0.6
-    words = "the whole course:"
+    words = say("the whole course:")
     yield text(words, (x, y), "name from-left")
     x += width_mm(words, FIGURE_MM) + 1.0
     for mark in whole:
@@ -285,7 +297,7 @@ def _scale(scene: Scene, sheet: Sheet, look: Look, height: float) -> Iterator[st
 
 
 def _scale_words(sheet: Sheet, look: Look) -> str:
-    return f"1 : {sheet.scale} when printed on {look.paper} at full size"
+    return say("1 : {scale} when printed on {paper} at full size", scale=sheet.scale, paper=look.paper)
 
 
 def _key(marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:
@@ -297,7 +309,7 @@ def _key(marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]
         x += 11.5 + width_mm(line_words, FIGURE_MM)
     for outcome in dict.fromkeys(mark.outcome for mark in marks):
         sample = Mark(0, outcome, "", None)
-        words = OUTCOME_WORDS[outcome]
+        words = outcome_words(outcome)
         wide, _ = flag_size(sample)
         yield flag(sample, (x + wide / 2, y), linked=False)
         yield text(words, (x + wide + 1.5, y), "name from-left")

@@ -8,21 +8,21 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.detail import draw_detail
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.leg_columns import bare, leg_tables
-from coursecheck.reports.pages import render_page
+from coursecheck.reports.pages import opening, render_page
 from coursecheck.reports.strip import draw_strip
+from coursecheck.reports.terms import cautions, outcome_words, severity_name, severity_words
 from coursecheck.reports.times_notes import times_notes
 from coursecheck.reports.walk_digest import digest_page
 from coursecheck.reports.wheel_table import reckoner_data, wheel_tables
 from coursecheck.reports.wording import (
-    CAUTIONS,
-    OUTCOME_WORDS,
-    SEVERITY_WORDS,
+    accepted_words,
     authority_words,
     count_words,
     expectation_words,
@@ -31,11 +31,16 @@ from coursecheck.reports.wording import (
     printable,
     provenance,
     rulebook_words,
+    run_words,
+    speed_words,
+    state_words,
+    time_shown,
     verdict_reason,
     verdict_words,
 )
 from coursecheck.resources import folder
 from coursecheck.units import format_apart, format_figure
+from coursecheck.verdict.compare import beyond_words
 from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.walk.digest import Digest
 
@@ -47,14 +52,14 @@ RUNNING_TITLE = 70  # letters of the title in the head of a printed page
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """One sentence of a finding in columns."""
+    """One sentence of a finding in columns; `told` where the columns do not say all of it."""
 
     classes: str
     outcome: str
     measured: str
     expected: str
     gap: str
-    message: str
+    told: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +69,7 @@ class _Item:
     number: int
     outcome: str
     state: str
-    title: str
-    place: str
+    heading: str
     rule: str
     waived: str
     rows: tuple[_Row, ...]
@@ -78,6 +82,7 @@ class _Group:
     """The findings of one severity."""
 
     severity: str
+    name: str
     meaning: str
     items: tuple[_Item, ...]
 
@@ -113,7 +118,7 @@ def _context(verdict: Verdict) -> dict[str, Any]:
     units = verdict.course.units
     met = [_met_row(limit, verdict) for limit in met_limits(verdict)]
     groups = tuple(_groups(verdict))
-    at_once = [(group.severity, item) for group in groups for item in group.items]
+    at_once = [(group.name, item) for group in groups for item in group.items]
     return {
         "course": verdict.course,
         "verdict": verdict_words(verdict),
@@ -141,7 +146,7 @@ def _context(verdict: Verdict) -> dict[str, Any]:
         "leg_tables": tuple(leg_tables(verdict)),
         "units": units,
         "provenance": provenance(verdict),
-        "cautions": CAUTIONS,
+        "cautions": cautions(),
     }
 
 
@@ -163,13 +168,14 @@ def _plan(verdict: Verdict) -> str:
         Mark(
             entry.number,
             entry.worst.outcome,
-            f"{entry.worst.title}, {place_words(entry.worst)}",
+            say("{title}, {place}", title=entry.worst.title, place=place_words(entry.worst)),
             _shown_at(entry, scene),
         )
         for entry in entries_of(verdict)
     ]
-    title = f"Plan of {verdict.course.title}"
-    return draw_plan(scene, marks, title=title, line_words=f"line, class {height}", linked=True)
+    title = say("Plan of {title}", title=verdict.course.title)
+    line_words = say("line, class {height}", height=height)
+    return draw_plan(scene, marks, title=title, line_words=line_words, linked=True)
 
 
 def _shown_at(entry: Entry, scene: Scene) -> Witness | None:
@@ -185,17 +191,17 @@ def _shown_at(entry: Entry, scene: Scene) -> Witness | None:
 
 def _times_rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
     """Class, length, speed, SCT, MCT and the expected run, the last empty where the pace is not known."""
-    expected = {e.height: f"{e.typical_s:.0f} s ({e.fast_s:.0f} to {e.slow_s:.0f} s)" for e in verdict.expected}
+    expected = {e.height: run_words(e) for e in verdict.expected}
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
-        speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
-        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-        yield length.height, shown, speed, sct, mct, expected.get(length.height, "")
+        figures = (shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s))
+        yield length.height, *figures, expected.get(length.height, "")
 
 
 def _groups(verdict: Verdict) -> Iterator[_Group]:
     for severity, entries in groupby(entries_of(verdict), key=lambda entry: entry.worst.severity):
-        yield _Group(severity, SEVERITY_WORDS[severity], tuple(_item(entry, verdict) for entry in entries))
+        items = tuple(_item(entry, verdict) for entry in entries)
+        yield _Group(severity, severity_name(severity), severity_words(severity), items)
 
 
 def _item(entry: Entry, verdict: Verdict) -> _Item:
@@ -204,11 +210,10 @@ def _item(entry: Entry, verdict: Verdict) -> _Item:
     return _Item(
         number=entry.number,
         outcome=worst.outcome,
-        state=OUTCOME_WORDS[worst.outcome] + (", waived" if waived else ""),
-        title=worst.title,
-        place=place_words(worst),
+        state=state_words(worst),
+        heading=say("{place}: {title}", place=place_words(worst), title=worst.title),
         rule=_rule_words(worst),
-        waived=f"Accepted by {waived.who}: {waived.reason}" if waived else "",
+        waived=accepted_words(waived) if waived else "",
         rows=tuple(_row(line, verdict) for line in entry.lines),
         why=worst.why,
         detail=_detail(entry, verdict),
@@ -223,13 +228,13 @@ def _detail(entry: Entry, verdict: Verdict) -> str:
     if finding.witness is None or not entry.has_place:
         return ""
     scene = verdict.scenes[finding.height or _line_class(verdict)]
-    words = f"Finding {entry.number}, enlarged: {finding.message}"
+    words = say("Finding {number}, enlarged: {message}", number=entry.number, message=finding.message)
     return Markup(draw_detail(scene, finding, entry.number, words))  # noqa: S704 escaped by its writer
 
 
 def _rule_words(finding: Finding) -> str:
-    words = authority_words(finding)
-    return f"{words[0].upper()}{words[1:]} ({finding.limit}, metric {finding.metric})."
+    words = opening(authority_words(finding))
+    return say("{rule} ({limit}, metric {metric}).", rule=words, limit=finding.limit, metric=say(finding.metric))
 
 
 def _row(line: Line, verdict: Verdict) -> _Row:
@@ -237,11 +242,11 @@ def _row(line: Line, verdict: Verdict) -> _Row:
     measured, gap = _figures(finding, verdict.course.units)
     return _Row(
         height_words(line.heights, verdict),
-        OUTCOME_WORDS[finding.outcome],
+        outcome_words(finding.outcome),
         measured,
         finding.expected,
         gap,
-        finding.message,
+        finding.message if finding.outcome in ("unmeasurable", "close") else "",
     )
 
 
@@ -249,29 +254,41 @@ def _figures(finding: Finding, units: str) -> tuple[str, str]:
     """The measured value, and how far it is beyond the limit or what it has to spare."""
     measured, margin = finding.measured, finding.margin
     if measured is None:
-        return "not measurable", "–"
+        return say("not measurable"), "–"
     if isinstance(measured, str) or margin is None:
-        return str(measured), "–"
-    bounds = [bound for bound in (finding.min, finding.max) if bound is not None]
-    nearest = min(bounds, key=lambda bound: abs(abs(measured - bound) - abs(margin)), default=measured)
+        return say(str(measured)), "–"
+    nearest = _nearest(finding, measured, margin)
     shown, _, gap = format_apart(measured, nearest if margin else measured, finding.unit, units=units)
-    if margin >= 0:
-        return shown, f"{gap} to spare"
-    return shown, f"{gap} {'short' if measured < nearest else 'too much'}"
+    return shown, say("{gap} to spare", gap=gap) if margin >= 0 else beyond_words(gap, short=measured < nearest)
+
+
+def _nearest(finding: Finding, measured: float, margin: float) -> float:
+    """The bound that a margin was reckoned from."""
+    bounds = [bound for bound in (finding.min, finding.max) if bound is not None]
+    return min(bounds, key=lambda bound: abs(abs(measured - bound) - abs(margin)), default=measured)
+
+
+def _margin_words(finding: Finding, units: str) -> str:
+    """What a limit that was met has to spare, for a column whose head says so."""
+    measured, margin = finding.measured, finding.margin
+    if not isinstance(measured, float | int) or margin is None:
+        return "–"
+    nearest = _nearest(finding, measured, margin)
+    return format_apart(measured, nearest if margin else measured, finding.unit, units=units)[2]
 
 
 def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:
     finding = limit.tightest.finding
-    measured, gap = _figures(finding, verdict.course.units)
+    units = verdict.course.units
     return {
         "title": finding.title,
         "limit": finding.limit,
         "checks": str(limit.checks),
         "place": place_words(finding),
         "classes": height_words(limit.tightest.heights, verdict),
-        "measured": measured,
+        "measured": _figures(finding, units)[0],
         "expected": finding.expected,
-        "gap": gap.removesuffix(" to spare"),
+        "gap": _margin_words(finding, units),
         "authority": authority_words(finding, source=False),
     }
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from coursecheck.language import say
 from coursecheck.measures.leg_table import LegRow
-from coursecheck.units import format_figure
+from coursecheck.units import bare_figure
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["LegTable", "bare", "leg_tables"]
@@ -33,7 +34,7 @@ def leg_tables(verdict: Verdict) -> Iterator[LegTable]:
 
 
 def _leg_words(row: LegRow, units: str) -> tuple[str, ...]:
-    names = (f"{row.from_kind} {row.from_id}", f"{row.to_kind} {row.to_id}")
+    names = (f"{say(row.from_kind)} {row.from_id}", f"{say(row.to_kind)} {row.to_id}")
     return (f"{row.from_pass} – {row.to_pass}", *names, bare(row.centres_m, "m", units))
 
 
@@ -42,7 +43,7 @@ def _leg_figures(legs: Sequence[LegRow], units: str) -> tuple[str, ...]:
         figure
         for row in legs
         for figure in (
-            "no line" if row.line_m is None else bare(row.line_m, "m", units),
+            say("no line") if row.line_m is None else bare(row.line_m, "m", units),
             bare(row.turn_deg, "deg", units),
             bare(row.straight_m, "m", units),
         )
@@ -53,4 +54,4 @@ def bare(value: float | None, unit: str, units: str) -> str:
     """A figure for a column whose head names the unit."""
     if value is None:
         return "–"
-    return format_figure(value, unit, units=units, decimals=0 if unit == "deg" else 2).rstrip("° mft")
+    return bare_figure(value, unit, units=units, decimals=0 if unit == "deg" else 2)

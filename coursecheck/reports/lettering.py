@@ -11,6 +11,7 @@ from shapely import LineString, Polygon
 from coursecheck.course.model import Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.geometry.frames import Frame, Point
+from coursecheck.language import say, to_say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import Label, around, width_mm
@@ -157,7 +158,7 @@ def flag(mark: Mark, at: Point, *, linked: bool) -> str:
     class_ = f"flag {mark.outcome}"
     if not linked:
         return element("g", drawn, class_=class_)
-    words = f"Finding {mark.number}: {mark.words}"
+    words = say("Finding {number}: {finding}", number=mark.number, finding=mark.words)
     return element(
         "a", drawn, class_=class_, id=f"mark-{mark.number}", href=f"#finding-{mark.number}", aria_label=words
     )
@@ -166,11 +167,11 @@ def flag(mark: Mark, at: Point, *, linked: bool) -> str:
 def names(scene: Scene, sheet: Sheet, *, everyone: bool = False) -> Iterator[Lettering]:
     """Start and finish, entrance and exit, obstacles without a number (or every one), blocked places."""
     course = scene.course
-    for words, gap in (("entrance", course.ring.entrance), ("exit", course.ring.exit)):
+    for words, gap in ((say("entrance"), course.ring.entrance), (say("exit"), course.ring.exit)):
         if gap is not None:
             yield _beside_edge(words, sheet.at(gap[0]), sheet.at(gap[1]))
-    for words, place in start_and_finish(scene):
-        yield _name(words, sheet.at(place[0]), (3.0, 4.5, 6.0, 8.0))
+    for name, place in start_and_finish(scene):
+        yield _name(say(name), sheet.at(place[0]), (3.0, 4.5, 6.0, 8.0))
     for name, shape in scene.shapes.items():
         if everyone or not scene.numbers(name):
             yield _name(name, sheet.at(shape.centre), (3.0, 4.5, 6.0, 8.0, 10.5))
@@ -180,15 +181,22 @@ def names(scene: Scene, sheet: Sheet, *, everyone: bool = False) -> Iterator[Let
 
 
 def start_and_finish(scene: Scene) -> Iterator[tuple[str, tuple[Point, Point]]]:
-    """The start and the finish line as the plan gives them: square across the first entry and the last exit."""
+    """The start and the finish line as the plan gives them: square across the first entry and the last exit.
+
+    Yields:
+        "start" or "finish", and the two ends of the line.
+    """
     if not scene.passes:
         return
     course = scene.course
     first, last = scene.way(scene.passes[0]).entry, scene.way(scene.passes[-1]).exit
-    for words, portal, ahead in (("start", first, -course.start_line_m), ("finish", last, course.finish_line_m)):
+    for name, portal, ahead in (
+        (to_say("start"), first, -course.start_line_m),
+        (to_say("finish"), last, course.finish_line_m),
+    ):
         if ahead:
             half = portal.half_width_m + 0.5
-            yield words, (portal.frame.place(ahead, -half), portal.frame.place(ahead, half))
+            yield name, (portal.frame.place(ahead, -half), portal.frame.place(ahead, half))
 
 
 def _name(words: str, anchor: Point, distances: Sequence[float]) -> Lettering:

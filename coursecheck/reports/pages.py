@@ -6,13 +6,14 @@ import functools
 import re
 from typing import TYPE_CHECKING, Any
 
+from coursecheck.language import form_for, say, say_as, spoken
 from coursecheck.reports.wording import printable
 from coursecheck.resources import folder
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["render_page"]
+__all__ = ["opening", "render_page"]
 
 BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:m²?|cm|ft²?|s|m/s|yd/s)(?!\w))")
 """The space between a figure and its unit, at which no line of a page breaks."""
@@ -40,18 +41,46 @@ def render_page(template: str, *styles: str, drawings: dict[str, str] | None = N
 def _environment() -> Environment:
     """The templates; made once, as a template is compiled anew in each environment."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
-    from markupsafe import Markup
 
-    def shown(value: object) -> object:
-        if not isinstance(value, str) or isinstance(value, Markup):
-            return value
-        return BEFORE_A_UNIT.sub("\u00a0", printable(value))
-
-    return Environment(
+    environment = Environment(
         loader=FileSystemLoader(folder("reports")),
         autoescape=True,
         undefined=StrictUndefined,
-        finalize=shown,
+        finalize=_shown,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.globals |= {"say": _said, "say_count": _said_count, "say_as": say_as, "language": spoken}
+    environment.filters["opening"] = opening
+    return environment
+
+
+def _shown(value: object) -> object:
+    from markupsafe import Markup
+
+    if not isinstance(value, str) or isinstance(value, Markup):
+        return value
+    return BEFORE_A_UNIT.sub("\u00a0", printable(value))
+
+
+def _said(message: str, /, **values: object) -> str:
+    """A sentence of a template, which may hold markup; its fields are escaped when they are filled in."""
+    from markupsafe import Markup
+
+    # The sentence is one of ours or its translation.
+    return Markup(say(message)).format(**_all_shown(values))  # noqa: S704
+
+
+def _said_count(one: str, many: str, /, count: int, **values: object) -> str:
+    from markupsafe import Markup
+
+    return Markup(form_for(one, many, count)).format(count=count, **_all_shown(values))  # noqa: S704
+
+
+def _all_shown(values: dict[str, object]) -> dict[str, object]:
+    return {name: _shown(value) for name, value in values.items()}
+
+
+def opening(words: str) -> str:
+    """Words that open a sentence: their first letter is a capital, the rest stays as it is."""
+    return words[:1].upper() + words[1:]

@@ -10,6 +10,7 @@ from shapely import Polygon
 
 from coursecheck.course.model import Course, Ring
 from coursecheck.geometry.frames import Point
+from coursecheck.language import written
 from coursecheck.reports.labels import width_mm
 from coursecheck.reports.svg import Sheet, circle, line, path, polygon, text
 from coursecheck.units import FOOT_M
@@ -116,8 +117,8 @@ def grid_figures(course: Course, sheet: Sheet) -> list[GridFigure]:
     xs, ys, unit = _stops(course)
     x0, y0, _, _ = Polygon(course.ring.outline).bounds
     left, bottom = sheet.at((x0, y0))
-    below = [GridFigure(f"{x / unit:g}", (sheet.at((x, y0))[0], bottom + 3.2)) for x in xs]
-    beside = [GridFigure(f"{y / unit:g}", (left - 3.8, sheet.at((x0, y))[1])) for y in ys]
+    below = [GridFigure(written(x / unit, "g"), (sheet.at((x, y0))[0], bottom + 3.2)) for x in xs]
+    beside = [GridFigure(written(y / unit, "g"), (left - 3.8, sheet.at((x0, y))[1])) for y in ys]
     return below + beside
 
 
@@ -131,7 +132,7 @@ def scale_bar(course: Course, sheet: Sheet, at: Point, words: str) -> Iterator[s
         yield polygon([(left, y), (left + width, y), (left + width, y + 1.0), (left, y + 1.0)], class_)
     suffix = " ft" if course.units == "ft" else " m"
     for i in range(3):
-        stop = f"{i * step / unit:g}{suffix if i == 2 else ''}"
+        stop = written(i * step / unit, "g") + (suffix if i == 2 else "")
         yield text(stop, (x + i * width, y + 3.4), "figure")
     yield text(words, (x + 2 * width + BESIDE_BAR_MM, y + 0.6), "figure from-left")
 

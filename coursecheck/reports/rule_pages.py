@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from coursecheck.examples import Example, Setting, example, key_of
+from coursecheck.language import say, spoken
 from coursecheck.measures import MEASURES, Witness
 from coursecheck.reports.audience_words import (
     ask_words,
@@ -20,10 +21,20 @@ from coursecheck.reports.audience_words import (
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.explain import metric_sentence
 from coursecheck.reports.pages import render_page
-from coursecheck.reports.rulebook_tables import limit_entries, time_entries, validity_words
-from coursecheck.reports.wording import BASIS_WORDS, CAUTIONS, OUTCOME_WORDS, SEVERITY_WORDS
-from coursecheck.rulebook.model import Limit, Rulebook
+from coursecheck.reports.rulebook_tables import lacking_words, limit_entries, time_entries, validity_words
+from coursecheck.reports.terms import (
+    BASES,
+    basis_name,
+    basis_words,
+    book_title,
+    cautions,
+    outcome_words,
+    severity_name,
+    severity_words,
+)
+from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.tabulation import audience
+from coursecheck.verdict.model import CourseLength
 
 __all__ = ["LimitPage", "Picture", "RowWords", "Studio", "limit_page", "render_index", "render_rulebook"]
 
@@ -96,7 +107,7 @@ class Studio:
 
     def pictures(self, book: Rulebook, row: Limit, setting: Setting) -> tuple[Picture, ...]:
         """A plan that keeps the row and one that breaks it, as far as they can be found."""
-        key = key_of(book, row, setting)
+        key = f"{spoken()} {key_of(book, row, setting)}"
         if key not in self._drawn:
             found = (example(book, row, setting, good=good) for good in (True, False))
             self._drawn[key] = tuple(_picture(shown, row, setting) for shown in found if shown is not None)
@@ -104,13 +115,13 @@ class Studio:
 
 
 def _picture(shown: Example, row: Limit, setting: Setting) -> Picture:
-    outcome = OUTCOME_WORDS[shown.outcome]
+    outcome = outcome_words(shown.outcome)
     marks = [Mark(1, shown.outcome, outcome, _shown_at(shown))] if shown.value else []
     svg = draw_plan(
         shown.scene,
         marks,
         title=f"{row.id}: {outcome}",
-        line_words=f"line, class {setting.height}",
+        line_words=say("line, class {height}", height=setting.height),
         room_mm=PICTURE_ROOM_MM,
     )
     return Picture(outcome, shown.message, svg)
@@ -141,13 +152,18 @@ def limit_page(book: Rulebook, name: str, studio: Studio) -> LimitPage | None:
     measure = MEASURES[row.measure]
     return LimitPage(
         name=name,
-        title=measure.title,
-        purpose=rows[0].about,
-        measure=measure.about,
-        metrics=tuple({each.metric: (each.metric, metric_sentence(each)) for each in rows}.values()),
+        title=say(measure.title),
+        purpose=say(rows[0].about),
+        measure=say(measure.about),
+        metrics=tuple({each.metric: (say(each.metric), metric_sentence(each)) for each in rows}.values()),
         counted=tuple(words for words in dict.fromkeys(counted_words(each, book.units) for each in rows) if words),
         pictures=studio.pictures(book, row, setting),
-        setting=f"{setting.discipline}, grade {setting.grade}, class {setting.height}",
+        setting=say(
+            "{discipline}, grade {grade}, class {height}",
+            discipline=setting.discipline,
+            grade=setting.grade,
+            height=setting.height,
+        ),
         values=tuple(
             (
                 scope_words(entry.scope),
@@ -155,7 +171,7 @@ def limit_page(book: Rulebook, name: str, studio: Studio) -> LimitPage | None:
                 class_words(entry.heights, book),
                 ask_words(chosen, book.units),
                 chosen.clause or "–",
-                chosen.basis,
+                basis_name(chosen.basis),
             )
             for entry, chosen in entries
         ),
@@ -165,13 +181,13 @@ def limit_page(book: Rulebook, name: str, studio: Studio) -> LimitPage | None:
 
 def _row_words(row: Limit, book: Rulebook) -> RowWords:
     return RowWords(
-        place=f"{row.place.rulebook}, line {row.place.line}",
+        place=say("{rulebook}, line {line}", rulebook=row.place.rulebook, line=row.place.line),
         asks=ask_words(row, book.units),
         applies=scope_words(row.where),
         clause=clause_words(row),
-        basis=BASIS_WORDS[row.basis],
+        basis=basis_words(row.basis),
         source=row.source,
-        reason=row.reason,
+        reason=say(row.reason),
     )
 
 
@@ -191,7 +207,14 @@ def render_rulebook(book: Rulebook, studio: Studio) -> Iterator[tuple[str, str]]
     names = ["", *(page.name for page in pages), ""]
     for page, before, after in zip(pages, names, names[2:], strict=False):
         html = render_page(
-            "rule_page.html.jinja", *STYLES, book=book, page=page, before=before, after=after, cautions=CAUTIONS
+            "rule_page.html.jinja",
+            *STYLES,
+            book=book,
+            title=book_title(book),
+            page=page,
+            before=before,
+            after=after,
+            cautions=cautions(),
         )
         yield f"limit-{page.name}.html", html
     times = [
@@ -200,7 +223,7 @@ def render_rulebook(book: Rulebook, studio: Studio) -> Iterator[tuple[str, str]]
             class_words(entry.heights, book),
             reckoning_words(rule.sct),
             reckoning_words(rule.mct),
-            rule.basis,
+            basis_name(rule.basis),
         )
         for entry, rule in time_entries(book, audience(book))
     ]
@@ -210,18 +233,36 @@ def render_rulebook(book: Rulebook, studio: Studio) -> Iterator[tuple[str, str]]
             "rulebook_page.html.jinja",
             *STYLES,
             book=book,
+            title=book_title(book),
+            missing=[say(topic) for topic in book.missing],
+            length=_length_words(book),
             validity=validity_words(book),
             pages=pages,
             silent=silent,
             times=times,
-            severities=SEVERITY_WORDS,
-            bases=BASIS_WORDS,
-            cautions=CAUTIONS,
+            meanings=[
+                *((severity_name(severity), severity_words(severity)) for severity in SEVERITIES),
+                *((basis_name(basis), basis_words(basis)) for basis in BASES),
+            ],
+            cautions=cautions(),
         ),
     )
 
 
+def _length_words(book: Rulebook) -> str:
+    """How the rulebook measures the course length."""
+    return CourseLength("", None, book.length.how, None, book.length.start, book.length.end).described
+
+
 def render_index(books: Sequence[Rulebook]) -> str:
     """The page that leads to all rulebooks."""
-    rows = [(book, validity_words(book), len({row.id for row in book.limits})) for book in books]
-    return render_page("rulebooks_page.html.jinja", *STYLES, rows=rows, cautions=CAUTIONS)
+    rows = [
+        (book, book_title(book), validity_words(book), _held_words(book), len({row.id for row in book.limits}))
+        for book in books
+    ]
+    return render_page("rulebooks_page.html.jinja", *STYLES, rows=rows, cautions=cautions())
+
+
+def _held_words(book: Rulebook) -> str:
+    held = say("in full") if book.coverage == "full" else say("in part")
+    return f"{held}, {lacking_words(book)}" if book.missing else held

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from coursecheck.language import say, say_as, say_count, to_say
 from coursecheck.measures import MEASURES
 from coursecheck.reports.audience_words import (
     ask_words,
@@ -15,6 +16,7 @@ from coursecheck.reports.audience_words import (
     scope_words,
 )
 from coursecheck.reports.tables import plain_table
+from coursecheck.reports.terms import basis_name, book_title, coverage_name, severity_name
 from coursecheck.reports.wording import printable
 from coursecheck.rulebook.diff import Change, Difference
 from coursecheck.rulebook.model import Limit, Rulebook, TimeRule
@@ -23,6 +25,7 @@ from coursecheck.rulebook.tabulation import Audience, Entry, tabulate
 from coursecheck.verdict.comparison import VerdictChange
 
 __all__ = [
+    "lacking_words",
     "limit_entries",
     "render_difference",
     "render_limits",
@@ -36,19 +39,26 @@ def render_rulebooks(books: Sequence[Rulebook], *, colour: bool) -> str:
     """A table of rulebooks: id, title, edition, validity, coverage, number of limits."""
     rows = []
     for book in books:
-        lacking = f", {len(book.missing)} topics missing" if book.missing else ""
         count = len({row.id for row in book.limits})
-        coverage = f"{book.coverage}{lacking}"
-        rows.append((book.id, book.title, book.edition, validity_words(book), coverage, str(count)))
-    heads = ("rulebook", "title", "edition", "in force", "coverage", "limits")
+        coverage = coverage_name(book)
+        coverage = f"{coverage}, {lacking_words(book)}" if book.missing else coverage
+        rows.append((book.id, book_title(book), book.edition, validity_words(book), coverage, str(count)))
+    heads = (say("rulebook"), say("title"), say("edition"), say("in force"), say("coverage"), say("limits"))
     return plain_table(heads, rows, colour=colour)
+
+
+def lacking_words(book: Rulebook) -> str:
+    """How many topics a rulebook file lacks."""
+    return say_count("{count} topic missing", "{count} topics missing", len(book.missing))
 
 
 def validity_words(book: Rulebook) -> str:
     """From when until when a rulebook is in force, as far as that is known."""
-    since = f"from {book.valid_from}" if book.valid_from else ""
-    until = f"until {book.valid_to}" if book.valid_to else ""
-    return " ".join(part for part in (since, until) if part) or "dates not known"
+    if book.valid_from and book.valid_to:
+        return say("from {day} until {last}", day=book.valid_from, last=book.valid_to)
+    if book.valid_from:
+        return say("from {day}", day=book.valid_from)
+    return say("until {last}", last=book.valid_to) if book.valid_to else say("dates not known")
 
 
 def limit_entries(book: Rulebook, name: str, to: Audience) -> Iterator[tuple[Entry[int], Limit]]:
@@ -58,11 +68,11 @@ def limit_entries(book: Rulebook, name: str, to: Audience) -> Iterator[tuple[Ent
     """
     rows = [row for row in book.limits if row.id == name]
 
-    def say(facets: Facets) -> int:
+    def choose(facets: Facets) -> int:
         chosen = resolve(rows, [facets]).row
         return -1 if chosen is None else rows.index(chosen)
 
-    for entry in tabulate(rows, to, say):
+    for entry in tabulate(rows, to, choose):
         if entry.said >= 0 and _own_scope(rows[entry.said]) == entry.scope:
             yield entry, rows[entry.said]
 
@@ -75,24 +85,31 @@ def time_entries(book: Rulebook, to: Audience) -> Iterator[tuple[Entry[int], Tim
     """How the times are found, by grade and height class."""
     rules = book.times
 
-    def say(facets: Facets) -> int:
+    def choose(facets: Facets) -> int:
         chosen = resolve(rules, [facets]).row
         same = (i for i, rule in enumerate(rules) if chosen and (rule.sct, rule.mct) == (chosen.sct, chosen.mct))
         return next(same, -1)
 
-    for entry in tabulate(rules, to, say):
+    for entry in tabulate(rules, to, choose):
         if entry.said >= 0:
             yield entry, rules[entry.said]
 
 
 def render_limits(book: Rulebook, to: Audience, *, units: str, colour: bool) -> str:
     """All limits of a rulebook for these grades and height classes, then how the times are found."""
-    lines = [f"{book.title}, edition {book.edition} ({book.coverage}, {validity_words(book)})", ""]
+    heading = say(
+        "{title}, edition {edition} ({coverage}, {validity})",
+        title=book_title(book),
+        edition=book.edition,
+        coverage=coverage_name(book),
+        validity=validity_words(book),
+    )
+    lines = [heading, ""]
     rows: list[tuple[str, ...]] = []
     for name in dict.fromkeys(row.id for row in book.limits):
         for entry, row in limit_entries(book, name, to):
             first = not rows or _last_name(rows) != name
-            asked = f"{row.measure}, {row.metric}"
+            asked = f"{row.measure}, {say(row.metric)}"
             counted = counted_words(row, units)
             rows.append(
                 (
@@ -103,19 +120,35 @@ def render_limits(book: Rulebook, to: Audience, *, units: str, colour: bool) -> 
                     class_words(entry.heights, book),
                     ask_words(row, units),
                     row.clause or "–",
-                    row.basis,
+                    basis_name(row.basis),
                 )
             )
-    heads = ("limit", "measure, metric", "applies", "grades", "classes", "asks", "clause", "basis")
+    heads = (
+        say("limit"),
+        say("measure, metric"),
+        say("applies"),
+        say("grades"),
+        say("classes"),
+        say("asks"),
+        say("clause"),
+        say("basis"),
+    )
     lines.append(plain_table(heads, rows, colour=colour, width=200))
     times = [
-        (grade_words(e.grades, book), class_words(e.heights, book), *map(reckoning_words, (r.sct, r.mct)), r.basis)
+        (
+            grade_words(e.grades, book),
+            class_words(e.heights, book),
+            *map(reckoning_words, (r.sct, r.mct)),
+            basis_name(r.basis),
+        )
         for e, r in time_entries(book, to)
     ]
     if times:
-        lines.append(plain_table(("grades", "classes", "SCT", "MCT", "basis"), times, colour=colour))
+        lines.append(
+            plain_table((say("grades"), say("classes"), say("SCT"), say("MCT"), say("basis")), times, colour=colour)
+        )
     if book.missing:
-        lines += ["Not in this file:", *(f"  {printable(topic)}" for topic in book.missing), ""]
+        lines += [say("Not in this file:"), *(f"  {printable(say(topic))}" for topic in book.missing), ""]
     return "\n".join(lines)
 
 
@@ -133,26 +166,38 @@ def render_difference(
     colour: bool,
 ) -> str:
     """What changed from the old rulebook to the new one, and what that does to some courses."""
-    lines = [f"from {old.id} (edition {old.edition}) to {new.id} (edition {new.edition})", ""]
-    lines += [f"{change.what}: {change.old or 'none'} → {change.new or 'none'}" for change in difference.head]
+    heading = say(
+        "from {old} (edition {old_edition}) to {new} (edition {new_edition})",
+        old=old.id,
+        old_edition=old.edition,
+        new=new.id,
+        new_edition=new.edition,
+    )
+    lines = [heading, ""]
+    nothing = say_as("value", "none")
+    lines += [f"{say(change.what)}: {change.old or nothing} → {change.new or nothing}" for change in difference.head]
     lines += [""] if difference.head else []
     if not difference.limits and not difference.times:
-        lines += ["No limit and no time differs.", ""]
+        lines += [say("No limit and no time differs."), ""]
     for how, changes in groupby(sorted(difference.limits, key=_how_place), key=lambda change: change.how):
-        lines += [how.upper(), plain_table(_HEADS, list(_limit_rows(changes, old, new, units)), colour=colour)]
+        lines += [say(how).upper(), plain_table(_heads(), list(_limit_rows(changes, old, new, units)), colour=colour)]
     times = [(*_audience(c, old, new), _time(c.old), _time(c.new)) for c in difference.times]
     if times:
-        lines += ["TIMES", plain_table(("grades", "classes", "old", "new"), times, colour=colour)]
+        lines += [
+            say("times").upper(),
+            plain_table((say("grades"), say("classes"), say("old"), say("new")), times, colour=colour),
+        ]
     for course in courses:
         lines += [*_course_lines(course, old, new), ""]
     return "\n".join(lines).rstrip("\n") + "\n"
 
 
-_HEADS = ("limit", "applies", "grades", "classes", "old", "new")
+def _heads() -> tuple[str, ...]:
+    return (say("limit"), say("applies"), say("grades"), say("classes"), say("old"), say("new"))
 
 
 def _how_place(change: Change[Limit]) -> int:
-    return ("removed", "added", "changed").index(change.how)
+    return (to_say("removed"), to_say("added"), to_say("changed")).index(change.how)
 
 
 def _limit_rows(
@@ -181,24 +226,27 @@ def _sides(change: Change[Limit], units: str) -> tuple[str, str]:
 
 def _measured(row: Limit, units: str) -> str:
     counted = counted_words(row, units)
-    return f"{MEASURES[row.measure].title}, {row.metric}{f': {counted}' if counted else ''}"
+    measured = f"{say(MEASURES[row.measure].title)}, {say(row.metric)}"
+    return f"{measured}: {counted}" if counted else measured
 
 
 def _time(rule: TimeRule | None) -> str:
     if rule is None:
-        return "no rule"
-    return f"SCT {reckoning_words(rule.sct)}; MCT {reckoning_words(rule.mct)}"
+        return say("no rule")
+    return say("SCT {sct}; MCT {mct}", sct=reckoning_words(rule.sct), mct=reckoning_words(rule.mct))
 
 
 def _course_lines(change: VerdictChange, old: Rulebook, new: Rulebook) -> Iterator[str]:
     if change.why_not:
-        yield printable(f"{change.course}: not compared: {change.why_not}")
+        yield printable(say("{course}: not compared: {why}", course=change.course, why=change.why_not))
         return
     words = [
-        f"{'legal' if legal else 'not legal'} by {book.id}" for legal, book in ((change.was, old), (change.now, new))
+        say("legal by {rulebook}", rulebook=book.id) if legal else say("not legal by {rulebook}", rulebook=book.id)
+        for legal, book in ((change.was, old), (change.now, new))
     ]
-    yield printable(f"{change.course}: {words[0]}, {words[1]}{'' if change.was == change.now else ': CHANGED'}")
+    changed = "" if change.was == change.now else f": {say('changed').upper()}"
+    yield printable(f"{change.course}: {words[0]}, {words[1]}{changed}")
     for sign, findings in (("-", change.gone), ("+", change.come)):
         for finding in findings:
             classes = f" [{finding.height}]" if finding.height else ""
-            yield printable(f"  {sign} {finding.severity} {finding.limit}: {finding.message}{classes}")
+            yield printable(f"  {sign} {severity_name(finding.severity)} {finding.limit}: {finding.message}{classes}")

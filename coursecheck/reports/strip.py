@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import cache
 
+from coursecheck.language import say
 from coursecheck.measures.scene import Scene
 from coursecheck.path.speed import Profile
 from coursecheck.reports.svg import element, escaped, figure, line, path, polygon, text
@@ -41,7 +42,10 @@ def draw_strip(scene: Scene, height: str) -> str | None:
     total = profile.distance_m[-1]
     mm = (WIDTH_MM - LEFT_MM - RIGHT_MM) / total
     top_mps = math.ceil(max(profile.speed_mps))
-    words = f"Speed and turns along the course, class {height}: a typical dog by the assumed pace of its class"
+    words = say(
+        "Speed and turns along the course, class {height}: a typical dog by the assumed pace of its class",
+        height=height,
+    )
     return element(
         "svg",
         element("title", escaped(words)),
@@ -135,4 +139,4 @@ def _distances(total_m: float, mm: float, units: str) -> Iterator[str]:
         x = LEFT_MM + length * unit * mm
         yield line((x, y), (x, y + 1.2), "axis")
         yield text(f"{length}", (x, y + 3.2), "figure")
-    yield text(f"{units} from the first take-off", (WIDTH_MM / 2, y + 6.8), "figure")
+    yield text(say("{units} from the first take-off", units=units), (WIDTH_MM / 2, y + 6.8), "figure")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from coursecheck.language import say, say_as, say_count
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.tables import plain_table
+from coursecheck.reports.terms import outcome_words, severity_name
 from coursecheck.reports.wording import printable, verdict_words
 from coursecheck.rulebook.model import SEVERITIES
-from coursecheck.units import format_figure
+from coursecheck.units import bare_figure, format_figure
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["SummaryRow", "render_summary", "summary_row"]
@@ -51,17 +53,24 @@ def summary_row(file: str, verdict: Verdict) -> SummaryRow:
 def _length_words(verdict: Verdict) -> str:
     known = [length.length_m for length in verdict.lengths if length.length_m is not None]
     if not known:
-        return "none"
-    shortest, longest = (
-        format_figure(length, "m", units=verdict.course.units) for length in (min(known), max(known))
-    )
-    unknown = " (not every class)" if len(known) < len(verdict.lengths) else ""
-    return (shortest if shortest == longest else f"{shortest.split()[0]}–{longest}") + unknown
+        return say_as("length", "none")
+    units = verdict.course.units
+    shortest, longest = (bare_figure(length, "m", units=units) for length in (min(known), max(known)))
+    shown = format_figure(max(known), "m", units=units)
+    shown = shown if shortest == longest else f"{shortest}–{shown}"
+    return say("{lengths} (not every class)", lengths=shown) if len(known) < len(verdict.lengths) else shown
 
 
 def render_summary(rows: Sequence[SummaryRow], *, colour: bool, width: int) -> str:
     """A table of the plans and a closing line that adds them up."""
-    heads = ("plan", "verdict", *SEVERITIES, "close", "waived", "course length")
+    heads = (
+        say_as("head", "plan"),
+        say("verdict"),
+        *map(severity_name, SEVERITIES),
+        outcome_words("close"),
+        say("waived"),
+        say("course length"),
+    )
     cells = [
         (
             printable(row.file),
@@ -75,6 +84,7 @@ def render_summary(rows: Sequence[SummaryRow], *, colour: bool, width: int) -> s
     ]
     counts = {word: sum(row.verdict == word for row in rows) for word in dict.fromkeys(row.verdict for row in rows)}
     added = ", ".join(f"{count} {word}" for word, count in sorted(counts.items()))
-    legend = "must, should, note: limits of that severity that are broken, each place counted once"
+    legend = say("must, should, note: limits of that severity that are broken, each place counted once")
     table = plain_table(heads, cells, colour=colour, width=width)
-    return f"{table}\n{legend}\n{len(rows)} plan{'s' if len(rows) != 1 else ''}: {added}\n"
+    total = say_count("{count} plan: {verdicts}", "{count} plans: {verdicts}", len(rows), verdicts=added)
+    return f"{table}\n{legend}\n{total}\n"

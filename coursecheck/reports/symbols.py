@@ -13,13 +13,20 @@ from shapely.geometry import Polygon
 from coursecheck.equipment.contacts import CONTACT_ZONE_M
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Frame, Point
+from coursecheck.language import say
 from coursecheck.reports.svg import Sheet, circle, element, escaped, line, path, polygon
 
-__all__ = ["symbol", "symbol_parts"]
+__all__ = ["obstacle_words", "symbol", "symbol_parts"]
 
 SLAT_M = 0.3  # between the lines that stand for the units of a long jump and the hoops of a tunnel; only a drawing
 POLE_MM = 0.42  # poles and posts as they are would be too fine to print
 AXLE_M = 0.25  # how far the axle of a seesaw is drawn beyond the plank; only a drawing
+
+
+def obstacle_words(shape: Shape, numbers: tuple[int, ...]) -> str:
+    """An obstacle in words: its name, its kind and the numbers of its passes."""
+    taken = say("number {numbers}", numbers=", ".join(map(str, numbers))) if numbers else say("not in the sequence")
+    return say("{name}: {kind}, {taken}", name=shape.obstacle.id, kind=say(shape.kind.title), taken=taken)
 
 
 def symbol(shape: Shape, sheet: Sheet, numbers: tuple[int, ...]) -> str:
@@ -30,8 +37,7 @@ def symbol(shape: Shape, sheet: Sheet, numbers: tuple[int, ...]) -> str:
         sheet: the sheet it is drawn on.
         numbers: the passes over it.
     """
-    taken = f"number {', '.join(map(str, numbers))}" if numbers else "not in the sequence"
-    title = element("title", escaped(f"{shape.obstacle.id}: {shape.kind.title}, {taken}"))
+    title = element("title", escaped(obstacle_words(shape, numbers)))
     return element(
         "g",
         title,

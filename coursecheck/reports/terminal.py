@@ -9,12 +9,11 @@ from typing import Any
 
 import click
 
+from coursecheck.language import say
 from coursecheck.reports.grouping import Entry, Line, entries_of, met_limits
 from coursecheck.reports.tables import plain_table, wrapped
+from coursecheck.reports.terms import cautions, severity_name, severity_words
 from coursecheck.reports.wording import (
-    CAUTIONS,
-    OUTCOME_WORDS,
-    SEVERITY_WORDS,
     authority_words,
     count_words,
     expectation_words,
@@ -22,6 +21,9 @@ from coursecheck.reports.wording import (
     length_words,
     printable,
     rulebook_words,
+    speed_words,
+    state_words,
+    time_shown,
     time_words,
     verdict_reason,
     verdict_words,
@@ -88,21 +90,20 @@ def _opening(page: _Page, verdict: Verdict) -> None:
     first, *others = wrapped(f"{word} {printable(verdict.course.title)}: {verdict_reason(verdict)}", page.width)
     word_styled = page.styled(word, fg="green" if verdict.legal else "red", bold=True)
     page.lines += [word_styled + first.removeprefix(word), *others]
-    course = verdict.course
-    page.add(f"{printable(course.discipline)} {printable(course.grade)} by {rulebook_words(verdict)}")
-    page.add(f"Single checks: {count_words(verdict)}")
+    course = f"{printable(verdict.course.discipline)} {printable(verdict.course.grade)}"
+    page.add(say("{course} by {rulebook}", course=course, rulebook=rulebook_words(verdict)))
+    page.add(say("Single checks: {counts}", counts=count_words(verdict)))
     for note in verdict.notes:
-        page.add(f"Note: {printable(note)}", fg="yellow")
+        page.add(say("Note: {note}", note=printable(note)), fg="yellow")
 
 
 def _times(page: _Page, verdict: Verdict) -> None:
     rows = []
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
         shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
-        speed = "–" if times.speed_mps is None else f"{times.speed_mps.normalize():f} m/s"
-        sct, mct = ("–" if time is None else f"{time} s" for time in (times.sct_s, times.mct_s))
-        rows.append((printable(length.height), shown, speed, sct, mct))
-    heads = ("class", "length", "speed", "SCT", "MCT")
+        figures = (shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s))
+        rows.append((printable(length.height), *figures))
+    heads = (say("class"), say("length"), say("speed"), say("SCT"), say("MCT"))
     table = plain_table(heads, rows, colour=page.colour, width=page.width, right=range(1, len(heads)))
     page.lines += ["", *table.splitlines(), ""]
     for words in (*length_words(verdict), *time_words(verdict), *expectation_words(verdict)):
@@ -112,10 +113,10 @@ def _times(page: _Page, verdict: Verdict) -> None:
 def _findings(page: _Page, verdict: Verdict) -> None:
     entries = entries_of(verdict)
     if not entries:
-        page.add("\nNothing in breach, nothing close, nothing left unmeasured.")
-    outcome_width = max((len(_outcome(line.finding)) for entry in entries for line in entry.lines), default=0)
+        page.add("\n" + say("Nothing in breach, nothing close, nothing left unmeasured."))
+    outcome_width = max((len(state_words(line.finding)) for entry in entries for line in entry.lines), default=0)
     for severity, group in groupby(entries, key=lambda entry: entry.worst.severity):
-        page.heading(f"{severity.upper()} ({SEVERITY_WORDS[severity]})")
+        page.heading(f"{severity_name(severity).upper()} ({severity_words(severity)})")
         by_limit: dict[str, list[Entry]] = {}
         for entry in group:
             by_limit.setdefault(_limit_words(entry.worst), []).append(entry)
@@ -133,21 +134,18 @@ def _entry(page: _Page, entry: Entry, verdict: Verdict, outcome_width: int) -> N
     """The number of the entry, the outcome of each of its lines, and beside it what was found."""
     for i, line in enumerate(entry.lines):
         number = "" if i else str(entry.number)
-        outcome = _outcome(line.finding)
+        outcome = state_words(line.finding)
         before = f"{number:>3} {outcome:<{outcome_width}} "
         first, *others = wrapped(_sentence(line, verdict), page.width, before, " " * len(before))
         styled = page.styled(outcome, **_STYLES[line.finding.outcome])
         page.lines += [f"{number:>3} {styled}{first[4 + len(outcome) :]}", *others]
 
 
-def _outcome(finding: Finding) -> str:
-    return f"{OUTCOME_WORDS[finding.outcome]}{', waived' if finding.waived else ''}"
-
-
 def _sentence(line: Line, verdict: Verdict) -> str:
-    waived = line.finding.waived
-    accepted = f" (waived by {waived.who}: {waived.reason})" if waived else ""
-    return f"{printable(line.finding.message + accepted)} [{height_words(line.heights, verdict)}]"
+    message, waived = line.finding.message, line.finding.waived
+    if waived:
+        message = say("{message} (waived by {who}: {reason})", message=message, who=waived.who, reason=waived.reason)
+    return f"{printable(message)} [{height_words(line.heights, verdict)}]"
 
 
 def _met(page: _Page, verdict: Verdict) -> None:
@@ -155,21 +153,23 @@ def _met(page: _Page, verdict: Verdict) -> None:
     if not met:
         return
     shown = met[:TIGHTEST_SHOWN]
-    more = f", {len(shown)} of {len(met)} limits" if len(met) > len(shown) else ""
-    page.heading(f"MET WITH THE LEAST TO SPARE{more}")
+    heading = say("MET WITH THE LEAST TO SPARE")
+    if len(met) > len(shown):
+        heading = say("{heading}, {count} of {total} limits", heading=heading, count=len(shown), total=len(met))
+    page.heading(heading)
     for limit in shown:
         page.add(_sentence(limit.tightest, verdict), "  ")
 
 
 def _closing(page: _Page, verdict: Verdict) -> None:
-    page.heading("NOT COVERED BY THIS RULEBOOK, so not checked")
+    page.heading(say("NOT COVERED BY THIS RULEBOOK, so not checked"))
     topics = "; ".join(printable(gap.topic) for gap in verdict.uncovered)
-    page.add(topics or "nothing that this program measures", "  ")
+    page.add(topics or say("nothing that this program measures"), "  ")
     if verdict.left_out:
-        page.heading("LEFT OUT BY SELECTION, so not checked")
+        page.heading(say("LEFT OUT BY SELECTION, so not checked"))
         page.add(printable("; ".join(verdict.left_out)), "  ")
     page.lines.append("")
-    page.add(" ".join(CAUTIONS), dim=True)
+    page.add(" ".join(cautions()), dim=True)
 
 
 def render_concise(verdict: Verdict) -> str:
@@ -186,6 +186,10 @@ def _concise(verdict: Verdict) -> Iterator[str]:
     for entry in entries_of(verdict):
         for line in entry.lines:
             finding = line.finding
-            facts = (authority_words(finding, source=False), _outcome(finding), height_words(line.heights, verdict))
+            facts = (
+                authority_words(finding, source=False),
+                state_words(finding),
+                height_words(line.heights, verdict),
+            )
             tail = printable(", ".join(facts))
             yield f"{file}: {finding.severity} {finding.limit}: {printable(finding.message)} [{tail}]"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from coursecheck.language import say, written
 from coursecheck.units import FOOT_M
 from coursecheck.verdict.model import Verdict
 from coursecheck.wheel import Formula, Formulas, formulas_for
@@ -78,7 +79,9 @@ def wheel_tables(verdict: Verdict, most_rows: int = 24) -> tuple[WheelTable, ...
 
 def _table(alike: Sequence[Formulas], lengths_m: Sequence[float], units: str, most_rows: int) -> WheelTable:
     one = alike[0]
-    named = [(name, formula) for name, formula in (("SCT", one.sct), ("MCT", one.mct)) if formula is not None]
+    named = [
+        (name, formula) for name, formula in ((say("SCT"), one.sct), (say("MCT"), one.mct)) if formula is not None
+    ]
     rows: tuple[WheelRow, ...] = ()
     if lengths_m:
         per_unit = 100 if units == "m" else 100 / FOOT_M
@@ -126,13 +129,15 @@ def _steps(found: Formulas, low: int, high: int, units: str) -> Iterator[tuple[i
 
 def _row(found: Formulas, last: int, planned: bool, units: str) -> WheelRow:
     sct, mct = found.times_s(_metres(last, units))
-    shown = f"{Decimal(last).scaleb(-2):.2f}"
-    return WheelRow(shown, "–" if sct is None else f"{sct}", "–" if mct is None else f"{mct}", planned)
+    sct_shown, mct_shown = ("–" if time is None else written(time) for time in (sct, mct))
+    return WheelRow(written(Decimal(last).scaleb(-2), ".2f"), sct_shown, mct_shown, planned)
 
 
 def formula_words(formula: Formula, units: str) -> str:
     """How a time follows from the length, for a reader of a plan in these units."""
-    return formula.words if units == "m" or formula.of != "length" else f"{formula.words}, the length in metres"
+    if units == "m" or formula.of != "length":
+        return formula.words
+    return say("{formula}, the length in metres", formula=formula.words)
 
 
 def _between(found: Formulas, units: str) -> str:
@@ -140,11 +145,17 @@ def _between(found: Formulas, units: str) -> str:
     tenth = Fraction(1, 10) * (Fraction(1) if units == "m" else FOOT)
     if found.sct is None or found.sct.of != "length" or found.sct.rounding != "none":
         return ""
-    added = [("SCT", tenth * found.sct.factor)]
-    if found.mct is not None and found.mct.rounding == "none" and found.mct.of != "fixed":
-        added.append(("MCT", (added[0][1] if found.mct.of == "sct" else tenth) * found.mct.factor))
-    told = ", ".join(f"{float(seconds):.3f} s to the {name}" for name, seconds in added)
-    return f"Each 0.1 {units} more adds {told}"
+    sct = tenth * found.sct.factor
+    if found.mct is None or found.mct.rounding != "none" or found.mct.of == "fixed":
+        return say("Each {tenth} {units} more adds {sct:.3f} s to the SCT", tenth=0.1, units=units, sct=float(sct))
+    mct = (sct if found.mct.of == "sct" else tenth) * found.mct.factor
+    return say(
+        "Each {tenth} {units} more adds {sct:.3f} s to the SCT, {mct:.3f} s to the MCT",
+        tenth=0.1,
+        units=units,
+        sct=float(sct),
+        mct=float(mct),
+    )
 
 
 def reckoner_data(verdict: Verdict) -> list[dict[str, object]]:

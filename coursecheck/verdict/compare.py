@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
+from coursecheck.language import both, either, say
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
-from coursecheck.units import FLOAT_NOISE, format_apart, format_figure
+from coursecheck.units import FLOAT_NOISE, decimals_of, format_apart, format_figure
 
 __all__ = [
     "CLOSE_CHANCE",
     "FLOAT_NOISE",
     "Comparison",
+    "beyond_words",
     "breach_chance",
     "compare",
     "expected_words",
     "label_words",
+    "place_words",
     "subject_words",
 ]
 
@@ -52,8 +54,8 @@ class Comparison:
 
     @property
     def place(self) -> str:
-        """Whom the value belongs to, in words."""
-        return subject_words(self.value)
+        """Whom the value belongs to, in words; empty where that is the course as a whole."""
+        return place_words(self.value)
 
     @property
     def expected(self) -> str:
@@ -63,19 +65,25 @@ class Comparison:
     @property
     def message(self) -> str:
         """The whole in one sentence."""
-        opening, measured = f"{self.place}: {self.title}", self.value.measured
+        subject = subject_words(self.value)
+        return say("{subject}: {title} {figures}", subject=subject, title=self.title, figures=self.figures)
+
+    @property
+    def figures(self) -> str:
+        """What was measured, what is asked, and how far apart they are."""
+        measured = self.value.measured
         if measured is None:
-            return f"{opening} cannot be measured: {self.value.why_not}"
+            return say("cannot be measured: {why}", why=self.value.why_not)
         if isinstance(measured, str):
-            return f"{opening} {measured}, {self.expected}"
+            return say("{measured}, {expected}", measured=say(measured), expected=self.expected)
         bound, _ = _nearest_bound(measured, self.limit)
         shown, _, gap = format_apart(measured, bound, self.measure.unit_of(self.limit.metric), units=self.units)
-        tail = f"{gap} to spare"
+        tail = say("{gap} to spare", gap=gap)
         if self.outcome == "breach":
-            tail = f"{gap} {_direction(measured, bound)}"
+            tail = beyond_words(gap, short=measured < bound)
         elif self.outcome == "close":
-            tail = f"{gap} to spare; {self.chance:.0%} chance of a breach once built"
-        return f"{opening} {shown}, {self.expected} ({tail})"
+            tail = say("{gap} to spare; {chance:.0%} chance of a breach once built", gap=gap, chance=self.chance)
+        return say("{measured}, {expected} ({margin})", measured=shown, expected=self.expected, margin=tail)
 
 
 def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: float, units: str) -> Comparison:
@@ -103,8 +111,9 @@ def compare(value: Value, limit: Limit, measure: Measure, *, setting_out_m: floa
     return Comparison(outcome, margin, chance, value, limit, measure, units)
 
 
-def _direction(measured: float, bound: float) -> str:
-    return "short" if measured < bound else "too much"
+def beyond_words(gap: str, *, short: bool) -> str:
+    """By how much a limit is broken, and to which side."""
+    return say("{gap} short", gap=gap) if short else say("{gap} too much", gap=gap)
 
 
 def _nearest_bound(measured: float, limit: Limit) -> tuple[float, float]:
@@ -141,52 +150,51 @@ def expected_words(limit: Limit, unit: str, units: str) -> str:
     """The bound in words."""
     parts = []
     if limit.min is not None:
-        parts.append(f"at least {_bound(limit.min, unit, units)}")
+        parts.append(say("at least {bound}", bound=_bound(limit.min, unit, units)))
     if limit.max is not None:
-        parts.append(f"at most {_bound(limit.max, unit, units)}")
+        parts.append(say("at most {bound}", bound=_bound(limit.max, unit, units)))
     if limit.equals is not None:
-        parts.append(f"exactly {_bound(limit.equals, unit, units)}")
+        parts.append(say("exactly {bound}", bound=_bound(limit.equals, unit, units)))
     if limit.required:
-        parts.append(f"must be {_either(limit.required)}")
+        parts.append(say("must be {kinds}", kinds=either([say(kind) for kind in limit.required])))
     if limit.forbidden:
-        parts.append(f"must not be {_either(limit.forbidden)}")
-    return " and ".join(parts)
+        parts.append(say("must not be {kinds}", kinds=either([say(kind) for kind in limit.forbidden])))
+    return both(parts) if parts else ""
 
 
-@lru_cache(maxsize=1024)
 def _bound(bound: float, unit: str, units: str) -> str:
     """A limit with as many decimals as it has: never rounded to something that it is not."""
-    decimals = 2 if unit in ("m", "m2", "s") else 0
-    while decimals < 6:
-        text = format_figure(bound, unit, units=units, decimals=decimals)
-        finer = format_figure(bound, unit, units=units, decimals=6)
-        if float(text.split()[0].rstrip("°")) == float(finer.split()[0].rstrip("°")):
-            return text
-        decimals += 1
-    return format_figure(bound, unit, units=units, decimals=decimals)
-
-
-def _either(words: tuple[str, ...]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+    return format_figure(bound, unit, units=units, decimals=decimals_of(bound, unit, units))
 
 
 def label_words(value: Value, limit: Limit, measure: Measure) -> str:
     """What was measured, in words: the measure, the kinds that were counted, what tells the value from others."""
-    extra = [limit.metric] if len(measure.metrics) > 1 else []
-    extra += [", ".join(limit.of)] if limit.of else []
-    extra += [value.note] if value.note else []
-    return f"{measure.title} ({'; '.join(extra)})" if extra else measure.title
+    extra = [say(limit.metric)] if len(measure.metrics) > 1 else []
+    extra += [", ".join(map(say, limit.of))] if limit.of else []
+    extra += [say(value.note)] if value.note else []
+    return f"{say(measure.title)} ({'; '.join(extra)})" if extra else say(measure.title)
 
 
 def subject_words(value: Value) -> str:
     """Whom a value belongs to, in words: a leg, a pass, a pair of obstacles, one obstacle, or the course."""
+    return place_words(value) or say("course")
+
+
+def place_words(value: Value) -> str:
+    """Whom a value belongs to, in words; nothing where that is the course as a whole."""
     passes, names, seen = value.passes, value.obstacles, value.facets[0]
     if len(passes) == 2 and "from" in seen:
-        return f"{passes[0]} to {passes[1]} ({names[0]} to {names[1]})"
+        return say(
+            "{from_pass} to {to_pass} ({from_name} to {to_name})",
+            from_pass=passes[0],
+            to_pass=passes[1],
+            from_name=names[0],
+            to_name=names[1],
+        )
     if len(names) == 2 and "from" in seen:
-        return f"{names[0]} and {names[1]}"
-    if len(names) == 1 and "kind" in seen:
-        numbers = ", ".join(str(number) for number in passes) or "not numbered"
-        return f"{names[0]} ({numbers})" if len(passes) != 1 else f"{passes[0]} ({names[0]})"
+        return both(names)
     numbers = ", ".join(str(number) for number in passes)
-    return f"course (at {numbers})" if numbers else "course"
+    if len(names) == 1 and "kind" in seen:
+        several = f"{names[0]} ({numbers or say('not numbered')})"
+        return f"{passes[0]} ({names[0]})" if len(passes) == 1 else several
+    return say("course (at {numbers})", numbers=numbers) if numbers else ""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from coursecheck.course.model import Course
+from coursecheck.language import say
 from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve, shortlist
@@ -136,7 +137,9 @@ def _alike(one: _Judged, other: _Judged) -> bool:
 
 def _in_words(judged: _Judged) -> Finding:
     said = judged.result
-    return replace(_finding(judged, None), words=Wording(said.title, said.expected, said.message, said.place))
+    return replace(
+        _finding(judged, None), words=Wording(said.title, said.expected, said.message, said.place, said.figures)
+    )
 
 
 def _finding(judged: _Judged, height: str | None) -> Finding:
@@ -186,7 +189,11 @@ def _not_applicable(rows: Sequence[Limit], height: str | None) -> Finding:
         basis=row.basis,
         source=row.source,
         witness=None,
-        words=Wording(measure.title, "", f"{measure.title}: nothing in this plan falls under this limit"),
+        words=Wording(
+            say(measure.title),
+            "",
+            say("{measure}: nothing in this plan falls under this limit", measure=say(measure.title)),
+        ),
     )
 
 
@@ -198,6 +205,8 @@ def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ..
 def uncovered(rulebook: Rulebook) -> tuple[Uncovered, ...]:
     """What the rulebook has no row for: its own list of missing topics, then every measure that no row uses."""
     used = {row.measure for row in rulebook.limits}
-    missing = [Uncovered(topic, "the rulebook's own figures were not available") for topic in rulebook.missing]
-    unused = [Uncovered(m.title, m.about) for name, m in sorted(MEASURES.items()) if name not in used]
+    missing = [
+        Uncovered(say(topic), say("the rulebook's own figures were not available")) for topic in rulebook.missing
+    ]
+    unused = [Uncovered(say(m.title), say(m.about)) for name, m in sorted(MEASURES.items()) if name not in used]
     return (*missing, *unused)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from coursecheck.course.model import Course
+from coursecheck.language import say
 from coursecheck.measures.leg_table import LegRow
 from coursecheck.measures.model import Witness
 from coursecheck.measures.running import Expectation
@@ -43,7 +44,12 @@ class Words(Protocol):
 
     @property
     def place(self) -> str:
-        """Whom it belongs to, such as "7 to 8 (g to h)"."""
+        """Whom it belongs to, such as "7 to 8 (g to h)"; empty where that is the course as a whole."""
+        ...
+
+    @property
+    def figures(self) -> str:
+        """What was measured, what is asked, and how far apart they are."""
         ...
 
     @property
@@ -59,7 +65,8 @@ class Wording:
     title: str
     expected: str
     message: str
-    place: str = "course"
+    place: str = ""
+    figures: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +128,11 @@ class Finding:
         return self.words.place
 
     @property
+    def figures(self) -> str:
+        """See `Words`."""
+        return self.words.figures
+
+    @property
     def message(self) -> str:
         """See `Words`."""
         return self.words.message
@@ -154,11 +166,18 @@ class CourseLength:
     def described(self) -> str:
         """How it was measured, in words."""
         if self.how == "wheel":
-            return "measured on the ground with a wheel"
-        way = "along the dog's line" if self.how == "line" else "straight between centres"
-        radius = f", turn radius {self.turn_radius_m:g} m" if self.turn_radius_m is not None else ""
-        start, end = self.start.replace("-", " "), self.end.replace("-", " ")
-        return f"{way}{radius}, {start} to {end}"
+            return say("measured on the ground with a wheel")
+        start, end = (say(place.replace("-", " ")) for place in (self.start, self.end))
+        if self.how != "line":
+            return say("straight between centres, {start} to {end}", start=start, end=end)
+        if self.turn_radius_m is None:
+            return say("along the dog's line, {start} to {end}", start=start, end=end)
+        return say(
+            "along the dog's line, turn radius {radius:g} m, {start} to {end}",
+            radius=self.turn_radius_m,
+            start=start,
+            end=end,
+        )
 
 
 @dataclass(frozen=True, slots=True)

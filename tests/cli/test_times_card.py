@@ -21,7 +21,7 @@ def test_the_card_carries_the_times_of_the_day(tmp_path):
     assert shown.exit_code == 0
     assert str(card) in shown.stderr
     page = card.read_text(encoding="utf-8")
-    assert '<td class="sct">37.50</td><td>75.00</td><td>150.00 m</td>' in page
+    assert '<td class="sct">37.50</td><td>75.00</td><td>150.00\u00a0m</td>' in page
     assert "m more than the plan" in page
     assert "medium" not in page
 

@@ -16,7 +16,7 @@ from coursecheck.path.line import LegLine, LengthRule, Line, PassLine
 from coursecheck.path.runner import Runner
 from coursecheck.rulebook.model import Height, Rulebook
 from coursecheck.times import Times
-from coursecheck.verdict.compare import subject_words
+from coursecheck.verdict.compare import place_words
 from coursecheck.verdict.model import CourseLength, Finding, Uncovered, Verdict, Waiver, Wording
 
 OBSTACLES = (
@@ -118,9 +118,10 @@ def make_finding(**changes):
     }
     whole = {**parts, **changes}
     seen = {"from": "jump", "to": "jump"} if len(whole["passes"]) != 1 else {"kind": "jump"}
-    place = subject_words(Value(None, whole["passes"], whole["obstacles"], facets=(seen,)))
+    place = place_words(Value(None, whole["passes"], whole["obstacles"], facets=(seen,)))
     said = {name: whole.pop(name) for name in ("title", "expected", "message", "place") if name in whole}
-    return Finding(words=Wording(**{"place": place, **said}), **whole)
+    figures = said["message"].partition(": ")[2].removeprefix(f"{said['title']} ")
+    return Finding(words=Wording(**{"place": place, "figures": figures, **said}), **whole)
 
 
 def make_findings():

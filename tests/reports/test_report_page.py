@@ -8,7 +8,8 @@ from pages import Page
 from coursecheck.course.model import Blocked, Obstacle, Origin
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.html import render_html
-from coursecheck.reports.wording import CAUTIONS, printable
+from coursecheck.reports.terms import cautions
+from coursecheck.reports.wording import printable
 
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -110,7 +111,7 @@ def test_verdict_times_and_cautions_are_told(page):
     assert "Not legal 2 must-limits in breach and 1 must-limit not measurable" in words
     assert "small 148.32 m 3.8 m/s 40 s 60 s" in words
     assert "no length: no line from 14 to 15" in words
-    assert all(caution in words for caution in CAUTIONS)
+    assert all(caution in words for caution in cautions())
 
 
 def test_what_is_not_covered_is_not_shown_as_met(page):

@@ -5,7 +5,8 @@ from coursecheck.course.model import Origin
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.tables import plain_table
 from coursecheck.reports.terminal import render_concise, render_text
-from coursecheck.reports.wording import CAUTIONS, authority_words
+from coursecheck.reports.terms import cautions
+from coursecheck.reports.wording import authority_words
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +51,7 @@ def test_a_waiver_shows_who_and_why(text):
 
 
 def test_the_cautions_close_it(text):
-    assert " ".join(text.split()).endswith(" ".join(CAUTIONS))
+    assert " ".join(text.split()).endswith(" ".join(cautions()))
 
 
 def test_without_colour_there_is_no_escape_sequence_and_with_colour_the_same_words(text, verdict):

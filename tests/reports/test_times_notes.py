@@ -7,7 +7,7 @@ import pytest
 from gorse import make_verdict
 
 from coursecheck.checking import check, load_plan
-from coursecheck.reports.times_notes import ABBREVIATIONS, times_notes
+from coursecheck.reports.times_notes import abbreviations, times_notes
 from coursecheck.resources import sample
 
 
@@ -20,7 +20,7 @@ def test_what_all_classes_share_is_told_once(saltmarsh):
     assert times_notes(saltmarsh) == (
         "length along the dog's line, first obstacle to last obstacle, turn radius 1 / 1.25 / 1.5 m",
         "every class: SCT = length / 3.8; MCT = 2 x SCT",
-        ABBREVIATIONS,
+        abbreviations(),
     )
 
 

@@ -1,0 +1,145 @@
+"""The reader's language: every sentence of papers and terminal is looked up here by its English words.
+
+English needs no catalogue and reads no file. The catalogues of the other languages lie in `locale/`: a `.po` to edit
+and the `.mo` made from it. What programs read (keys, codes, file formats) is never translated.
+"""
+
+from __future__ import annotations
+
+import gettext
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from string import Formatter
+from types import MappingProxyType
+from typing import Any
+
+from coursecheck.errors import UsageError
+
+__all__ = [
+    "LANGUAGES",
+    "both",
+    "either",
+    "form_for",
+    "say",
+    "say_as",
+    "say_count",
+    "speaking",
+    "spoken",
+    "to_say",
+    "written",
+]
+
+LANGUAGES = MappingProxyType({"en": "English", "de": "Deutsch", "fr": "français"})
+"""Every language by its code, in its own words. All but English write a decimal comma."""
+
+_current: ContextVar[str] = ContextVar("language", default="en")
+
+
+def spoken() -> str:
+    """The code of the language that is spoken now."""
+    return _current.get()
+
+
+@contextmanager
+def speaking(language: str) -> Iterator[None]:
+    """Speaks a language for as long as the block lasts.
+
+    Raises:
+        UsageError: there is no such language.
+    """
+    if language not in LANGUAGES:
+        raise UsageError(f"no language {language!r}; there are {', '.join(LANGUAGES)}")
+    token = _current.set(language)
+    try:
+        yield
+    finally:
+        _current.reset(token)
+
+
+def say(message: str, /, **values: object) -> str:
+    """A sentence in the language that is spoken, its {fields} filled in; as it stands where it is not translated.
+
+    Args:
+        message: the English words. Without values braces mean nothing.
+        values: the fields by name; numbers are written as the language writes them.
+    """
+    language = _current.get()
+    words = message if language == "en" or not message else _catalogue(language).gettext(message)
+    return _filled(words, values, language)
+
+
+def say_count(one: str, many: str, /, count: int, **values: object) -> str:
+    """A sentence about `count` things, which is a field of it, too: the form that the language has for so many."""
+    return _filled(form_for(one, many, count), {"count": count, **values}, _current.get())
+
+
+def form_for(one: str, many: str, /, count: int) -> str:
+    """The form that the language has for so many, its fields not yet filled in."""
+    language = _current.get()
+    if language == "en":
+        return one if count == 1 else many
+    return _catalogue(language).ngettext(one, many, count)
+
+
+def say_as(context: str, message: str, /) -> str:
+    """A word that stands for different things in different places, such as "note"; `context` tells them apart."""
+    language = _current.get()
+    return message if language == "en" else _catalogue(language).pgettext(context, message)
+
+
+def to_say(message: str, /) -> str:
+    """Words that are kept as data and said later; given back as they are."""
+    return message
+
+
+def written(value: float | Decimal, spec: str = "") -> str:
+    """A number as the language writes it, by a format such as ".1f"."""
+    return _written(value, spec, _current.get())
+
+
+def either(words: Sequence[str]) -> str:
+    """One of several: "a, b or c"."""
+    return words[0] if len(words) == 1 else say("{some} or {last}", some=", ".join(words[:-1]), last=words[-1])
+
+
+def both(words: Sequence[str]) -> str:
+    """All of several: "a, b and c"."""
+    return words[0] if len(words) == 1 else say("{some} and {last}", some=", ".join(words[:-1]), last=words[-1])
+
+
+@cache
+def _catalogue(language: str) -> gettext.GNUTranslations:
+    with (Path(__file__).parent / "locale" / f"{language}.mo").open("rb") as file:
+        return gettext.GNUTranslations(file)
+
+
+def _filled(words: str, values: dict[str, object], language: str) -> str:
+    if not values:
+        return words
+    return words.format(**values) if language == "en" else _formatter(language).vformat(words, (), values)
+
+
+def _written(value: object, spec: str, language: str) -> str:
+    text = format(value, spec)
+    if language == "en" or not isinstance(value, float | Decimal):
+        return text
+    return text.replace(".", ",").replace("%", "\N{NO-BREAK SPACE}%")
+
+
+class _Formatter(Formatter):
+    """Fills in fields as a language writes numbers."""
+
+    def __init__(self, language: str) -> None:
+        self._language = language
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        return _written(value, format_spec, self._language)
+
+
+@cache
+def _formatter(language: str) -> _Formatter:
+    return _Formatter(language)

@@ -1,0 +1,181 @@
+"""The catalogues of the other languages: what there is to translate, and what is still untranslated.
+
+    python tools/catalogue.py            # after a change of words: brings every .po up to date, makes the .mo
+    python tools/catalogue.py --check    # changes nothing; status 1 where a catalogue lacks something or has too much
+
+Words are found in the code and the templates, wherever `say`, `say_count`, `say_as` or `to_say` stands before a
+literal, and in the data: measures, kinds of obstacles, rulebooks, figures of the walk. Needs Babel.
+"""
+
+from __future__ import annotations
+
+import ast
+import datetime
+import io
+import sys
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from string import Formatter
+from typing import Any
+
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+from jinja2 import Environment, nodes
+
+from coursecheck.checking import load_rulebook, shipped_rulebooks
+from coursecheck.equipment import KINDS
+from coursecheck.language import LANGUAGES
+from coursecheck.measures import MEASURES
+from coursecheck.walk.figures import load_figures
+
+ROOT = Path(__file__).resolve().parent.parent
+LOCALE = ROOT / "coursecheck" / "locale"
+LONG_AGO = datetime.datetime(2026, 1, 1, tzinfo=datetime.UTC)
+"""The date in every header: the same words give the same bytes."""
+
+Said = tuple[str, str | None, str | tuple[str, str]]
+"""Where words stand, their context, and they themselves: a pair where there is a form for one and one for many."""
+
+
+def all_words() -> Iterator[Said]:
+    """Everything that is to be translated."""
+    for path in sorted((ROOT / "coursecheck").rglob("*.py")):
+        yield from _in_python(path)
+    for path in sorted((ROOT / "reports").glob("*.jinja")):
+        yield from _in_template(path)
+    for place, words in _in_data():
+        if words:
+            yield place, None, words
+
+
+def _in_python(path: Path) -> Iterator[Said]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+            literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in node.args]
+            yield from _called(str(path.relative_to(ROOT)), node.func.id, literals)
+
+
+def _in_template(path: Path) -> Iterator[Said]:
+    tree = Environment(autoescape=True).parse(path.read_text(encoding="utf-8"))
+    for node in tree.find_all(nodes.Call):
+        if isinstance(node.node, nodes.Name):
+            literals = [arg.value if isinstance(arg, nodes.Const) else None for arg in node.args]
+            yield from _called(str(path.relative_to(ROOT)), node.node.name, literals)
+
+
+def _called(place: str, function: str, literals: list[Any]) -> Iterator[Said]:
+    match function, literals:
+        case (("say" | "to_say"), [str(words), *_]):
+            yield place, None, words
+        case "say_count", [str(one), str(many), *_]:
+            yield place, None, (one, many)
+        case "say_as", [str(context), str(words), *_]:
+            yield place, context, words
+
+
+def _in_data() -> Iterator[tuple[str, str]]:
+    for measure in MEASURES.values():
+        for words in (measure.title, measure.about, *measure.metrics, *measure.metrics.values()):
+            yield "coursecheck/measures", words
+    for kind in KINDS.values():
+        for words in (kind.name, kind.title, *kind.sizes, *(size.about for size in kind.sizes.values())):
+            yield "coursecheck/equipment", words
+    for name in shipped_rulebooks():
+        book = load_rulebook(name)
+        for words in (book.title, *book.missing, *(text for row in book.limits for text in (row.about, row.reason))):
+            yield "rules", words
+        for words in (text for row in (*book.times, *book.sizes) for text in (row.reason,)):
+            yield "rules", words
+    for figure in load_figures():
+        yield "rules/models/walk.toml", figure.about
+
+
+def template() -> Catalog:
+    """A catalogue of all words without a translation."""
+    found = Catalog(project="coursecheck", version="1", creation_date=LONG_AGO, fuzzy=False)
+    for place, context, words in all_words():
+        found.add(words, locations=[(place, 1)], context=context)
+    return found
+
+
+def read(language: str) -> Catalog:
+    """The catalogue of a language as it lies in its file; an empty one where there is none."""
+    path = LOCALE / f"{language}.po"
+    if not path.exists():
+        return Catalog(locale=language, project="coursecheck", version="1", fuzzy=False)
+    with path.open("rb") as file:
+        return read_po(file, locale=language)
+
+
+def brought_up_to_date(language: str, words: Catalog) -> Catalog:
+    """The catalogue of a language with all words there are and no other; new ones are untranslated."""
+    known, fresh = read(language), Catalog(locale=language, project="coursecheck", version="1", fuzzy=False)
+    fresh.creation_date = fresh.revision_date = LONG_AGO
+    fresh.last_translator, fresh.language_team = "coursecheck", language
+    fresh.copyright_holder, fresh.header_comment = "coursecheck", f"# {LANGUAGES[language]}"
+    for message in words:
+        if message.id:
+            old = known.get(message.id if isinstance(message.id, str) else message.id[0], message.context)
+            fits = old is not None and old.id == message.id
+            places = sorted(set(message.locations))
+            fresh.add(message.id, old.string if fits else "", locations=places, context=message.context)
+    return fresh
+
+
+def faults(language: str, words: Catalog) -> Iterator[str]:
+    """What keeps a catalogue from being whole: words missing, in doubt, no longer said, or with other fields."""
+    known = read(language)
+    wanted = {(message.context, message.id) for message in words if message.id}
+    for message in known:
+        if message.id and (message.context, message.id) not in wanted:
+            yield f"{language}: no longer said: {message.id!r}"
+        elif message.id and message.fuzzy:
+            yield f"{language}: in doubt: {message.id!r}"
+    for context, said in sorted(wanted, key=repr):
+        message = known.get(said if isinstance(said, str) else said[0], context)
+        if message is None or message.id != said or not _whole(message.string):
+            yield f"{language}: not translated: {said!r}"
+        elif {fields(form) for form in _forms(message.string)} != {fields(form) for form in _forms(said)}:
+            yield f"{language}: other fields: {said!r} and {message.string!r}"
+
+
+def _whole(string: Any) -> bool:
+    return all(_forms(string))
+
+
+def _forms(string: Any) -> tuple[str, ...]:
+    return (string,) if isinstance(string, str) else tuple(string)
+
+
+def fields(words: str) -> frozenset[tuple[str, str]]:
+    """The fields of a sentence with their formats; none where braces are not meant as such."""
+    try:
+        return frozenset((name, spec or "") for _, name, spec, _ in Formatter().parse(words) if name is not None)
+    except ValueError:
+        return frozenset()
+
+
+def bytes_of(catalogue: Catalog) -> tuple[bytes, bytes]:
+    """The .po and the .mo of a catalogue."""
+    po, mo = io.BytesIO(), io.BytesIO()
+    write_po(po, catalogue, width=118, sort_output=True, include_lineno=False)
+    write_mo(mo, catalogue)
+    return po.getvalue(), mo.getvalue()
+
+
+def main(arguments: Iterable[str]) -> int:
+    """Brings the catalogues up to date, or says what is wrong with them."""
+    words, others = template(), [language for language in LANGUAGES if language != "en"]
+    if "--check" not in arguments:
+        for language in others:
+            po, mo = bytes_of(brought_up_to_date(language, words))
+            (LOCALE / f"{language}.po").write_bytes(po)
+            (LOCALE / f"{language}.mo").write_bytes(mo)
+    wrong = [fault for language in others for fault in faults(language, words)]
+    sys.stdout.write("".join(f"{fault}\n" for fault in wrong) + f"{len(words)} texts, {len(wrong)} faults\n")
+    return int(bool(wrong))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
