@@ -36,6 +36,7 @@ from coursecheck.reports.walk_words import (
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared, shared_remarks
+from coursecheck.walk.names import capital
 from coursecheck.walk.walking import ClassWalk, Walk
 
 __all__ = ["render_walk_page"]
@@ -74,7 +75,7 @@ def render_walk_page(walked: Walk) -> str:
     """
     remarks = shared_remarks(walked)
     last = list(walked.classes)[-1]
-    numbered = list(enumerate(remarks, 1))
+    numbered = list(enumerate(sorted(remarks, key=lambda shared: shared.remark.whole), 1))
     return render_page(
         "walk.html.jinja",
         "report.css",
@@ -87,8 +88,8 @@ def render_walk_page(walked: Walk) -> str:
         shown_handler=_shown(walked.classes[last]),
         parts=tuple(_parts(walked, last, numbered)),
         whole=tuple(_said(n, shared, walked) for n, shared in numbered if shared.remark.whole),
-        start=start_words(walked),
-        summary=(*flow_words(walked), *plan_words(walked), *judge_words(walked)),
+        start=capital(start_words(walked)),
+        summary=tuple(map(capital, (*flow_words(walked), *plan_words(walked), *judge_words(walked)))),
         figures=tuple(figure_words(figure) for figure in figures_used(walked, remarks)),
         advice=ADVICE,
         cautions=cautions(),
@@ -106,11 +107,11 @@ def _parts(walked: Walk, last: str, numbered: Sequence[tuple[int, Shared]]) -> I
     for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True):
         number = leg.before.number
         said = tuple(_said(n, shared, walked) for n, shared in local if shared.remark.leg == number)
-        yield _Part(number, leg_title(walked, last, leg), leg_words(leg, sight, hard), said)
+        yield _Part(number, capital(leg_title(walked, last, leg)), capital(leg_words(leg, sight, hard)), said)
     end = len(walked.course.passes)
     rest = tuple(_said(n, shared, walked) for n, shared in local if shared.remark.leg == end)
     if rest:
-        yield _Part(0, f"after {end}", "", rest)
+        yield _Part(0, f"After {end}", "", rest)
 
 
 def _said(number: int, shared: Shared, walked: Walk) -> _Said:

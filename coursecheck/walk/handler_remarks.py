@@ -54,7 +54,7 @@ def _falls_behind(
         passes=tuple(run.number for run in runs),
         obstacles=tuple(dict.fromkeys(run.obstacle for run in runs)),
         facts=(Fact("too late", stretch.short_s, "s"), Fact("time", math.fsum(leg.time_s for leg in done), "s")),
-        witness=Witness("path", (done[0].start.point, *(leg.end.point for leg in done))),
+        witness=Witness("path", tuple(point for run in runs[:-1] for point in scene.track(run))),
         sentence=(
             f"From {name_of(scene, runs[0])} to {name_of(scene, runs[-1])} a {plan.handler} handler "
             f"({plan.speed_mps:.1f} m/s) falls behind: whatever its plan, it is {stretch.short_s:.1f} s too late to "
@@ -86,18 +86,19 @@ def _separated(scene: Scene, leg: Leg, done: HandlerLeg, figures: Figures) -> Re
 def _looked_for(
     scene: Scene, leg: Leg, done: Sequence[tuple[HandlingPlan, HandlerLeg]], figures: Figures
 ) -> Remark | None:
-    """A dog out of a tunnel looks for its handler: who is elsewhere than the next obstacle turns it that way."""
+    """A dog out of a tunnel looks for its handler: who is behind it by more than a lead turns it back."""
     away = [
         (plan, at, abs(wrap_deg(off_straight_deg(leg.carry, at) - leg.off_deg))) for plan, at in _at_exit(leg, done)
     ]
-    told = [one for one in away if one[2] >= figures["tunnel-look"]]
-    if not told:
+    if not away:
         return None
-    plan, at, apart = max(told, key=lambda one: one[2])
+    plan, at, apart = max(
+        away, key=lambda one: (math.dist(leg.carry.point, one[1]) >= figures["handler-lead"], one[2])
+    )
     off, distance = off_straight_deg(leg.carry, at), math.dist(leg.carry.point, at)
     return remark(
         "tunnel-look",
-        [Condition(apart, "at-least", "tunnel-look")],
+        [Condition(apart, "at-least", "tunnel-look"), Condition(distance, "at-least", "handler-lead")],
         figures,
         passes=(leg.before.number, leg.after.number),
         obstacles=(leg.before.obstacle, leg.after.obstacle),

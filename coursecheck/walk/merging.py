@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from coursecheck.walk.remark import Remark
@@ -30,16 +31,30 @@ def shared_remarks(walked: Walk) -> tuple[Shared, ...]:
     together: dict[tuple[object, ...], list[tuple[str, Remark]]] = {}
     for height, one in walked.classes.items():
         for made in one.remarks:
-            together.setdefault((made.kind, made.passes, made.obstacles), []).append((height, made))
+            together.setdefault(_key(made, together), []).append((height, made))
     found = [
         Shared(
             remark=same[-1][1],
-            heights=tuple(height for height, _ in same),
+            heights=tuple(dict.fromkeys(height for height, _ in same)),
             uncertain=tuple(dict.fromkeys(name for _, made in same for name in made.uncertain)),
         )
         for same in together.values()
     ]
     return tuple(sorted(found, key=_order))
+
+
+def _key(made: Remark, together: Mapping[tuple[object, ...], Sequence[tuple[str, Remark]]]) -> tuple[object, ...]:
+    """What remarks of several classes share that say the same.
+
+    Where a handler falls behind begins and ends a leg earlier or later from class to class: what overlaps is one.
+    """
+    if made.kind == "handler-late":
+        for key, same in together.items():
+            if same[0][1].hangs_on == made.hangs_on and any(
+                len({*made.passes} & {*one.passes}) > 1 for _, one in same
+            ):
+                return key
+    return made.kind, made.passes, made.obstacles, made.hangs_on if made.kind == "handler-late" else ()
 
 
 def _order(shared: Shared) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:

@@ -44,4 +44,4 @@ def where_word(right_deg: float) -> str:
 
 def capital(words: str) -> str:
     """Words at the beginning of a sentence."""
-    return words[0].upper() + words[1:]
+    return words[:1].upper() + words[1:]

@@ -13,6 +13,8 @@ from tests.walk.conftest import facts_of, plan_of, scene_of
 from tests.walk.scenes import (
     AHEAD,
     ALONG_THE_WING,
+    AT_A_WALL,
+    BESIDE_A_WRAP,
     FACING_OUT,
     HIDDEN,
     IN_THE_AIR,
@@ -21,6 +23,7 @@ from tests.walk.scenes import (
     ON_THE_FLAT,
     ONE_WAY_THROUGH,
     OPEN_GAP,
+    OUT_OF_A_TUNNEL,
     SERPENTINE,
     TIGHT_START,
     WEAVES_RIGHT,
@@ -244,6 +247,35 @@ def test_the_stopping_distance_is_v_squared_over_twice_the_brakes(remarks):
     assert facts["angle to the wall"] == pytest.approx(45.0, abs=1.0)
     assert "at a slant" in made.sentence
     assert facts["room"] < facts["stopping distance"]
+
+
+def test_a_wall_ahead_counts_where_a_dog_that_is_not_turned_cannot_stop(remarks, walked):
+    (made,) = remarks(AT_A_WALL, "wall-ahead")
+    facts = facts_of(made)
+    assert facts["room"] == pytest.approx(26.6 - 24.0)
+    assert facts["speed"] == pytest.approx(walked(AT_A_WALL).legs[2].motion.fastest_mps)
+    assert facts["stopping distance"] == pytest.approx(facts["speed"] ** 2 / 12.0)
+    assert remarks(with_ring(AT_A_WALL, solid=frozenset()), "wall-ahead") == []
+
+
+def test_beside_a_wrap_the_gap_is_as_wide_as_the_two_jumps_stand_apart(remarks):
+    (made,) = remarks(BESIDE_A_WRAP, "jump-beside-wrap")
+    assert facts_of(made)["gap"] == pytest.approx(4.4 - 2 * (0.6 + 0.5), abs=0.05)
+    assert 0.0 < facts_of(made)["off the line"] < 2.0
+    farther = tuple(replace(o, at=(7.5, 6.0)) if o.id == "x" else o for o in BESIDE_A_WRAP.obstacles)
+    assert remarks(replace(BESIDE_A_WRAP, obstacles=farther), "jump-beside-wrap") == []
+    turned = tuple(replace(o, bearing_deg=90.0) if o.id == "x" else o for o in BESIDE_A_WRAP.obstacles)
+    assert remarks(replace(BESIDE_A_WRAP, obstacles=turned), "jump-beside-wrap") == []
+
+
+SPRINTERS = {"handler_slow": 9.0, "handler_middling": 9.0, "handler_fast": 9.0, "handler_acceleration": 20.0}
+
+
+def test_a_dog_out_of_a_tunnel_looks_for_who_is_far_behind_it_and_for_nobody_else(remarks):
+    (made,) = remarks(OUT_OF_A_TUNNEL, "tunnel-look")
+    assert facts_of(made)["between handler and right obstacle"] >= 90.0
+    assert facts_of(made)["handler's distance"] >= 2.5
+    assert remarks(OUT_OF_A_TUNNEL, "tunnel-look", **SPRINTERS) == []
 
 
 def test_an_edge_that_is_no_wall_stops_nobody(remarks):
