@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from coursecheck.board.figures import Symbols, lines_of, obstacles_of, ring_of
 from coursecheck.board.tables import Library
+from coursecheck.board.tape import reaches
 from coursecheck.checking import check
 from coursecheck.course.model import Course
 from coursecheck.judging import waivers_path
@@ -96,8 +97,8 @@ class Judge:
             "findings": [_entry(entry, verdict) for entry in entries_of(verdict)],
             "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
             "counts": verdict.counts(),
-            "legs": [format_figure(leg.length_m, "m", units=course.units) for leg in scene.line.legs],
-            "along": [format_figure(metres, "m", units=course.units) for metres in _along(scene)],
+            "legs": [round(leg.length_m, 4) for leg in scene.line.legs],
+            "along": [round(metres, 4) for metres in reaches(scene)],
             "ring": self._ring_of(course),
             "box": list(scene.ring.bounds),
             "lines": lines_of(scene),
@@ -119,15 +120,6 @@ def difference(before: Mapping[str, Any], now: Mapping[str, Any]) -> dict[str, A
         if name in new and name in before:
             new[name] = {key: value for key, value in now[name].items() if before[name].get(key) != value}
     return new
-
-
-def _along(scene: Scene) -> Iterator[float]:
-    """How far along the line each obstacle is gone into, from the first one on, in metres."""
-    passes, legs = scene.line.passes, scene.line.legs
-    reached = -passes[0].before_m if passes else 0.0
-    for i, run in enumerate(passes):
-        yield max(0.0, reached + run.before_m)
-        reached += run.length_m + (legs[i].length_m if i < len(legs) else 0.0)
 
 
 def _lengths(verdict: Verdict) -> list[dict[str, Any]]:

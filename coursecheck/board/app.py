@@ -20,12 +20,17 @@ from starlette.staticfiles import StaticFiles
 from coursecheck.board.answer import Judge, difference
 from coursecheck.board.catalogue import catalogue, rulebooks
 from coursecheck.board.desk import Desk
+from coursecheck.board.figures import stretch_of
 from coursecheck.board.papers import PAPERS, make_paper
+from coursecheck.board.tape import stretch_between
 from coursecheck.board.windows import Windows
 from coursecheck.errors import CoursecheckError, DocumentError
 from coursecheck.resources import PACKAGE, folder
 
 __all__ = ["Board"]
+
+_TAPE_REACH_M = 0.6
+_End = int | tuple[float, float]  # the number of a pass, or a point
 
 REST_S = 1.0
 """How long the hand rests before the file is saved."""
@@ -59,6 +64,7 @@ class Board:
                 Route("/api/events", self._events),
                 Route("/api/judge", self._judging, methods=["POST"]),
                 Route("/api/ground", self._ground, methods=["POST"]),
+                Route("/api/tape", self._tape, methods=["POST"]),
                 Route("/api/keep", self._keep, methods=["POST"]),
                 Route("/api/settle", self._settle, methods=["POST"]),
                 Route("/api/papers/{name}", self._paper),
@@ -112,7 +118,6 @@ class Board:
                 "file": str(desk.file),
                 "name": desk.file.name,
                 "plan": desk.current,
-                "units": desk.units,
                 "restored": desk.restored,
                 "conflict": desk.conflict,
                 **await self._alone(catalogue, desk.library, desk.current),
@@ -135,7 +140,7 @@ class Board:
 
     def _judged(self, body: dict[str, Any]) -> bytes:
         """The answer on a plan, as far as the window does not have it from the one before."""
-        course, book = self._desk.library.course(_tables(body), self._desk.units)
+        course, book = self._desk.library.course(_tables(body))
         answer = self._judge.answer(course, book, str(body.get("shown", "")))
         window, rev = str(body.get("window", "")), body.get("rev")
         known = self._told[1] if self._told[0] == (window, body.get("known")) else {}
@@ -149,11 +154,26 @@ class Board:
         """Where the obstacle of a request may stand."""
         from coursecheck.board.ground import free_ground_of
 
-        course, book = self._desk.library.course(_tables(body), self._desk.units)
+        course, book = self._desk.library.course(_tables(body))
         name = body.get("id")
         if name not in {obstacle.id for obstacle in course.obstacles}:
             raise MalformedError("no such obstacle")
         return {"id": name, **free_ground_of(self._judge.scenes(course, book), book, str(name))}
+
+    async def _tape(self, request: Request) -> Response:
+        return JSONResponse(await self._alone(self._taped, await _body(request)))
+
+    def _taped(self, body: dict[str, Any]) -> dict[str, Any]:
+        """The stretch of the line between the two ends of a request, where they lie on it."""
+        course, book = self._desk.library.course(_tables(body))
+        try:
+            ends = msgspec.convert(body.get("ends"), tuple[_End, _End])
+        except msgspec.ValidationError as error:
+            raise MalformedError(f"the ends of the tape: {error}") from error
+        scenes = self._judge.scenes(course, book)
+        scene = scenes.get(str(body.get("shown"))) or list(scenes.values())[-1]
+        stretch = stretch_between(scene, *ends, reach_m=_TAPE_REACH_M)
+        return {} if stretch is None else stretch_of(stretch)
 
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)
@@ -188,8 +208,7 @@ class Board:
         self._require_pen(body)
         choice = body.get("choice")
         if choice == "theirs":
-            plan = await self._alone(self._desk.take_theirs)
-            return JSONResponse({"plan": plan, "units": self._desk.units})
+            return JSONResponse({"plan": await self._alone(self._desk.take_theirs)})
         if choice == "ours":
             await self._alone(self._desk.keep_ours, _tables(body))
             self.windows.tell({"type": "saved", "rev": body.get("rev")})

@@ -55,7 +55,6 @@ class Desk:
 
     Attributes:
         library: reads plans and rulebooks.
-        units: of the file.
         current: the tables of the newest state.
         restored: what the journal of a board that broke off held, or None.
         conflict: whether the file was changed by somebody else since.
@@ -70,7 +69,6 @@ class Desk:
         self.library = Library(file.parent)
         self._disk = self._base = self._read()
         course = self._course_in(self._base)
-        self.units = course.units
         self.current = page_tables(course)
         self.conflict = False
         self._pending: dict[str, Any] | None = None
@@ -96,7 +94,7 @@ class Desk:
         """
         if not self.ours:
             raise WriteError(f"{self.file}: is open in another board; this one reads only")
-        self.library.course(tables, self.units)
+        self.library.course(tables)
         self.current = self._pending = tables
         self.restored = None
         self._journal.note({"file": self._disk.sha256, "plan": tables})
@@ -114,7 +112,7 @@ class Desk:
             return not self.conflict
         if self.conflict or self.changed_outside():
             return False
-        course, _ = self.library.course(self._pending, self.units)
+        course, _ = self.library.course(self._pending)
         text = render_course(course, KINDS, self._base.text)
         write_atomic(self.file, text.encode())
         self._disk = _OnDisk(text, _sha256(text.encode()))
@@ -134,9 +132,8 @@ class Desk:
             CourseError: it cannot be taken; everything stays as it is.
         """
         disk = self._read()
-        course = self._course_in(disk)
+        self.current = page_tables(self._course_in(disk))
         self._disk = self._base = disk
-        self.units, self.current = course.units, page_tables(course)
         self.conflict, self._pending = False, None
         self._journal.clear()
         return self.current
@@ -147,7 +144,7 @@ class Desk:
         Raises:
             CoursecheckError: the plan cannot be put in.
         """
-        self.library.course(tables, self.units)
+        self.library.course(tables)
         disk = self._read()
         try:
             self._course_in(disk)
@@ -195,7 +192,7 @@ class Desk:
         if not state or not isinstance(plan, dict) or plan == self.current:
             return None
         try:
-            self.library.course(plan, self.units)
+            self.library.course(plan)
         except CoursecheckError:
             return None
         return {"plan": plan, "changed": state.get("file") != self._disk.sha256}

@@ -5,9 +5,11 @@ A metre is five units, so that the style sheet of the papers holds for the page 
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
+from coursecheck.board.tape import Stretch
 from coursecheck.course.model import Course
 from coursecheck.equipment import build_shape
 from coursecheck.equipment.shape import Portal, Shape
@@ -18,7 +20,7 @@ from coursecheck.reports.ring_drawing import grid, grid_figures, ring
 from coursecheck.reports.svg import Sheet, line, text, track
 from coursecheck.reports.symbols import symbol_parts
 
-__all__ = ["SHEET", "Symbols", "lines_of", "obstacles_of", "ring_of", "symbol_of"]
+__all__ = ["SHEET", "Symbols", "lines_of", "obstacles_of", "ring_of", "stretch_of", "symbol_of"]
 
 SHEET = Sheet(200, 0.0, 0.0)
 
@@ -105,6 +107,16 @@ def obstacles_of(scene: Scene, symbols: Symbols) -> tuple[dict[str, Any], dict[s
             "numbers": [", ".join(numbers.get((name, reverse), ())) for reverse in (False, True)],
         }
     return placed, used
+
+
+def stretch_of(stretch: Stretch) -> dict[str, Any]:
+    """A stretch of the line: its ends, its drawing, and how long it is along the line and straight, in metres."""
+    return {
+        "ends": [_rounded(end) for end in stretch.ends],
+        "drawing": track(stretch.pieces, SHEET, "stretch") if stretch.pieces else "",
+        "along": round(stretch.length_m, 4),
+        "straight": round(math.dist(*stretch.ends), 4),
+    }
 
 
 def lines_of(scene: Scene) -> list[str]:

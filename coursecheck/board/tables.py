@@ -1,4 +1,4 @@
-"""The plan as the page holds it: the tables of a course file, always in metres."""
+"""The plan as the page holds it: the tables of a course file with every length in metres, whatever its units."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ def page_tables(course: Course) -> dict[str, Any]:
     tables = plain_course(replace(course, units="m"), KINDS)
     for table, obstacle in zip(tables["obstacle"], course.obstacles, strict=True):
         table |= {"at": list(obstacle.at), "bearing": obstacle.bearing_deg, **obstacle.sizes}
+    if course.units != "m":
+        tables["course"]["units"] = course.units
     return tables
 
 
@@ -53,15 +55,18 @@ class Library:
         book = self.book(name)
         return _Words(book.disciplines, tuple(book.heights))
 
-    def course(self, tables: Mapping[str, Any], units: str) -> tuple[Course, Rulebook]:
+    def course(self, tables: Mapping[str, Any]) -> tuple[Course, Rulebook]:
         """The course that the page's tables stand for, and its rulebook.
 
         Args:
             tables: as `page_tables` gives them; from a page, so anything at all.
-            units: "m" or "ft": of the lengths in the file that it belongs to.
 
         Raises:
             CourseError: with every problem.
         """
+        head = tables.get("course")
+        units = "m"
+        if isinstance(head, dict) and head.get("units") == "ft":
+            units, tables = "ft", {**tables, "course": {**head, "units": "m"}}
         course = course_of_tables(tables, "the board", KINDS, self.words)
         return replace(course, units=units), self.book(course.rulebook)

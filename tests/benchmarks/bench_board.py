@@ -109,7 +109,7 @@ def program_stages() -> None:
             plan = copy.deepcopy(desk.current)
             x, y = plan["obstacle"][HELD]["at"]
             plan["obstacle"][HELD]["at"] = [round(x + 1.2 * math.sin(i / 9), 2), round(y + 1.2 * math.sin(i / 7), 2)]
-            course, book = timed("read the plan", desk.library.course, plan, desk.units)
+            course, book = timed("read the plan", desk.library.course, plan)
             answer = timed("judge and answer", judge.answer, course, book, "large")
             new = timed("find what is new", difference, before, answer)
             data = timed("encode it", msgspec.json.encode, new)

@@ -2,6 +2,7 @@
 
 import pytest
 from axe_playwright_python import sync_playwright as axe_playwright
+from hands import press, settled
 
 
 def barriers(page):
@@ -20,9 +21,15 @@ def barriers(page):
 )
 def test_axe_finds_nothing_serious(open_board, open_page, draft, how):
     page = open_page(open_board(draft), **how)
-    for name in ("store", "findings", "order", "plan", "obstacle"):
+    page.click("text=What the club owns")
+    for name in ("store", "findings", "order", "ring", "plan", "obstacle"):
         page.click(f"#tab-{name}")
         assert barriers(page) == [], name
+    page.check("[value=ring]")
+    page.click("[data-key='put pillar']")
+    press(page, 3, 20)
+    settled(page)
+    assert barriers(page) == []
     page.keyboard.press("Escape")
     page.keyboard.press("?")
     assert barriers(page) == []

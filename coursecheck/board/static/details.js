@@ -1,7 +1,8 @@
 /** What is chosen, in exact figures: place, bearing, sizes; and what can be done with it. */
-import { numberField, refill, textField } from "./fields.js";
+import { lengthField, numberField, refill, textField } from "./fields.js";
 import { changed, find, renamed } from "./plan.js";
 import { h } from "./svg.js";
+import { figureIn } from "./units.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Obstacle} Obstacle */
@@ -39,13 +40,16 @@ export function details(state, panel, acts) {
         state.selection = new Set([name]);
         state.commit(`Name ${name}`, next);
       }),
-      numberField("x", o.at[0], { unit: "m", key: "x", off }, (v) => v !== undefined && put("Place", { at: [v, o.at[1]] })),
-      numberField("y", o.at[1], { unit: "m", key: "y", off }, (v) => v !== undefined && put("Place", { at: [o.at[0], v] })),
+      lengthField("x", o.at[0], { units: state.units, key: "x", off }, (v) => v !== undefined && put("Place", { at: [v, o.at[1]] })),
+      lengthField("y", o.at[1], { units: state.units, key: "y", off }, (v) => v !== undefined && put("Place", { at: [o.at[0], v] })),
       numberField("bearing", o.bearing, { unit: "°", key: "bearing", off }, (v) => v !== undefined && put("Bearing", { bearing: ((v % 360) + 360) % 360 })),
-      ...kind.sizes.map((size) => numberField(size.name, o[size.name], {
-        unit: size.unit === "deg" ? "°" : size.unit === "m" ? "m" : "",
-        placeholder: String(ruled[size.name] ?? size.default), key: `size ${size.name}`, off,
-      }, (v) => put(size.about[0].toUpperCase() + size.about.slice(1), { [size.name]: v }))),
+      ...kind.sizes.map((size) => {
+        const usual = ruled[size.name] ?? size.default;
+        const take = (/** @type {number|undefined} */ v) => put(size.about[0].toUpperCase() + size.about.slice(1), { [size.name]: v });
+        return size.unit === "m"
+          ? lengthField(size.name, o[size.name], { units: state.units, placeholder: String(figureIn(usual, state.units)), key: `size ${size.name}`, off }, take)
+          : numberField(size.name, o[size.name], { unit: size.unit === "deg" ? "°" : "", placeholder: String(usual), key: `size ${size.name}`, off }, take);
+      }),
       h("p", { class: "small" }, "A size that is left empty is the rulebook's."),
     ];
   }

@@ -1,5 +1,6 @@
 /** Fields that take exact figures and words; each change is one step. */
 import { h } from "./svg.js";
+import { figureIn, metresOf } from "./units.js";
 
 /**
  * @param {string} label @param {number|undefined} value undefined where the default holds
@@ -21,6 +22,42 @@ export function numberField(label, value, how, change) {
   };
   input.addEventListener("change", take);
   return h("label", { class: "field" }, h("span", {}, label), input, h("span", { class: "unit" }, how.unit ?? ""));
+}
+
+/** A whole number from 0 on. @param {string} label @param {number} value @param {{key: string, off?: boolean}} how @param {(value: number) => void} change */
+export function wholeField(label, value, how, change) {
+  const field = numberField(label, value, how, (number) => {
+    const right = number !== undefined && Number.isInteger(number) && number >= 0;
+    field.querySelector("input")?.setAttribute("aria-invalid", String(!right));
+    if (right) change(number);
+  });
+  return field;
+}
+
+/**
+ * A length, read and written in a unit.
+ * @param {string} label @param {number|undefined} metres
+ * @param {{units: string, key: string, placeholder?: string, off?: boolean}} how @param {(metres: number|undefined) => void} change
+ */
+export function lengthField(label, metres, { units, ...how }, change) {
+  return numberField(label, metres === undefined ? undefined : figureIn(metres, units), { ...how, unit: units },
+    (figure) => change(figure === undefined ? undefined : metresOf(figure, units)));
+}
+
+/**
+ * Points, read and written in a unit.
+ * @param {string} label @param {[number, number][]} points @param {{units: string, key: string, off?: boolean}} how
+ * @param {(points: [number, number][]) => void} change
+ */
+export function pointsField(label, points, { units, ...how }, change) {
+  const words = points.map((p) => p.map((v) => figureIn(v, units)).join(", ")).join("; ");
+  const field = textField(`${label} (x, y; … in ${units})`, words, how, (text) => {
+    const next = text === "" ? [] : text.split(";").map((pair) => pair.split(",").map((v) => (v.trim() ? metresOf(Number(v), units) : NaN)));
+    const right = next.every((p) => p.length === 2 && p.every(Number.isFinite));
+    field.querySelector("input")?.setAttribute("aria-invalid", String(!right));
+    if (right) change(/** @type {[number, number][]} */ (next));
+  });
+  return field;
 }
 
 /** @param {string} label @param {string} value @param {{key: string, off?: boolean}} how @param {(value: string) => void} change */
@@ -57,7 +94,7 @@ export function tick(label, value, how, change) {
  */
 export function refill(panel, children) {
   const held = document.activeElement;
-  if (held instanceof HTMLInputElement && panel.contains(held) && held.value !== held.defaultValue) return;
+  if (held instanceof HTMLInputElement && held.type === "text" && panel.contains(held) && held.value !== held.defaultValue) return;
   const key = held instanceof HTMLElement && panel.contains(held) ? held.dataset.key : undefined;
   const open = new Set([...panel.querySelectorAll("details[open]")].map((node) => node.getAttribute("data-key")));
   panel.replaceChildren(...children);

@@ -25,7 +25,8 @@ export class History {
   take(name, state, merge = "", now = Date.now()) {
     if (JSON.stringify(state) === JSON.stringify(this.present)) return false;
     const joins = merge && merge === this._merge && now - this._at < 1000 && this.past.length > 0;
-    if (!joins) this.past.push({ name, state: this.present });
+    if (joins) this.past[this.past.length - 1].name = name;
+    else this.past.push({ name, state: this.present });
     this.present = state;
     this.future = [];
     this._merge = merge;

@@ -13,8 +13,9 @@ const WORDS = [
   ["B", "bend a tunnel 5° to the right; with Shift to the left"],
   ["Space", "choose several: add the obstacle to those chosen, or take it out"],
   ["N", "give it the next number"],
-  ["Enter", "to its exact figures"],
+  ["Enter", "to its exact figures; with Measure chosen, the tape is laid to it"],
   ["Delete", "take it out of the ring"],
+  ["Space, Enter on a side of the ring", "a wall or none; one more corner. With Ring chosen, Tab goes on to the ring's parts"],
   ["Ctrl D, Ctrl A", "duplicate; choose all"],
   ["Ctrl Z, Ctrl Shift Z", "undo; do again"],
   ["+ - 0", "nearer, farther, the whole ring"],
@@ -30,10 +31,10 @@ export function showKeys(show) {
 }
 
 /**
- * @param {State} state @param {Acts} acts @param {SVGSVGElement} svg
- * @param {{cancel: () => void, help: () => void, fields: () => void, zoom: (factor: number) => void, whole: () => void}} more
+ * @param {State} state @param {Acts} acts @param {import("./fence.js").Fence} fence @param {SVGSVGElement} svg
+ * @param {{cancel: () => void, help: () => void, fields: () => void, tape: (id: string) => void, zoom: (factor: number) => void, whole: () => void}} more
  */
-export function keys(state, acts, svg, more) {
+export function keys(state, acts, fence, svg, more) {
   svg.addEventListener("focusin", (event) => {
     const id = idOf(event.target);
     if (id && !state.selection.has(id)) state.select([id]);
@@ -62,19 +63,22 @@ export function keys(state, acts, svg, more) {
     const arrow = ARROWS[event.key];
     const id = idOf(target);
     const free = id !== null || target === document.body || target === svg;
+    const part = fence.partOf(target);
+    const step = event.shiftKey ? 1 : event.altKey ? 0.01 : 0.1;
+    if (part && fence.key(part, event, arrow, step)) return true;
     if (event.key === "Escape") more.cancel();
     else if (event.key === "?") more.help();
-    else if (!free) return false;
-    else if (arrow) {
-      const step = event.shiftKey ? 1 : event.altKey ? 0.01 : 0.1;
-      acts.nudge(arrow[0] * step, arrow[1] * step);
-    } else if (event.code === "KeyR") acts.turn((event.shiftKey ? -1 : 1) * (event.altKey ? 1 : 15));
-    else if (event.code === "KeyB") acts.bend(event.shiftKey ? -5 : 5);
-    else if (event.key === "Delete" || event.key === "Backspace") acts.remove();
+    else if (!free && !part) return false;
     else if (event.key === "+") more.zoom(1.25);
     else if (event.key === "-") more.zoom(0.8);
     else if (event.key === "0") more.whole();
+    else if (!free) return false;
+    else if (arrow) acts.nudge(arrow[0] * step, arrow[1] * step);
+    else if (event.code === "KeyR") acts.turn((event.shiftKey ? -1 : 1) * (event.altKey ? 1 : 15));
+    else if (event.code === "KeyB") acts.bend(event.shiftKey ? -5 : 5);
+    else if (event.key === "Delete" || event.key === "Backspace") acts.remove();
     else if (id && event.key === "n") acts.number(id);
+    else if (id && event.key === "Enter" && state.mode === "measure") more.tape(id);
     else if (id && event.key === "Enter") more.fields();
     else if (id && event.key === " ") state.select(state.selection.has(id) ? [...state.selection].filter((other) => other !== id) : [...state.selection, id]);
     else return false;

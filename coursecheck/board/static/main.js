@@ -2,10 +2,12 @@
 import { Acts } from "./acts.js";
 import { details } from "./details.js";
 import { question, show } from "./dialogs.js";
+import { Fence, thing } from "./fence.js";
 import { findings } from "./findings.js";
 import { keys, showKeys } from "./keys.js";
 import { Marks } from "./marks.js";
 import { order } from "./order.js";
+import { ringFields } from "./ringfields.js";
 import { Pointer } from "./pointer.js";
 import { ask, listen, WINDOW } from "./server.js";
 import { settings } from "./settings.js";
@@ -31,9 +33,10 @@ const view = new View(svg);
 const sheet = new Sheet(state, svg);
 const acts = new Acts(state, sheet, view);
 new Marks(state, layer("marks"));
-const tape = new Tape(state, layer("tape"));
-const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts);
-const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "plan"], () => state.tell("tab"));
+const tape = new Tape(state, layer("tape"), (o) => sheet.middle(o));
+const fence = new Fence(state, layer("fence"));
+const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts, fence);
+const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "ring", "plan"], () => state.tell("tab"));
 const panel = (/** @type {string} */ name) => byId(`panel-${name}`, HTMLElement);
 store(state, panel("store"), (kind) => acts.place(kind));
 findings(state, panel("findings"), view);
@@ -42,8 +45,13 @@ details(state, panel("obstacle"), {
   "Turn right": () => acts.turn(15), "Turn left": () => acts.turn(-15), "Turn about": () => acts.about(),
   "Duplicate": () => acts.duplicate(), "Number next": () => [...state.selection].forEach((id) => acts.number(id)), "Delete": () => acts.remove(),
 });
+ringFields(state, panel("ring"), (name) => {
+  state.mode = "ring";
+  state.tell("mode");
+  fence.put(name, view.middle);
+});
 settings(state, panel("plan"), download);
-keys(state, acts, svg, {
+keys(state, acts, fence, svg, {
   cancel: () => {
     pointer.abandon();
     tape.clear();
@@ -56,6 +64,7 @@ keys(state, acts, svg, {
     choose("obstacle");
     /** @type {HTMLInputElement|null} */ (panel("obstacle").querySelector("[data-key=x]"))?.select();
   },
+  tape: (id) => tape.pass(id),
   zoom: (factor) => view.zoom(factor, view.middle),
   whole: () => view.fit(view.box),
 });
@@ -87,7 +96,8 @@ shown.addEventListener("change", () => {
 for (const radio of document.querySelectorAll("[name=mode]")) {
   radio.addEventListener("change", () => {
     state.mode = /** @type {HTMLInputElement} */ (radio).value;
-    if (state.mode !== "draw") state.armed = null;
+    state.armed = null;
+    if (state.mode === "ring") choose("ring");
     if (state.mode !== "number") state.cursor = null;
     state.tell("mode");
   });
@@ -100,9 +110,11 @@ state.on(["mode", "pen", "plan"], () => {
 });
 function hint() {
   if (!state.draws) return "This window only reads: the file is open for drawing elsewhere.";
+  if (state.armed && state.mode === "ring") return `Press where the ${thing(state.armed)} shall be. Esc ends.`;
   if (state.armed) return `Press where the ${state.kind(state.armed).title} shall stand and drag the way it shall be run. Esc ends.`;
   if (state.mode === "number") return "Press the obstacles in the order of the course.";
-  if (state.mode === "measure") return "Press two or more points to measure between them.";
+  if (state.mode === "ring") return "Drag sides, corners and gates; press a side for a wall; press it twice for one more corner.";
+  if (state.mode === "measure") return "Press two or more points to measure between them; points on the line are measured along it too.";
   return state.plan.obstacle.length ? "" : "An empty ring. Choose from the store, then press on the sheet.";
 }
 state.on(["plan", "saved", "pen"], () => {
@@ -129,8 +141,8 @@ state.on(["answer"], () => {
   say(byId("verdict", HTMLElement), answer.verdict);
   say(byId("reason", HTMLElement), answer.reason);
   byId("stamp", HTMLElement).dataset.legal = String(answer.legal);
-  if (!state.preview) {
-    if (seen && seen !== answer.verdict) state.say(`${status.textContent} The plan is now ${answer.verdict}.`);
+  if (state.rests) {
+    if (seen && seen !== answer.verdict) state.say(`${status.textContent} The plan is now ${answer.verdict}.`, status.classList.contains("alarm"));
     seen = answer.verdict;
   }
   const key = answer.classes.join(" ");
@@ -195,8 +207,7 @@ function changedOutside() {
   state.tell("saved");
   question(dialog, "The file was changed", "Somebody else has changed the file on the disk. Which plan shall go on?", {
     "Take the one on the disk": async () => {
-      const { plan, units } = await ask("settle", { window: WINDOW, choice: "theirs" });
-      state.start.units = units;
+      const { plan } = await ask("settle", { window: WINDOW, choice: "theirs" });
       state.adopt("Read the file again", plan);
     },
     "Keep mine": async () => {

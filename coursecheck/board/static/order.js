@@ -23,7 +23,7 @@ export function order(state, panel) {
     })));
     [...list.children].forEach((node, i) => {
       const [along, leg] = [state.answer?.along[i], state.answer?.legs[i]];
-      say(/** @type {Element} */ (node.lastElementChild), [along && `${along} along the line`, leg && `then ${leg} from landing to take-off`].filter(Boolean).join(", "));
+      say(/** @type {Element} */ (node.lastElementChild), [along !== undefined && `${state.length(along)} along the line`, leg !== undefined && `then ${state.length(leg)} from landing to take-off`].filter(Boolean).join(", "));
     });
     if (key && document.activeElement === document.body) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus();
   }

@@ -9,19 +9,20 @@ import { corners, s } from "./svg.js";
 /** @typedef {import("./sheet.js").Sheet} Sheet */
 /** @typedef {import("./view.js").View} View */
 /** @typedef {import("./types.js").Point} Point */
-/** @typedef {{move: (at: Point, event: PointerEvent) => void, end: (at: Point, event: PointerEvent) => void, cancel: () => void}} Gesture */
+/** @typedef {{move: (at: Point, event: PointerEvent) => void, end: (at: Point, event: PointerEvent, moved: boolean) => void, cancel: () => void}} Gesture */
 
 const NOTHING = { move: () => {}, end: () => {}, cancel: () => {} };
 
 export class Pointer {
-  /** @param {State} state @param {Sheet} sheet @param {View} view @param {SVGElement} guides @param {import("./tape.js").Tape} tape @param {import("./acts.js").Acts} acts */
-  constructor(state, sheet, view, guides, tape, acts) {
+  /** @param {State} state @param {Sheet} sheet @param {View} view @param {SVGElement} guides @param {import("./tape.js").Tape} tape @param {import("./acts.js").Acts} acts @param {import("./fence.js").Fence} fence */
+  constructor(state, sheet, view, guides, tape, acts, fence) {
     this.state = state;
     this.sheet = sheet;
     this.view = view;
     this.guides = guides;
     this.tape = tape;
     this.acts = acts;
+    this.fence = fence;
     /** @type {Gesture|null} */
     this.gesture = null;
     /** @type {Map<number, PointerEvent>} */
@@ -64,6 +65,7 @@ export class Pointer {
     const handle = target.getAttribute("data-handle");
     if (handle) return this.turnOrBend(handle);
     if (state.mode === "number") return this.pan(at, () => id && this.acts.number(id));
+    if (state.mode === "ring") return this.ring(target, at);
     if (id) return this.drag(id, at, event);
     if (state.armed) return this.place(state.armed, at, event);
     return event.shiftKey ? this.frame(at) : this.pan(at, () => state.select([]));
@@ -101,7 +103,7 @@ export class Pointer {
     if (!this.down.delete(event.pointerId)) return;
     const gesture = this.gesture;
     this.gesture = null;
-    gesture?.end(this.view.toPlan(event), event);
+    gesture?.end(this.view.toPlan(event), event, this.moved);
     this.clear();
   }
 
@@ -124,6 +126,14 @@ export class Pointer {
   /** @param {Point} from @param {() => void} tapped @returns {Gesture} */
   pan(from, tapped = () => {}) {
     return { move: (at) => this.view.shift(from, at), end: () => this.moved || tapped(), cancel: () => {} };
+  }
+
+  /** A part of the ring is moved, or what is armed put in. @param {Element} target @param {Point} at @returns {Gesture} */
+  ring(target, at) {
+    const { armed } = this.state;
+    const part = this.fence.partOf(target);
+    if (armed) return this.pan(at, () => this.fence.put(armed, at));
+    return part ? this.fence.drag(part, at) : this.pan(at);
   }
 
   /** @param {string} id @param {Point} from @param {PointerEvent} event @returns {Gesture} */

@@ -1,6 +1,8 @@
 /** The state of the page: the plan with its history, what is chosen, and what the program last said of it. */
 import { History } from "./history.js";
+import { copy } from "./plan.js";
 import { ask, Newest, Refused, WINDOW } from "./server.js";
+import { lengthWords } from "./units.js";
 
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Answer} Answer */
@@ -19,6 +21,8 @@ export class State {
     this.preview = null;
     /** @type {Answer|null} */
     this.answer = null;
+    /** Whether the answer is on the newest plan, and no gesture is under way. */
+    this.rests = false;
     /** @type {Set<string>} */
     this.selection = new Set();
     /** @type {string|null} the key of the finding that is shown */
@@ -67,6 +71,23 @@ export class State {
     this.preview = plan;
     this.tell("preview");
     this.judge();
+  }
+
+  /** One step that is an edit of a copy. @param {string} name @param {(plan: Plan) => void} edit */
+  edit(name, edit) {
+    const next = copy(this.history.present);
+    edit(next);
+    this.commit(name, next);
+  }
+
+  /** "m" or "ft": how lengths are written. */
+  get units() {
+    return this.plan.course.units ?? "m";
+  }
+
+  /** A length in words. @param {number} metres */
+  length(metres) {
+    return lengthWords(metres, this.units);
   }
 
   /** Lets go of a gesture: everything is as before. */
@@ -149,7 +170,8 @@ export class State {
     const answer = (this.answer = news.whole || !this.answer ? news : withNews(this.answer, news));
     this.shown = answer.shown;
     const newest = rev === this._judging.rev;
-    if (newest && !this.preview) this._compare(titles(answer));
+    this.rests = newest && !this.preview;
+    if (this.rests) this._compare(titles(answer));
     this.tell("answer");
     if (newest) delete document.body.dataset.judging;
   }

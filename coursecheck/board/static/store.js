@@ -1,4 +1,5 @@
 /** The store: what the club has, each kind as it lies on the ground, with how many are left. */
+import { owned, ownedPlace } from "./owned.js";
 import { left } from "./plan.js";
 import { draw, h, s } from "./svg.js";
 
@@ -30,6 +31,7 @@ export function store(state, panel, placeByKey) {
     h("label", { class: "line" }, numbering, "number each as it is placed"),
     h("div", { class: "kinds" }, ...buttons),
   );
+  owned(state, ownedPlace(panel), panel);
 
   /** @param {string} name */
   function arm(name) {
@@ -38,7 +40,8 @@ export function store(state, panel, placeByKey) {
     state.tell("mode");
   }
 
-  state.on(["plan", "mode", "pen"], () => {
+  state.on(["plan", "mode", "pen", "tab"], () => {
+    if (panel.hidden) return;
     for (const button of buttons) {
       const name = /** @type {string} */ (button.getAttribute("data-kind"));
       const rest = left(state.plan, name);

@@ -52,7 +52,7 @@ export function say(node, words) {
 
 /**
  * Fills a list: what has the key of something that stood there stays that element.
- * @param {Element} list @param {{key: string, make: () => Element}[]} items keys are unique
+ * @param {Element} list @param {{key: string, make: () => Element}[]} items keys are unique @returns {Element[]}
  */
 export function fill(list, items) {
   const held = new Map([...list.children].map((node) => [node.getAttribute("data-held"), node]));
@@ -62,6 +62,7 @@ export function fill(list, items) {
     return node;
   });
   if (nodes.length !== list.children.length || nodes.some((node, i) => node !== list.children[i])) list.replaceChildren(...nodes);
+  return nodes;
 }
 
 /** @param {[number, number][]} points of the plan @returns {string} for points= */

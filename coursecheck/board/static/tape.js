@@ -1,21 +1,21 @@
-/** The measuring tape: from point to point, and along the line from one number to another. */
+/** The measuring tape: straight from point to point, and along the dog's line where its ends lie on it. */
 import { distance } from "./geometry.js";
-import { corners, s } from "./svg.js";
+import { find, idOf } from "./plan.js";
+import { ask } from "./server.js";
+import { corners, draw, s } from "./svg.js";
 
 /** @typedef {import("./types.js").Point} Point */
 
-const FOOT_M = 0.3048;
-
 export class Tape {
-  /** @param {import("./state.js").State} state @param {SVGElement} layer */
-  constructor(state, layer) {
+  /** @param {import("./state.js").State} state @param {SVGElement} layer @param {(o: import("./types.js").Obstacle) => Point} middle */
+  constructor(state, layer, middle) {
     this.state = state;
     this.layer = layer;
-    /** @type {Point[]} */
+    this.middle = middle;
+    /** @type {{at: Point, end: Point|number}[]} where it was laid; an end is a point or the number of a pass */
     this.points = [];
-    state.on(["mode"], () => {
-      if (state.mode !== "measure") this.clear();
-    });
+    this.stretch = /** @type {SVGElement} */ (s("g", { transform: "scale(0.2)" }));
+    state.on(["mode", "plan"], () => this.clear());
   }
 
   clear() {
@@ -25,19 +25,53 @@ export class Tape {
 
   /** @param {Point} at */
   press(at) {
-    this.points.push(at);
-    const total = this.points.slice(1).reduce((sum, p, i) => sum + distance(this.points[i], p), 0);
-    const words = this.length(total);
-    this.layer.replaceChildren(
-      s("polyline", { class: "tape", points: corners(this.points) }),
-      ...this.points.map(([x, y]) => s("circle", { class: "tape-end", cx: x, cy: -y })),
-      ...(this.points.length > 1 ? [s("text", { class: "guide-words", x: at[0] + 0.5, y: -at[1] - 0.5 }, words)] : []),
-    );
-    this.state.say(this.points.length > 1 ? `Measured ${words}. Esc begins afresh.` : "Press the next point.");
+    return this.lay(at, at);
   }
 
-  /** @param {number} metres */
-  length(metres) {
-    return this.state.start.units === "ft" ? `${(metres / FOOT_M).toFixed(2)} ft` : `${metres.toFixed(2)} m`;
+  /** Lays it to where an obstacle is gone into. @param {string} id */
+  pass(id) {
+    const o = find(this.state.plan, id);
+    const number = this.state.plan.sequence.run.findIndex((word) => idOf(word) === id) + 1;
+    if (o) this.lay(this.middle(o), number || this.middle(o));
+  }
+
+  /** @param {Point} at @param {Point|number} end */
+  async lay(at, end) {
+    this.points.push({ at, end });
+    const { points, state } = this;
+    this.stretch.replaceChildren();
+    this.paint();
+    if (points.length < 2) {
+      state.say("Press the next point.");
+      return;
+    }
+    const { plan, shown } = state;
+    try {
+      const found = await ask("tape", { plan, shown, ends: [points[0].end, end] });
+      if (points !== this.points || points.at(-1)?.at !== at) return;
+      if (found.drawing) draw(this.stretch, found.drawing);
+      const straight = points.length === 2 && found.ends ? found.straight : this.straight;
+      if (points.length === 2 && found.ends) [points[0].at, points[1].at] = found.ends;
+      this.paint([state.length(straight), ...("along" in found ? [`${state.length(found.along)} along the line of ${shown}`] : [])]);
+    } catch (error) {
+      state.say(/** @type {Error} */ (error).message, true);
+    }
+  }
+
+  /** From point to point, in metres. */
+  get straight() {
+    return this.points.slice(1).reduce((sum, { at }, i) => sum + distance(this.points[i].at, at), 0);
+  }
+
+  /** @param {string[]} words */
+  paint(words = this.points.length > 1 ? [this.state.length(this.straight)] : []) {
+    const [x, y] = this.points[this.points.length - 1].at;
+    this.layer.replaceChildren(
+      this.stretch,
+      s("polyline", { class: "tape", points: corners(this.points.map(({ at }) => at)) }),
+      ...this.points.map(({ at }) => s("circle", { class: "tape-end", cx: at[0], cy: -at[1] })),
+      ...(words.length ? [s("text", { class: "guide-words", x: x + 0.5, y: -y - 0.5 }, words.join(", "))] : []),
+    );
+    if (words.length) this.state.say(`Measured ${words.join(", ")}. Esc begins afresh.`);
   }
 }

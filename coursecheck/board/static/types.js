@@ -17,7 +17,7 @@
  * @typedef {object} Plan The tables of a course file, in metres.
  * @property {number} format
  * @property {{title: string, rulebook: string, discipline: string, grade: string, heights?: string[],
- *     speed_mps?: number}} course
+ *     speed_mps?: number, units?: string}} course
  * @property {Ring} ring
  * @property {Obstacle[]} obstacle
  * @property {{run: string[], start_line?: number, finish_line?: number}} sequence
@@ -47,8 +47,8 @@
  * @property {string[]} notes
  * @property {Finding[]} findings
  * @property {{topic: string, about: string}[]} uncovered
- * @property {string[]} legs from landing to take-off
- * @property {string[]} along how far along the line each pass begins
+ * @property {number[]} legs from landing to take-off, in metres
+ * @property {number[]} along how far along the line each pass begins
  * @property {string} ring
  * @property {number[]} box
  * @property {string[]} lines

@@ -1,0 +1,117 @@
+/** The parts of the ring that a hand can take: sides, corners, gates and blocked places. */
+import { distance } from "./geometry.js";
+import * as ring from "./ring.js";
+
+/** @typedef {import("./types.js").Plan} Plan */
+/** @typedef {import("./types.js").Point} Point */
+
+/**
+ * A part of the ring. What cannot be done with it is left out.
+ *
+ * @typedef {object} Part
+ * @property {string} key
+ * @property {string} words what it is, where, and what can be done with it
+ * @property {Point} at the point that is moved
+ * @property {{circle: Point}|{line: Point[]}|{polygon: Point[]}|{disc: Point, radius: number}} drawn
+ * @property {(plan: Plan, to: Point) => Plan} move
+ * @property {number} [leap] how far a key moves it where a step moves it nowhere: round a corner of the ring, in metres
+ * @property {[string, (plan: Plan) => Plan]} [press] with the name of the step
+ * @property {[string, (plan: Plan, at: Point) => Plan]} [add]
+ * @property {[string, (plan: Plan) => Plan]} [remove]
+ */
+
+/** What can be put into the ring, in words. */
+export const THINGS = /** @type {Object<string, string>} */ ({ entrance: "entrance", exit: "exit", pillar: "round blocked place", area: "blocked place with corners" });
+
+/** @param {Plan} plan @param {string} thing one of THINGS @param {Point} at @returns {Plan} */
+export function put(plan, thing, at) {
+  return thing === "entrance" || thing === "exit" ? ring.withGate(plan, thing, at) : ring.placeAdded(plan, thing === "area" ? "area" : "pillar", at);
+}
+
+/** Every part, those that lie under others first. @param {Plan} plan @param {(metres: number) => string} length in words @returns {Part[]} */
+export function partsOf(plan, length) {
+  return [...sides(plan, length), ...places(plan, length), ...corners(plan, length), ...gates(plan, length)];
+}
+
+/** @param {Point} at @param {(metres: number) => string} length */
+const where = (at, length) => `at ${length(at[0])}, ${length(at[1])}`;
+/** @param {Point} a @param {Point} b @returns {Point} */
+const middle = (a, b) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+
+/** @param {Plan} plan @param {(metres: number) => string} length @returns {Part[]} */
+function sides(plan, length) {
+  const outline = ring.outlineOf(plan.ring);
+  const walls = ring.wallsOf(plan.ring);
+  return outline.map((corner, i) => {
+    const line = [corner, outline[(i + 1) % outline.length]];
+    const name = ring.sideName(plan.ring, i);
+    const wall = walls.has(i);
+    return {
+      key: `side ${i}`, drawn: { line }, at: middle(line[0], line[1]),
+      words: `${name}, ${wall ? "a wall" : "open"}, ${length(distance(line[0], line[1]))}; press for ${wall ? "an open side" : "a wall"}, drag to move, press twice or Enter for one more corner`,
+      move: (now, to) => ring.withSide(now, i, to),
+      press: [wall ? `Open ${name}` : `Wall on ${name}`, (now) => ring.wallTurned(now, i)],
+      add: [`Add a corner to ${name}`, (now, at) => ring.cornerAdded(now, i, at)],
+    };
+  });
+}
+
+/** @param {Plan} plan @param {(metres: number) => string} length @returns {Part[]} */
+function corners(plan, length) {
+  return ring.outlineOf(plan.ring).map((at, i) => ({
+    key: `corner ${i}`, drawn: { circle: at }, at,
+    words: `corner ${i + 1} of the ring ${where(at, length)}; drag to move, Delete takes it out`,
+    move: (now, to) => ring.withCorner(now, i, to),
+    remove: [`Take out corner ${i + 1}`, (now) => ring.cornerTaken(now, i)],
+  }));
+}
+
+/** @param {Plan} plan @param {(metres: number) => string} length @returns {Part[]} */
+function gates(plan, length) {
+  return /** @type {ring.Gate[]} */ (["entrance", "exit"]).flatMap((gate) => {
+    const ends = plan.ring[gate];
+    if (!ends) return [];
+    /** @type {Part} */
+    const whole = {
+      key: gate, drawn: { line: ends }, at: middle(...ends),
+      words: `${gate}, ${length(distance(...ends))} wide, ${where(middle(...ends), length)}; drag along the edge, Delete takes it out`,
+      move: (now, to) => ring.withGate(now, gate, to),
+      leap: distance(...ends),
+      remove: [`Take out the ${gate}`, (now) => ring.gateTaken(now, gate)],
+    };
+    return [whole, ...ends.map((at, i) => /** @type {Part} */ ({
+      key: `${gate} ${i}`, drawn: { circle: at }, at,
+      words: `end ${i + 1} of the ${gate} ${where(at, length)}; drag to make it wider or narrower`,
+      move: (now, to) => ring.withGateEnd(now, gate, i, to),
+    }))];
+  });
+}
+
+/** @param {Plan} plan @param {(metres: number) => string} length @returns {Part[]} */
+function places(plan, length) {
+  return (plan.ring.blocked ?? []).flatMap((place, i) => {
+    const at = ring.middleOf(place);
+    /** @type {Part} */
+    const whole = {
+      key: `place ${i}`, at,
+      drawn: place.outline ? { polygon: place.outline } : { disc: at, radius: place.radius ?? 0 },
+      words: `blocked place, ${place.name}, ${where(at, length)}; drag to move, Delete takes it out`,
+      move: (now, to) => ring.withPlace(now, i, to),
+      remove: [`Take out ${place.name}`, (now) => ring.placeTaken(now, i)],
+    };
+    if (!place.outline) {
+      const rim = /** @type {Point} */ ([at[0] + (place.radius ?? 0), at[1]]);
+      return [whole, {
+        key: `rim ${i}`, drawn: { circle: rim }, at: rim, words: `radius of ${place.name}, ${length(place.radius ?? 0)}; drag to change it`,
+        move: (now, to) => ring.withRim(now, i, to),
+      }];
+    }
+    return [whole, ...place.outline.map((corner, k) => /** @type {Part} */ ({
+      key: `place ${i} corner ${k}`, drawn: { circle: corner }, at: corner,
+      words: `corner ${k + 1} of ${place.name} ${where(corner, length)}; drag to move, Enter adds one after it, Delete takes it out`,
+      move: (now, to) => ring.withPlaceCorner(now, i, k, to),
+      add: [`Add a corner to ${place.name}`, (now) => ring.placeCornerAdded(now, i, k)],
+      remove: [`Take out a corner of ${place.name}`, (now) => ring.placeCornerTaken(now, i, k)],
+    }))];
+  });
+}
