@@ -6,13 +6,13 @@ Chords pick out the pairs that can be the nearest, for all legs together; only t
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiLineString, Polygon
+from shapely import LinearRing, LineString, MultiLineString, Polygon
 
 from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.frames import Point
@@ -104,15 +104,22 @@ class Rim:
         whole: all of them together.
     """
 
-    straights: tuple[tuple[Point, Point], ...]
+    straights: Sequence[tuple[Point, Point]]
     lines: Geometries
-    whole: MultiLineString
+    whole: LinearRing | MultiLineString
 
 
 def rim_of(straights: Sequence[tuple[Point, Point]]) -> Rim:
     """The rim that some straights make."""
-    lines = np.asarray(shapely.linestrings(np.array(straights)))
-    return Rim(tuple(straights), lines, MultiLineString(straights))
+    return Rim(straights, np.asarray(shapely.linestrings(np.array(straights))), MultiLineString(straights))
+
+
+def _rim_round(part: Polygon) -> Rim:
+    """The edge of something solid."""
+    ring = part.exterior
+    ends = shapely.get_coordinates(ring)
+    straights = [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in itertools.pairwise(ends.tolist())]
+    return Rim(straights, np.asarray(shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1))), ring)
 
 
 def nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
@@ -162,17 +169,13 @@ def nearest_parts(
     """
     found: list[tuple[Near, int] | None] = [None] * len(counted)
     leg, part = _parts_within_reach(tracks.lines, np.array(parts, dtype=object), counted)
-    rims = {int(j): rim_of(list(_edge(parts[j]))) for j in np.unique(part)}
+    rims = {int(j): _rim_round(parts[j]) for j in np.unique(part)}
     meetings = [(int(i), rims[int(j)]) for i, j in zip(leg, part, strict=True)]
     for (i, _), j, near in zip(meetings, part, nearest(tracks, meetings), strict=True):
         best = found[i]
         if best is None or near[0] < best[0][0]:
             found[i] = (near, int(j))
     return found
-
-
-def _edge(part: Polygon) -> Iterator[tuple[Point, Point]]:
-    yield from itertools.pairwise((x, y) for x, y in part.exterior.coords)
 
 
 def _parts_within_reach(

@@ -44,7 +44,7 @@ class _Judged:
     def subject(self) -> tuple[object, ...]:
         """What findings that are the same have in common."""
         value = self.result.value
-        return (value.passes, value.obstacles, value.measured, self.result.outcome)
+        return (value.passes, value.obstacles, value.measured, self.result.margin, self.result.outcome)
 
 
 def plan_facets(course: Course, height: str) -> dict[str, str]:
