@@ -6,11 +6,13 @@ same file reads only.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 from pathlib import Path
 from typing import IO, Any
 
+from coursecheck.board.lock import locked
 from coursecheck.errors import WriteError
 
 __all__ = ["Journal"]
@@ -32,7 +34,7 @@ class Journal:
             self._file: IO[bytes] | None = self.path.open("a+b")
         except OSError as cause:
             raise WriteError(f"{self.path}: cannot be written: {cause.strerror}") from cause
-        self.ours = _locked(self._file)
+        self.ours = locked(self._file)
         if not self.ours:
             self._file.close()
             self._file = None
@@ -66,20 +68,13 @@ class Journal:
         """Gives the journal back; with `keep` what it holds is offered again on the next start."""
         if self._file is None:
             return
-        if not keep:
-            self.path.unlink(missing_ok=True)
-        self._file.close()
+        if os.name == "nt":  # an open file cannot be taken away there; who opened it meanwhile may have it
+            self._file.close()
+            if not keep:
+                with contextlib.suppress(PermissionError):
+                    self.path.unlink(missing_ok=True)
+        else:  # taken away before the lock is given back, so that nobody locks a file that is about to go
+            if not keep:
+                self.path.unlink(missing_ok=True)
+            self._file.close()
         self._file = None
-
-
-def _locked(file: IO[bytes]) -> bool:
-    """Whether the lock on a file could be had. It ends with the process, however that ends."""
-    try:
-        import fcntl
-    except ModuleNotFoundError:  # Windows has no such lock: there the windows of one board alone are told apart
-        return True
-    try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
