@@ -28,7 +28,6 @@ from coursecheck.reports.wording import (
     expectation_words,
     height_words,
     place_words,
-    printable,
     provenance,
     rulebook_words,
     run_words,
@@ -47,7 +46,6 @@ from coursecheck.walk.digest import Digest
 __all__ = ["render_html"]
 
 GLANCE = 16  # findings on the first page
-RUNNING_TITLE = 70  # letters of the title in the head of a printed page
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +101,9 @@ def render_html(verdict: Verdict, digest: Digest | None = None) -> str:
         "plan": _plan(verdict),
         "strip": draw_strip(verdict.scenes[line_class], line_class) or "",
         "reckoner_script": (folder("reports") / "reckoner.js").read_text(encoding="utf-8"),
-        "running_title": _css_string(verdict.course.title[:RUNNING_TITLE]),
     }
     walked = None if digest is None else digest_page(digest)
     return render_page("report.html.jinja", "report.css", drawings=markup, walk=walked, **_context(verdict))
-
-
-def _css_string(text: str) -> str:
-    """A CSS string in which only letters and digits stand as they are."""
-    return '"' + "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in printable(text)) + '"'
 
 
 def _context(verdict: Verdict) -> dict[str, Any]:

@@ -51,7 +51,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.globals |= {"say": _said, "say_count": _said_count, "say_as": say_as, "language": spoken}
-    environment.filters["opening"] = opening
+    environment.filters |= {"opening": opening, "css_string": _css_string}
     return environment
 
 
@@ -61,6 +61,14 @@ def _shown(value: object) -> object:
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
     return BEFORE_A_UNIT.sub("\u00a0", printable(value))
+
+
+def _css_string(words: str) -> str:
+    """Words for the margin of a page: a CSS string in which only letters and digits stand as they are."""
+    from markupsafe import Markup
+
+    string = "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in printable(words))
+    return Markup(f'"{string}"')  # noqa: S704 nothing but letters, digits and escapes
 
 
 def _said(message: str, /, **values: object) -> str:

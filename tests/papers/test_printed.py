@@ -68,9 +68,19 @@ def test_every_font_is_embedded(printed, name):
     assert [line for line in fonts if not re.search(r"\s(yes)\s+(yes|no)\s+(yes|no)\s+\d+\s+\d+$", line)] == []
 
 
+@pytest.fixture(scope="module")
+def printed_hostile(hostile, tmp_path_factory):
+    """The same of a course with hostile names."""
+    place = tmp_path_factory.mktemp("hostile")
+    for name, content in make_papers(hostile, PaperOptions(), PAGES, ["pdf"]):
+        (place / name).write_bytes(content)
+    return {name: place / f"{name}.pdf" for name in PAGES}
+
+
+@pytest.mark.parametrize("whose", ["printed", "printed_hostile"])
 @pytest.mark.parametrize("name", PAGES)
-def test_every_word_stands_on_the_paper_and_leaves_the_margin_of_a_printer(printed, name):
-    boxes = run("pdftotext", "-bbox", str(printed[name]), "-")
+def test_every_word_stands_on_the_paper_and_leaves_the_margin_of_a_printer(name, whose, request):
+    boxes = run("pdftotext", "-bbox", str(request.getfixturevalue(whose)[name]), "-")
     for page in re.findall(r"<page (.*?)</page>", boxes, re.DOTALL):
         width, height = (float(v) for v in re.match(r'width="([\d.]+)" height="([\d.]+)"', page).groups())
         assert (width, height) == pytest.approx(A5_PT if name == "clipboard" else A4_PT, abs=0.1)
@@ -121,11 +131,17 @@ def test_the_same_plan_gives_the_same_pdf(judged, name):
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_hostile_names_make_a_pdf_like_any_other(hostile, name, tmp_path):
-    ((_, content),) = make_papers(hostile, PaperOptions(), [name], ["pdf"])
-    (tmp_path / "x.pdf").write_bytes(content)
-    assert b"/JavaScript" not in content
-    assert page_count(tmp_path / "x.pdf") <= MOST_PAGES[name] + 1
+def test_hostile_names_make_a_pdf_like_any_other(printed_hostile, name):
+    assert b"/JavaScript" not in printed_hostile[name].read_bytes()
+    assert page_count(printed_hostile[name]) <= MOST_PAGES[name] + 1
+
+
+@pytest.mark.parametrize("name", [name for name in PAGES if name != "plan"])
+def test_every_page_carries_the_title_and_its_number(printed, name):
+    texts = run("pdftotext", "-layout", str(printed[name]), "-").split("\f")[:-1]
+    assert [i for i, text in enumerate(texts, 1) if "Saltmarsh Autumn Show, first draft" not in text] == []
+    ends = [re.compile(rf"(?<!\d){i}(\s*/\s*{len(texts)})?\s*$") for i in range(1, len(texts) + 1)]
+    assert [i for i, (text, end) in enumerate(zip(texts, ends, strict=True), 1) if not end.search(text)] == []
 
 
 def test_the_date_of_a_build_is_left_as_it_was(monkeypatch):
@@ -213,6 +229,20 @@ def test_every_colour_of_words_keeps_a_contrast_of_four_and_a_half_to_one(sheet)
     ]
     colours = {named.get(name, "#111") if name else colour for name, colour in words} - {"#fff"}
     assert [c for c in colours if 1.05 / (luminance(c) + 0.05) < 4.5] == []
+
+
+AIDS = {"band", "frame", "rule", "area"}  # they stand under or around something that says the same in a dark line
+
+
+@pytest.mark.parametrize("sheet", ["plan.css", "detail.css", "strip.css", "exchange.css"])
+def test_every_line_of_a_drawing_reads_without_its_colour(sheet):
+    """WCAG 2.2, 1.4.11 non-text contrast, against white: three to one also on a black and white printer."""
+    style = (folder("reports") / sheet).read_text(encoding="utf-8")
+    pale = set()
+    for selector, colour in re.findall(r"([^{}]*)\{[^}]*?stroke: (#[0-9a-f]{3,6})", style):
+        if colour != "#fff" and 1.05 / (luminance(colour) + 0.05) < 3.0:
+            pale.add(selector.split()[-1].lstrip("."))
+    assert pale - AIDS == set()
 
 
 @pytest.mark.parametrize("name", PAGES)
