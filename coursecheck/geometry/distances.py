@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point, heading_rad
-from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.geometry.segments import Segment
 
 __all__ = ["nearest_ends", "nearest_on_piece", "piece_to_straight", "ray_to_straights"]
 
@@ -37,24 +37,32 @@ def piece_to_straight(piece: Segment, a: Point, b: Point) -> Pair:
     Returns:
         The distance in metres, 0 where they meet, and the two nearest points, on the piece and on the straight.
     """
-    candidates = [_from_points(p, _nearest_on_straight(p, a, b)) for p in (piece.start.point, piece.end.point)]
-    candidates += [_from_points(nearest_on_piece(piece, p), p) for p in (a, b)]
-    for point in _facing_points(piece, a, b):
-        candidates.append(_from_points(point, _nearest_on_straight(point, a, b)))
-    return min(candidates)
+    start, end = piece.start.point, piece.end.point
+    on_piece = [start, end]
+    if piece.curvature == 0.0:
+        on_piece += _crossing(start, end, a, b)
+        opposite = [(_nearest_on_straight(p, start, end), p) for p in (a, b)]
+    else:
+        on_piece += _facing_points(piece, a, b)
+        opposite = [(_nearest_on_arc(piece, p, (start, end)), p) for p in (a, b)]
+    pairs = [(p, _nearest_on_straight(p, a, b)) for p in on_piece] + opposite
+    return min((math.dist(p, q), p, q) for p, q in pairs)
 
 
 def nearest_on_piece(piece: Segment, point: Point) -> Point:
     """The point of a piece of a line that is nearest to a point."""
-    if piece.curvature == 0.0:
-        return _nearest_on_straight(point, piece.start.point, piece.end.point)
+    ends = (piece.start.point, piece.end.point)
+    return _nearest_on_straight(point, *ends) if piece.curvature == 0.0 else _nearest_on_arc(piece, point, ends)
+
+
+def _nearest_on_arc(piece: Segment, point: Point, ends: tuple[Point, Point]) -> Point:
     cx, cy = piece.centre
     if point == (cx, cy):
-        return piece.start.point
+        return ends[0]
     along = _arc_distance(piece, math.atan2(point[1] - cy, point[0] - cx))
     if along is not None:
         return piece.at(along).point
-    return min(piece.start.point, piece.end.point, key=lambda end: math.dist(end, point))
+    return min(ends, key=lambda end: math.dist(end, point))
 
 
 def ray_to_straights(start: Point, bearing_deg: float, straights: Sequence[tuple[Point, Point]]) -> float | None:
@@ -72,10 +80,6 @@ def ray_to_straights(start: Point, bearing_deg: float, straights: Sequence[tuple
         if along >= -1e-9 and -1e-9 <= share <= 1 + 1e-9:
             hits.append(max(0.0, along))
     return min(hits, default=None)
-
-
-def _from_points(p: Point, q: Point) -> Pair:
-    return (math.dist(p, q), p, q)
 
 
 def _nearest_on_straight(p: Point, a: Point, b: Point) -> Point:
@@ -96,9 +100,7 @@ def _arc_distance(piece: Segment, angle: float) -> float | None:
 
 
 def _facing_points(piece: Segment, a: Point, b: Point) -> list[Point]:
-    """Points inside a piece that may be nearest to the straight: where they meet, and where an arc faces it."""
-    if piece.curvature == 0.0:
-        return _crossing(piece, a, b)
+    """Points inside an arc that may be nearest to the straight: where they meet, and where the arc faces it."""
     (cx, cy), radius = piece.centre, 1 / abs(piece.curvature)
     length = math.dist(a, b)
     if length == 0.0:
@@ -114,8 +116,9 @@ def _facing_points(piece: Segment, a: Point, b: Point) -> list[Point]:
     return [piece.at(along).point for along in reached if along is not None]
 
 
-def _crossing(piece: Segment, a: Point, b: Point) -> list[Point]:
-    (px, py), (qx, qy) = piece.start.point, piece.end.point
+def _crossing(start: Point, end: Point, a: Point, b: Point) -> list[Point]:
+    """Where the straight from start to end meets that from a to b, if it does."""
+    (px, py), (qx, qy) = start, end
     dx, dy, ex, ey = qx - px, qy - py, b[0] - a[0], b[1] - a[1]
     cross = dx * ey - dy * ex
     if cross == 0.0:
@@ -124,4 +127,4 @@ def _crossing(piece: Segment, a: Point, b: Point) -> list[Point]:
     other = ((a[0] - px) * dy - (a[1] - py) * dx) / cross
     if not (0.0 <= share <= 1.0 and 0.0 <= other <= 1.0):
         return []
-    return [Pose(px + share * dx, py + share * dy, 0.0).point]
+    return [(px + share * dx, py + share * dy)]

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import get_coordinates, intersection, intersects_xy, polygons
+from numpy.typing import NDArray
+from shapely import bounds, get_coordinates, intersection, intersects_xy, polygons
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -16,6 +17,8 @@ from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.tracks import NOISE_M
+from coursecheck.path.words import Floats
 
 __all__ = ["room_ahead", "rooms_ahead"]
 
@@ -115,29 +118,39 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
         ray_to_straights(portal.centre, portal.bearing_deg, sides) if within else None
         for (portal, _), within in zip(portals, inside, strict=True)
     ]
-    if metric == "solid":
-        for i, met_m in _first_met(rooms, scene, portals).items():
-            rooms[i] = met_m
+    ahead = [i for i, free in enumerate(rooms) if free is not None]
+    if metric == "solid" and ahead:
+        met_m = _first_met_m(scene, [portals[i] for i in ahead], [rooms[i] or 0.0 for i in ahead])
+        for i, first_m in zip(ahead, met_m.tolist(), strict=True):
+            rooms[i] = first_m if first_m < math.inf else rooms[i]
     return rooms
 
 
-def _first_met(
-    rooms: Sequence[float | None], scene: Scene, portals: Sequence[tuple[Portal, str]]
-) -> dict[int, float]:
-    """How far ahead something solid first reaches into the strip ahead of a portal, for those where it does."""
-    ahead = [(i, free) for i, free in enumerate(rooms) if free is not None]
-    if not ahead:
-        return {}
+def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Sequence[float]) -> Floats:
+    """How far ahead of each portal something solid first reaches into its strip; infinite where nothing does."""
     half = (-STRIP_HALF_M, STRIP_HALF_M)
-    strips = np.asarray(polygons(np.array([portals[i][0].frame.rectangle((0.0, free), half) for i, free in ahead])))
+    corners = [portal.frame.rectangle((0.0, free), half) for (portal, _), free in zip(portals, free_m, strict=True)]
+    strips, parts = np.asarray(polygons(np.array(corners))), scene.solid_tree.geometries
     strip, part = scene.solid_tree.query(strips, predicate="intersects")
-    shared = intersection(strips[strip], scene.solid_tree.geometries[part])
-    blocked = len(scene.solids) - len(scene.blocked)
-    first: dict[int, float] = {}
-    for row, j, ground in zip(strip.tolist(), part.tolist(), np.asarray(shared), strict=True):
-        i = ahead[row][0]
-        portal, own = portals[i]
-        if j >= blocked or scene.solids[j][0] != own:
-            for x, y in get_coordinates(ground).tolist():
-                first[i] = min(first.get(i, math.inf), max(0.0, portal.frame.locate((x, y))[0]))
+    foreign = scene.solid_owners[part] != np.array([own for _, own in portals])[strip]
+    strip, part = strip[foreign], part[foreign]
+    origin = np.array([portal.centre for portal, _ in portals])[strip]
+    forward = np.array([portal.frame.forward for portal, _ in portals])[strip]
+
+    def reach_m(pairs: NDArray[np.int64]) -> None:
+        shared = intersection(strips[strip[pairs]], parts[part[pairs]])
+        points, which = get_coordinates(shared, return_index=True)
+        which = pairs[which]
+        along = ((points - origin[which]) * forward[which]).sum(axis=1)
+        np.minimum.at(first, strip[which], np.maximum(along, 0.0))
+
+    # the nearest part by the boxes round them is looked at first: parts that begin beyond it need not be cut
+    boxes = bounds(parts[part]).reshape(-1, 2, 2)
+    begin = ((np.where(forward > 0.0, boxes[:, 0], boxes[:, 1]) - origin) * forward).sum(axis=1)
+    order = np.lexsort((begin, strip))
+    nearest = np.flatnonzero(np.diff(strip[order], prepend=-1))
+    first = np.full(len(portals), math.inf)
+    reach_m(order[nearest])
+    others = np.delete(order, nearest)
+    reach_m(others[begin[others] <= first[strip[others]] + NOISE_M])
     return first

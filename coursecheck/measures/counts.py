@@ -7,15 +7,16 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+import numpy as np
 from shapely import (
     GeometryType,
-    MultiPoint,
     STRtree,
     distance,
     get_parts,
     get_type_id,
     intersection,
     is_simple,
+    multipoints,
 )
 
 from coursecheck.course.model import Pass
@@ -230,5 +231,6 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
     met = get_parts(intersection(tracks[first[pairs]], tracks[second[pairs]]))
     points = met[get_type_id(met) == GeometryType.POINT]
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
-    joints = MultiPoint([pose.point for run in scene.line.passes for pose in (run.entry, run.exit)])
+    ends = [pose.point for run in scene.line.passes for pose in (run.entry, run.exit)]
+    joints = multipoints(np.array(ends))
     yield Value(measured=float(loops + int((distance(points, joints) > CHORD_M).sum())))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import Polygon, STRtree, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
@@ -118,6 +119,12 @@ class Scene:
         """All solid parts with the obstacle that they belong to, and the blocked places with their names."""
         parts = [(name, part) for name, shape in self.shapes.items() for part in shape.solids]
         return (*parts, *self.blocked.items())
+
+    @cached_property
+    def solid_owners(self) -> NDArray[np.str_]:
+        """The obstacle that each of those parts belongs to; "" for blocked places."""
+        owned = len(self.solids) - len(self.blocked)
+        return np.array([name if i < owned else "" for i, (name, _) in enumerate(self.solids)], dtype=np.str_)
 
     @cached_property
     def solid_tree(self) -> STRtree:

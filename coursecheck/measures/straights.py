@@ -89,13 +89,17 @@ def straight_rooms_m(starts: Sequence[Pose], ends: Sequence[Pose], radius_m: flo
     allowed = np.maximum(np.pi, needed + np.pi / 2)[:, None]
     low, high = np.zeros(len(start)), np.hypot(*(end[:, :2] - start[:, :2]).T)
     share = np.linspace(0.0, 1.0, 33)
-    found = np.zeros(len(start))
+    found, rows = np.zeros(len(start)), np.arange(len(start))
     for _ in range(4):
         lengths = low[:, None] + (high - low)[:, None] * share
-        last = _longest_fit(start, end, lengths, allowed, radius_m)
-        rows, column = np.arange(len(start)), np.maximum(last, 0)
-        found = np.where(last >= 0, lengths[rows, column], 0.0)
-        low, high = found, np.where(last >= 0, lengths[rows, np.minimum(column + 1, 32)], 0.0)
+        last = _longest_fit(start[rows], end[rows], lengths, allowed[rows], radius_m)
+        between = (last >= 0) & (last < len(share) - 1)  # where all fit or none does, nothing is left to find
+        found[rows] = np.where(last >= 0, lengths[np.arange(len(rows)), np.maximum(last, 0)], 0.0)
+        rows, lengths, last = rows[between], lengths[between], last[between]
+        column = np.arange(len(rows))
+        low, high = lengths[column, last], lengths[column, last + 1]
+        if not len(rows):
+            break
     return found
 
 

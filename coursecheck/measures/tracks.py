@@ -19,7 +19,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, outline
 from coursecheck.path.line import Line
 
-__all__ = ["CHORD_M", "Geometries", "Near", "Rim", "Tracks", "draw", "nearest", "nearest_parts", "rim_of"]
+__all__ = ["CHORD_M", "NOISE_M", "Geometries", "Near", "Rim", "Tracks", "draw", "nearest", "nearest_parts", "rim_of"]
 
 CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
 REACH_M = 2 * CHORD_M  # chords that come this much nearer than others may belong to pieces that do not
