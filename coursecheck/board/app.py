@@ -65,6 +65,7 @@ class Board:
                 Route("/api/judge", self._judging, methods=["POST"]),
                 Route("/api/ground", self._ground, methods=["POST"]),
                 Route("/api/tape", self._tape, methods=["POST"]),
+                Route("/api/walk", self._walk, methods=["POST"]),
                 Route("/api/keep", self._keep, methods=["POST"]),
                 Route("/api/settle", self._settle, methods=["POST"]),
                 Route("/api/papers/{name}", self._paper),
@@ -174,6 +175,16 @@ class Board:
         scene = scenes.get(str(body.get("shown"))) or list(scenes.values())[-1]
         stretch = stretch_between(scene, *ends, reach_m=_TAPE_REACH_M)
         return {} if stretch is None else stretch_of(stretch)
+
+    async def _walk(self, request: Request) -> Response:
+        return JSONResponse(await self._alone(self._walked, await _body(request)))
+
+    def _walked(self, body: dict[str, Any]) -> dict[str, Any]:
+        """The course walk of a plan, for the height class of a request."""
+        from coursecheck.board.walking import walk_of
+
+        course, book = self._desk.library.course(_tables(body))
+        return walk_of(course, book, self._judge.scenes(course, book), str(body.get("shown", "")))
 
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)

@@ -6,20 +6,20 @@ led to: the way of the dog, what it looks at, and where the handler goes.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from coursecheck.geometry.frames import Point, bearing_deg
+from coursecheck.geometry.frames import Point
 from coursecheck.reports.drawing import Extra, draw_plan
 from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
 from coursecheck.reports.pages import render_page
 from coursecheck.reports.svg import Sheet, circle, element, path, polygon, text
 from coursecheck.reports.terms import cautions
+from coursecheck.reports.walk_drawing import view_cone
 from coursecheck.reports.walk_words import (
     ADVICE,
     classes_words,
@@ -42,8 +42,6 @@ from coursecheck.walk.walking import ClassWalk, Walk
 __all__ = ["render_walk_page"]
 
 ROOM_MM = (160.0, 175.0)  # what the head of the page leaves for the ground on the first sheet of A4
-CONE_M = 5.0  # how far the view cone is drawn
-CONE_STEPS = 8
 NUMBER_MM = 2.6
 
 
@@ -149,7 +147,7 @@ def _plan(walked: Walk, one: ClassWalk, numbered: Sequence[tuple[int, Shared]]) 
 def _layer(one: ClassWalk, index: int, leg: Leg, view_deg: float, sheet: Sheet) -> Iterator[str]:
     """What belongs to one leg: the dog's view where it carries on, its way, the handler's way."""
     if one.scene.way(leg.before).form != "stop":
-        yield polygon(sheet.all_at(_cone(leg, view_deg)), "cone")
+        yield polygon(sheet.all_at(view_cone(leg, view_deg)), "cone")
     yield path(sheet.all_at(one.scene.track(leg.before)), class_="on-leg")
     shown = _shown(one)
     if shown is not None:
@@ -157,15 +155,6 @@ def _layer(one: ClassWalk, index: int, leg: Leg, view_deg: float, sheet: Sheet) 
         yield path(sheet.all_at((done.start.point, done.end.point)), class_="handler")
         yield circle(sheet.at(done.start.point), 0.7, "handler-from")
         yield circle(sheet.at(done.end.point), 1.1, "handler-to")
-
-
-def _cone(leg: Leg, view_deg: float) -> list[Point]:
-    """The corners of the view cone from where the dog lands or comes out."""
-    middle = math.radians(bearing_deg(leg.carry.heading))
-    half = math.radians(min(view_deg, 179.0))
-    turns = [middle - half + 2 * half * i / CONE_STEPS for i in range(CONE_STEPS + 1)]
-    x, y = leg.carry.point
-    return [(x, y), *((x + CONE_M * math.sin(turn), y + CONE_M * math.cos(turn)) for turn in turns)]
 
 
 def _witness(shared: Shared, sheet: Sheet) -> Iterator[str]:

@@ -18,6 +18,7 @@ import { byId, h, say } from "./svg.js";
 import { tabs } from "./tabs.js";
 import { Tape } from "./tape.js";
 import { View } from "./view.js";
+import { walk } from "./walk.js";
 
 const status = byId("status", HTMLElement);
 const dialog = byId("dialog", HTMLDialogElement);
@@ -36,10 +37,11 @@ new Marks(state, layer("marks"));
 const tape = new Tape(state, layer("tape"), (o) => sheet.middle(o));
 const fence = new Fence(state, layer("fence"));
 const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts, fence);
-const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "order", "obstacle", "ring", "plan"], () => state.tell("tab"));
+const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "walk", "order", "obstacle", "ring", "plan"], () => state.tell("tab"));
 const panel = (/** @type {string} */ name) => byId(`panel-${name}`, HTMLElement);
 store(state, panel("store"), (kind) => acts.place(kind));
 findings(state, panel("findings"), view);
+walk(state, panel("walk"), layer("walk"), view);
 order(state, panel("order"));
 details(state, panel("obstacle"), {
   "Turn right": () => acts.turn(15), "Turn left": () => acts.turn(-15), "Turn about": () => acts.about(),

@@ -42,7 +42,7 @@ export class Marks {
 }
 
 /** @param {{type: string, points: Point[]}} witness */
-function measured({ type, points }) {
+export function measured({ type, points }) {
   if (type === "area") return [s("polygon", { class: "measured-area", points: corners(points) })];
   if (type === "point") return points.map(([x, y]) => s("circle", { class: "measured-spot", cx: x, cy: -y, r: 0.3 }));
   return [s("polyline", { class: type === "path" ? "measured-way" : "measured", points: corners(points) })];
@@ -67,7 +67,7 @@ export function middle(points) {
  * A flag on its staff, where no other one hangs.
  * @param {Point} at @param {number} number @param {Point[]} taken takes its place
  */
-function flag([x, y], number, taken) {
+export function flag([x, y], number, taken) {
   const wide = 0.55 + 0.28 * String(number).length;
   const free = (/** @type {Point} */ [dx, dy]) => !taken.some(([u, v]) => Math.abs(u - x - dx) < 1.3 && Math.abs(v - y - dy) < 0.9);
   const [dx, dy] = PLACES.find(free) ?? PLACES[0];

@@ -1,7 +1,7 @@
 /** Tabs: on a wide page the store stands beside them, on a narrow one it is one of them. */
 import { byId, h } from "./svg.js";
 
-const TITLES = /** @type {Object<string, string>} */ ({ store: "Store", findings: "Findings", order: "Order", obstacle: "Obstacle", ring: "Ring", plan: "Plan" });
+const TITLES = /** @type {Object<string, string>} */ ({ store: "Store", findings: "Findings", walk: "Walk", order: "Order", obstacle: "Obstacle", ring: "Ring", plan: "Plan" });
 
 /**
  * @param {HTMLElement} bar @param {string[]} names @param {() => void} turned when another one is seen

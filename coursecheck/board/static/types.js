@@ -36,6 +36,14 @@
  *     place: string, lines: {heights: string, message: string}[], rule: string, waived: string|null,
  *     obstacles: string[], witness: {type: string, points: Point[]}|null}} Finding
  *
+ * @typedef {object} Walk What a height class will find the course like to run.
+ * @property {string} height
+ * @property {string} start
+ * @property {{number: number, title: string, words: string, cone: Point[], way: Point[], handlers: Object<string, Point[]>}[]} legs
+ * @property {string[]} handlers
+ * @property {{leg: number, sentence: string, doubt: string, obstacles: string[], witness: {type: string, points: Point[]}|null}[]} remarks
+ * @property {string} advice
+ *
  * @typedef {object} Answer What the server says of a plan.
  * @property {number} rev
  * @property {string} shown

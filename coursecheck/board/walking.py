@@ -1,0 +1,83 @@
+"""The course walk as the page shows it: the remarks at their places, and for each leg what dog and handler do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from coursecheck.course.model import Course
+from coursecheck.geometry.frames import Point
+from coursecheck.measures.scene import Scene
+from coursecheck.reports.walk_drawing import view_cone
+from coursecheck.reports.walk_words import ADVICE, doubt_words, leg_title, leg_words, start_words
+from coursecheck.reports.wording import printable
+from coursecheck.rulebook.model import Rulebook
+from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.handler_ground import Ground
+from coursecheck.walk.merging import Shared, shared_remarks
+from coursecheck.walk.names import capital
+from coursecheck.walk.walking import ClassWalk, Walk, walk_scenes
+
+__all__ = ["walk_of"]
+
+
+def walk_of(course: Course, book: Rulebook, scenes: Mapping[str, Scene], shown: str) -> dict[str, Any]:
+    """The walk of one height class.
+
+    Args:
+        course: the plan.
+        book: its rulebook.
+        scenes: the measured plan by height class.
+        shown: the class; the last one where the plan has no such class.
+
+    Returns:
+        As data for JSON; points are metres in the ring's frame.
+    """
+    height = shown if shown in scenes else list(scenes)[-1]
+    walked = walk_scenes(course, book, {height: scenes[height]})
+    one = walked.classes[height]
+    remarks = sorted(shared_remarks(walked), key=lambda shared: shared.remark.whole)
+    return {
+        "height": height,
+        "start": printable(capital(start_words(walked))),
+        "legs": list(_legs(walked, height, one)),
+        "handlers": [plan.handler for plan in one.plans],
+        "remarks": [_remark(shared) for shared in remarks],
+        "advice": ADVICE,
+    }
+
+
+def _legs(walked: Walk, height: str, one: ClassWalk) -> Iterator[dict[str, Any]]:
+    """What is drawn and said of each leg."""
+    ground = Ground.of(one.scene)
+    for i, (leg, sight, hard) in enumerate(zip(one.legs, one.sights, one.flow.difficulty, strict=True)):
+        waits = one.scene.way(leg.before).form == "stop"
+        yield {
+            "number": leg.before.number,
+            "title": printable(capital(leg_title(walked, height, leg))),
+            "words": printable(capital(leg_words(leg, sight, hard))),
+            "cone": [] if waits else _rounded(view_cone(leg, walked.figures["view"])),
+            "way": _rounded(one.scene.track(leg.before)) if leg.problem is None else [],
+            "handlers": {plan.handler: _route(ground, plan, i) for plan in one.plans},
+        }
+
+
+def _route(ground: Ground, plan: HandlingPlan, index: int) -> list[list[float]]:
+    """The way of a handler on a leg, round what stands there."""
+    start, end = plan.legs[index].start.point, plan.legs[index].end.point
+    return _rounded(ground.route(start, end) or (start, end))
+
+
+def _remark(shared: Shared) -> dict[str, Any]:
+    made = shared.remark
+    return {
+        "leg": 0 if made.whole else made.leg,
+        "sentence": printable(made.sentence),
+        "doubt": doubt_words(shared),
+        "obstacles": list(made.obstacles),
+        "witness": None if made.whole else {"type": made.witness.type, "points": _rounded(made.witness.points)},
+    }
+
+
+def _rounded(points: Sequence[Point]) -> list[list[float]]:
+    return [[round(x, 3) + 0.0, round(y, 3) + 0.0] for x, y in points]
