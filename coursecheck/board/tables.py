@@ -12,6 +12,7 @@ from coursecheck.course.model import Course
 from coursecheck.course.plain import plain_course
 from coursecheck.course.reading import course_of_tables
 from coursecheck.equipment import KINDS
+from coursecheck.errors import CoursecheckError
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["Library", "page_tables"]
@@ -45,6 +46,7 @@ class Library:
     def __init__(self, beside: Path) -> None:
         self.shelf = Shelf()
         self._beside = beside
+        self._last: tuple[Mapping[str, Any], Course] | None = None
 
     def book(self, name: str) -> Rulebook:
         """The rulebook of that name; raises RulebookError."""
@@ -64,9 +66,44 @@ class Library:
         Raises:
             CourseError: with every problem.
         """
+        course = self._moved(tables) or self._read(tables)
+        self._last = (tables, course)
+        return course, self.book(course.rulebook)
+
+    def _read(self, tables: Mapping[str, Any]) -> Course:
         head = tables.get("course")
         units = "m"
         if isinstance(head, dict) and head.get("units") == "ft":
             units, tables = "ft", {**tables, "course": {**head, "units": "m"}}
-        course = course_of_tables(tables, "the board", KINDS, self.words)
-        return replace(course, units=units), self.book(course.rulebook)
+        return replace(course_of_tables(tables, "the board", KINDS, self.words), units=units)
+
+    def _moved(self, tables: Mapping[str, Any]) -> Course | None:
+        """The course where nothing but some obstacles differs from the one before: they alone are read.
+
+        None where more differs, or what differs is wrong: then all of it has to be read.
+        """
+        if self._last is None:
+            return None
+        before, course = self._last
+        old, new = before["obstacle"], tables.get("obstacle")
+        if (
+            not isinstance(new, list)
+            or _named(new) != _named(old)
+            or _but_obstacles(tables) != _but_obstacles(before)
+        ):
+            return None
+        places = [i for i, table in enumerate(new) if table != old[i]]
+        try:
+            read = self._read({**tables, "obstacle": [new[i] for i in places], "sequence": {}})
+        except CoursecheckError:
+            return None
+        fresh = dict(zip(places, read.obstacles, strict=True))
+        return replace(course, obstacles=tuple(fresh.get(i, one) for i, one in enumerate(course.obstacles)))
+
+
+def _named(obstacles: list[Any]) -> list[object]:
+    return [table.get("id") if isinstance(table, dict) else None for table in obstacles]
+
+
+def _but_obstacles(tables: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: table for name, table in tables.items() if name != "obstacle"}

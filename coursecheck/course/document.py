@@ -145,8 +145,18 @@ def kind_synonyms(kinds: Mapping[str, KindWords]) -> dict[str, str]:
     return {synonym.casefold(): kind.name for kind in kinds.values() for synonym in kind.synonyms}
 
 
+_made: dict[int, tuple[Mapping[str, KindWords], type[CourseFile]]] = {}
+"""By the identity of the kinds; they are kept, so that no others come to have it."""
+
+
 def course_file(kinds: Mapping[str, KindWords]) -> type[CourseFile]:
     """The struct of a whole file: each kind of obstacle with its own sizes, and each kind in the store."""
+    if id(kinds) not in _made:
+        _made[id(kinds)] = (kinds, _course_file(kinds))
+    return _made[id(kinds)][1]
+
+
+def _course_file(kinds: Mapping[str, KindWords]) -> type[CourseFile]:
     tables = [_obstacle_table(kind) for kind in kinds.values()]
     either: Any = reduce(or_, tables)
     obstacles = Annotated[list[either], Meta(max_length=_MOST_OBSTACLES)]
