@@ -86,4 +86,6 @@ def _closing(walked: Walk, remarks: tuple[Shared, ...], width: int) -> Iterator[
 
 
 def _wrapped(words: str, width: int, first: str, later: str) -> list[str]:
-    return textwrap.wrap(words, width, initial_indent=first, subsequent_indent=later, break_long_words=False)
+    return textwrap.wrap(
+        words, width, initial_indent=first, subsequent_indent=later, break_long_words=False, break_on_hyphens=False
+    )

@@ -10,6 +10,8 @@ from coursecheck.walk.walking import Walk
 
 __all__ = ["Shared", "shared_remarks"]
 
+STRETCHES = ("handler-late", "hard-landings")  # kinds that belong to several legs, which ones hangs on the class
+
 
 @dataclass(frozen=True, slots=True)
 class Shared:
@@ -46,15 +48,17 @@ def shared_remarks(walked: Walk) -> tuple[Shared, ...]:
 def _key(made: Remark, together: Mapping[tuple[object, ...], Sequence[tuple[str, Remark]]]) -> tuple[object, ...]:
     """What remarks of several classes share that say the same.
 
-    Where a handler falls behind begins and ends a leg earlier or later from class to class: what overlaps is one.
+    What is said of the whole course stands at the leg where it shows most, and stretches begin and end a leg earlier
+    or later from class to class: of those, what overlaps is one.
     """
-    if made.kind == "handler-late":
-        for key, same in together.items():
-            if same[0][1].hangs_on == made.hangs_on and any(
-                len({*made.passes} & {*one.passes}) > 1 for _, one in same
-            ):
-                return key
-    return made.kind, made.passes, made.obstacles, made.hangs_on if made.kind == "handler-late" else ()
+    if made.whole:
+        return (made.kind,)
+    if made.kind not in STRETCHES:
+        return made.kind, made.passes, made.obstacles
+    for key, same in together.items():
+        if key[:2] == (made.kind, made.hangs_on) and any(len({*made.passes} & {*one.passes}) > 1 for _, one in same):
+            return key
+    return made.kind, made.hangs_on, made.passes
 
 
 def _order(shared: Shared) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:

@@ -16,6 +16,7 @@ def test_every_remark_of_every_class_is_told_with_its_class(name):
         for made in one.remarks:
             assert any(made.kind == s.remark.kind and height in s.heights for s in shared)
     assert all(len(set(s.heights)) == len(s.heights) for s in shared)
+    assert len([s for s in shared if s.remark.whole]) == len({s.remark.kind for s in shared if s.remark.whole})
     assert len(shared) <= sum(len(one.remarks) for one in walked.classes.values())
 
 
