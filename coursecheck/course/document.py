@@ -16,6 +16,7 @@ from coursecheck.course.kinds import KindWords, Size
 
 __all__ = [
     "SIDES",
+    "BesideTable",
     "BlockedTable",
     "CourseFile",
     "CourseTable",
@@ -33,7 +34,7 @@ SIDES = ("bottom", "right", "top", "left")
 """The sides of a ring given by its size, in the order of its corners."""
 
 # Bounds that no real course comes near. They keep a slip of the finger from becoming an endless computation.
-_SHORTEST, _FARTHEST, _MOST_OBSTACLES, _MOST_CORNERS, _MOST_PIECES = 0.001, 10_000, 500, 200, 100
+_SHORTEST, _FARTHEST, _MOST_OBSTACLES, _MOST_CORNERS, _MOST_PIECES, _MOST_RINGS = 0.001, 10_000, 500, 200, 100, 50
 
 Word = Annotated[str, Meta(min_length=1, max_length=200, pattern=r"^[^\x00-\x1f\x7f-\x9f]+$", description="one line")]
 Id = Annotated[
@@ -77,6 +78,14 @@ class BlockedTable(Table, frozen=True, kw_only=True):
     outline: Outline | UnsetType = UNSET
 
 
+class BesideTable(Table, frozen=True, kw_only=True):
+    """Another ring that lies beside this one."""
+
+    name: Annotated[Word, Meta(description="which ring it is")]
+    gap: Annotated[Distance, Meta(description="from the edge of this ring to the edge of that one")]
+    fence: Annotated[bool, Meta(description="whether a wall or a closed fence stands between the two")] = False
+
+
 class RingTable(Table, frozen=True, kw_only=True):
     """The ring, by its size or by its outline."""
 
@@ -92,6 +101,7 @@ class RingTable(Table, frozen=True, kw_only=True):
     entrance: Opening | UnsetType = UNSET
     exit: Opening | UnsetType = UNSET
     blocked: Annotated[list[BlockedTable], Meta(max_length=_MOST_OBSTACLES)] = field(default_factory=list)
+    beside: Annotated[list[BesideTable], Meta(max_length=_MOST_RINGS)] = field(default_factory=list)
     indoor: Annotated[bool, Meta(description="whether the ring is in a hall")] = False
 
 

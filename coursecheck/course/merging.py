@@ -9,7 +9,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import AoT, Array, Comment, Null, Table, Whitespace
 
-from coursecheck.course.plain import spell_value, table_text
+from coursecheck.course.plain import RING_LISTS, spell_value, table_text
 
 __all__ = ["merge_text"]
 
@@ -125,12 +125,12 @@ def _merge_array(array: Array, old: list[Any], new: list[Any]) -> None:
 
 
 def _merge_ring(document: Any, before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
-    """The ring; the comments of places that are gone, where no other place follows."""
+    """The ring; the comments of places and neighbours that are gone, where no other follows."""
     # An outline may go clockwise in the file, with other indices than the model: corners and sides change together.
     shape_changed = any(before.get(key) != after.get(key) for key in _SHAPE) and "outline" in {*before, *after}
     ring = document["ring"]
     for key in dict.fromkeys([*before, *after]):
-        if key != "blocked" and not (shape_changed and key in _SHAPE):
+        if key not in RING_LISTS and not (shape_changed and key in _SHAPE):
             _merge_value(ring, key, before, after)
     if shape_changed:
         for key in _SHAPE:
@@ -138,7 +138,8 @@ def _merge_ring(document: Any, before: Mapping[str, Any], after: Mapping[str, An
                 _put(ring, key, after[key])
             else:
                 ring.pop(key, None)
-    return _merge_list(ring, "blocked", before, after, "[[ring.blocked]]", lambda i, _: str(i))
+    tails = [_merge_list(ring, key, before, after, f"[[ring.{key}]]", lambda i, _: str(i)) for key in RING_LISTS]
+    return "".join(tails)
 
 
 def _merge_list(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from coursecheck.geometry.frames import Frame, Point
 
-__all__ = ["Blocked", "Course", "Obstacle", "Origin", "Pass", "Ring", "Stock"]
+__all__ = ["Blocked", "Course", "Neighbour", "Obstacle", "Origin", "Pass", "Ring", "Stock"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +31,21 @@ class Blocked:
 
 
 @dataclass(frozen=True, slots=True)
+class Neighbour:
+    """Another ring that lies beside this one.
+
+    Attributes:
+        name: which ring it is.
+        gap_m: from edge to edge.
+        fence: whether a wall or a closed fence stands between the two.
+    """
+
+    name: str
+    gap_m: float
+    fence: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Ring:
     """The ring.
 
@@ -41,6 +56,7 @@ class Ring:
         entrance: the two ends of the entrance, or None.
         exit: the two ends of the exit, or None.
         blocked: places where nobody can run.
+        beside: the rings beside it.
         indoor: whether the ring is in a hall.
     """
 
@@ -49,6 +65,7 @@ class Ring:
     entrance: tuple[Point, Point] | None = None
     exit: tuple[Point, Point] | None = None
     blocked: tuple[Blocked, ...] = ()
+    beside: tuple[Neighbour, ...] = ()
     indoor: bool = False
 
     def sides(self) -> Iterator[tuple[Point, Point]]:

@@ -13,7 +13,10 @@ from coursecheck.course.reading import METRES
 from coursecheck.course.sequence import spell
 from coursecheck.geometry.frames import Point
 
-__all__ = ["course_text", "plain_course", "spell_value", "table_text"]
+__all__ = ["RING_LISTS", "course_text", "plain_course", "spell_value", "table_text"]
+
+RING_LISTS = ("blocked", "beside")
+"""The keys of the ring that are lists of tables."""
 
 _EXACT_PLACES, _PLACES, _DUST_M = 6, 3, 1e-9
 _WIDEST = 100
@@ -49,9 +52,9 @@ def plain_course(course: Course, kinds: Mapping[str, KindWords], *, by_outline: 
 
 def course_text(tables: Mapping[str, Any]) -> str:
     """A new file from its tables."""
-    ring = {key: value for key, value in tables["ring"].items() if key != "blocked"}
+    ring = {key: value for key, value in tables["ring"].items() if key not in RING_LISTS}
     parts = [f"format = {tables['format']}\n", table_text("[course]", tables["course"]), table_text("[ring]", ring)]
-    parts += [table_text("[[ring.blocked]]", blocked) for blocked in tables["ring"].get("blocked", [])]
+    parts += [table_text(f"[[ring.{key}]]", item) for key in RING_LISTS for item in tables["ring"].get(key, [])]
     parts += [table_text("[[obstacle]]", obstacle) for obstacle in tables["obstacle"]]
     parts += [table_text(f"[{name}]", tables[name]) for name in ("sequence", "store") if name in tables]
     return "\n".join(parts)
@@ -114,6 +117,11 @@ def _ring_table(ring: Ring, metres: float, *, by_outline: bool) -> dict[str, Any
         table["indoor"] = True
     if ring.blocked:
         table["blocked"] = [_blocked_table(blocked, metres) for blocked in ring.blocked]
+    if ring.beside:
+        table["beside"] = [
+            {"name": other.name, "gap": _figure(other.gap_m, metres)} | ({"fence": True} if other.fence else {})
+            for other in ring.beside
+        ]
     return table
 
 

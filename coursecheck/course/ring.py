@@ -12,7 +12,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
 
 from coursecheck.course.document import SIDES, BlockedTable, RingTable
-from coursecheck.course.model import Blocked, Ring
+from coursecheck.course.model import Blocked, Neighbour, Ring
 from coursecheck.documents import Problems, Taken
 from coursecheck.geometry.frames import Point
 
@@ -61,6 +61,7 @@ def build_ring(table: RingTable, metres: float) -> Ring:
         entrance=_opening(table.entrance, metres),
         exit=_opening(table.exit, metres),
         blocked=tuple(_blocked(item, metres) for item in table.blocked),
+        beside=tuple(Neighbour(item.name, item.gap * metres, item.fence) for item in table.beside),
         indoor=table.indoor,
     )
 

@@ -40,6 +40,12 @@ exit = {exit}
 # centre = [6.0, 6.0]
 # radius = 0.3
 
+# Other rings beside this one: how far from edge to edge, and whether a wall or a closed fence stands between.
+# [[ring.beside]]
+# name = "ring 1"
+# gap = 8.0
+# fence = true
+
 # The obstacles. kind is one of: jump spread wall long-jump tyre tunnel weaves a-frame dog-walk seesaw table.
 # at is the centre on the ground; of a tunnel it is the mouth by which it is entered. Sizes such as bar, wing or
 # length may be left out: the rulebook then says how big it is.

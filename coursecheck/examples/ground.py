@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from coursecheck.course.model import Stock
+from coursecheck.course.model import Neighbour, Stock
 from coursecheck.examples.layout import Asked, Edges, Sketch, box, chain, measured_by, place, sketch
 
 USUAL_M = 6.0
@@ -17,6 +17,13 @@ def _ring_size(asked: Asked, wanted: float) -> Sketch:
     width, height = shapes.get(asked.metric, (math.sqrt(wanted / 0.7), math.sqrt(wanted * 0.7)))
     jump, _ = place("a", "jump", (width / 2, height / 2))
     return sketch([jump], edges=Edges(0.0, 0.0, width, height))
+
+
+@measured_by("neighbour-gap")
+def _neighbour_gap(_asked: Asked, wanted: float) -> Sketch:
+    plan = sketch([place("a", "jump", (0.0, 0.0))[0]])
+    ring = replace(plan.course.ring, beside=(Neighbour("the next ring", max(wanted, 0.0)),))
+    return replace(plan, course=replace(plan.course, ring=ring))
 
 
 @measured_by("passage")

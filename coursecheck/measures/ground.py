@@ -74,6 +74,20 @@ def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 
 @measure(
+    "neighbour-gap",
+    title="distance to the ring beside",
+    unit="m",
+    about="How far this ring's edge lies from that of another ring beside it, as the plan says.",
+    metrics={"open": "from edge to edge, where neither wall nor fence stands between", "all": "from edge to edge"},
+    by_height=False,
+)
+def _neighbour_gap(scene: Scene, ask: Ask) -> Iterator[Value]:
+    for other in scene.course.ring.beside:
+        if ask.metric == "all" or not other.fence:
+            yield Value(measured=other.gap_m, note=other.name)  # the rings are given, not set out
+
+
+@measure(
     "ring-size",
     title="size of the ring",
     unit="m",

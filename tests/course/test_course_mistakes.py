@@ -87,6 +87,13 @@ MISTAKES = [
         "outline",
         "side 0 meets side 2",
     ),
+    (
+        "# the first one",
+        '[[ring.beside]]\nname = "ring 1"\ngap = -1\n# the first one',
+        "ring.beside[0].gap",
+        "gap",
+        "found -1",
+    ),
     ('id = "a"', 'id = "a b"', "obstacle[0].id", 'id = "a b"', "letters, digits, - and _"),
     ('id = "a"', 'id = ""', "obstacle[0].id", 'id = ""', "letters, digits, - and _"),
     (

@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from coursecheck.course.model import Blocked, Course, Obstacle, Pass, Ring, Stock
+from coursecheck.course.model import Blocked, Course, Neighbour, Obstacle, Pass, Ring, Stock
 from coursecheck.course.reading import parse_course, read_course
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CourseError
@@ -94,6 +94,13 @@ entrance = [[0, 10], [0, 20]]
 name = "p"
 centre = [50, 50]
 radius = 1
+[[ring.beside]]
+name = "ring 1"
+gap = 30
+[[ring.beside]]
+name = "ring 3"
+gap = 0
+fence = true
 [[obstacle]]
 id = "T"
 kind = "tunnel"
@@ -123,6 +130,7 @@ def test_feet_become_metres_in_every_length_and_in_nothing_else(read):
     assert course.ring.outline[2] == (100 * 0.3048, 80.5 * 0.3048)
     assert course.ring.entrance == ((0.0, 3.048), (0.0, 6.096))
     assert course.ring.blocked == (Blocked("p", centre=(15.24, 15.24), radius_m=0.3048),)
+    assert course.ring.beside == (Neighbour("ring 1", 30 * 0.3048), Neighbour("ring 3", 0.0, fence=True))
     assert course.obstacles[0] == Obstacle("T", "tunnel", (30 * 0.3048, 6.096), 45.0, {"length": 4.572, "bend": 90.0})
     assert course.obstacles[1].sizes == {"poles": 6.0, "spacing": 0.6096}
     assert (course.start_line_m, course.finish_line_m) == (3 * 0.3048, 4 * 0.3048)

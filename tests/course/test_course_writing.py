@@ -10,7 +10,7 @@ from course_texts import GOOD
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coursecheck.course.model import Blocked, Course, Obstacle, Pass, Ring, Stock
+from coursecheck.course.model import Blocked, Course, Neighbour, Obstacle, Pass, Ring, Stock
 from coursecheck.course.reading import parse_course, read_course
 from coursecheck.course.writing import render_course, save_course
 from coursecheck.equipment import KINDS
@@ -279,6 +279,9 @@ def courses(draw: st.DrawFn) -> Course:
             solid=frozenset(draw(st.sets(st.integers(0, len(outline) - 1)))),
             entrance=draw(st.none() | st.just((outline[0], outline[1]))),
             blocked=tuple(draw(st.lists(discs, max_size=3))),
+            beside=tuple(
+                draw(st.lists(st.builds(Neighbour, TEXTS, st.just(0.0) | LENGTHS, st.booleans()), max_size=3))
+            ),
             indoor=draw(st.booleans()),
         ),
         obstacles=standing,

@@ -64,13 +64,15 @@ def test_its_comments_can_be_made_keys_by_taking_the_mark_away(read):
         "# name",
         "# centre",
         "# radius",
+        "# gap",
+        "# fence",
         "# [store",
         "# jump",
         "# tunnel",
     )
     course = read("\n".join(line[2:] if line.startswith(keys) else line for line in lines))
     assert course.ring.indoor
-    assert len(course.ring.blocked) == 1
+    assert len(course.ring.blocked) == len(course.ring.beside) == 1
     assert course.speed_mps == 3.8
     assert course.store is not None
     assert course.ring.solid == {2, 3}

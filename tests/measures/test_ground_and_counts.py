@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from coursecheck.course.model import Ring, Stock
+from coursecheck.course.model import Neighbour, Ring, Stock
 from coursecheck.measures.counts import course_length
 from coursecheck.path.line import LengthRule
 
@@ -42,6 +42,15 @@ def test_the_size_of_a_ring_whichever_way_it_lies(bench, take, metric, size):
     for outline in ([(0.0, 0.0), (24.0, 0.0), (24.0, 40.0), (0.0, 40.0)], turned):
         scene = bench(("a", "jump", 5, 5, 0), ring=Ring(tuple(outline)))
         assert take(scene, "ring-size", metric)[0].measured == pytest.approx(size)
+
+
+@pytest.mark.parametrize(
+    ("metric", "gaps"), [("all", [("ring 1", 8.0), ("ring 3", 12.5)]), ("open", [("ring 3", 12.5)])]
+)
+def test_a_fence_between_two_rings_does_away_with_the_distance(bench, take, metric, gaps):
+    beside = (Neighbour("ring 1", 8.0, fence=True), Neighbour("ring 3", 12.5))
+    scene = bench(("a", "jump", 5, 5, 0), ring=Ring(((0, 0), (24, 0), (24, 40), (0, 40)), beside=beside))
+    assert [(value.note, value.measured) for value in take(scene, "neighbour-gap", metric)] == gaps
 
 
 @pytest.mark.parametrize(
