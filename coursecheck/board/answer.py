@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from coursecheck.board.crew import Crew, classes_of
 from coursecheck.board.figures import Symbols, lines_of, obstacles_of, ring_of
 from coursecheck.board.tables import Library
 from coursecheck.board.tape import reaches
-from coursecheck.checking import check
 from coursecheck.course.model import Course
 from coursecheck.judging import waivers_path
 from coursecheck.measures.scene import Scene
-from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import Entry, entries_of
 from coursecheck.reports.terms import outcome_words, severity_words
 from coursecheck.reports.wording import (
@@ -40,38 +38,51 @@ class Judge:
     Args:
         library: where the rulebooks come from.
         file: the course file; waivers beside it are put on.
+        helpers: how many other processes there may be at most; by default as many as there are cores for.
     """
 
-    def __init__(self, library: Library, file: Path) -> None:
-        self._library = library
+    def __init__(self, library: Library, file: Path, helpers: int | None = None) -> None:
+        self._crew = Crew(library, file.parent, helpers)
         self._file = file
-        self._memos: dict[tuple[str, str], Mapping[str, Memo]] = {}
-        self._scenes: tuple[Course | None, Mapping[str, Scene]] = (None, {})
+        self._last: tuple[Course, str, Verdict] | None = None
         self._symbols = Symbols()
         self._ring: tuple[object, str] = (None, "")
 
-    def verdict(self, course: Course, book: Rulebook) -> Verdict:
-        """The verdict as the command line would give it.
+    def verdict(self, course: Course, book: Rulebook, shown: str) -> Verdict:
+        """The verdict as the command line would give it, of its findings those alone that a reader has to look at.
+
+        Args:
+            course: the plan.
+            book: its rulebook.
+            shown: the height class whose scene is wanted; the last one where the plan has no such class.
 
         Raises:
             CoursecheckError: the waivers beside the file cannot be taken.
         """
-        memos = self._memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
-        verdict = check(course, book, shelf=self._library.shelf, memos=memos)
-        self._scenes = (course, verdict.scenes)
+        verdict = self._crew.verdict(course, book, self._seen(course, book, shown))
         beside = waivers_path(str(self._file))
         if beside.exists():
             from coursecheck.verdict.acceptance import accept_waivers
             from coursecheck.verdict.waivers import read_waivers
 
             verdict = accept_waivers(verdict, read_waivers(beside), None)
+        self._last = (course, shown, verdict)
         return verdict
 
-    def scenes(self, course: Course, book: Rulebook) -> Mapping[str, Scene]:
-        """The measured plan by height class; mostly it is the one that was judged last."""
-        if self._scenes[0] != course:
-            self.verdict(course, book)
-        return self._scenes[1]
+    def scene(self, course: Course, book: Rulebook, shown: str) -> tuple[str, Scene]:
+        """The height class that is shown, and the plan measured for it; mostly it is what was judged last."""
+        last = self._last
+        verdict = last[2] if last and last[:2] == (course, shown) else self.verdict(course, book, shown)
+        seen = self._seen(course, book, shown)
+        return seen, verdict.scenes[seen]
+
+    def _seen(self, course: Course, book: Rulebook, shown: str) -> str:
+        classes = classes_of(course, book)
+        return shown if shown in classes else classes[-1]
+
+    def close(self) -> None:
+        """Ends what was started for it."""
+        self._crew.close()
 
     def answer(self, course: Course, book: Rulebook, shown: str) -> dict[str, Any]:
         """Everything that the page shows of a plan.
@@ -81,14 +92,12 @@ class Judge:
             book: its rulebook.
             shown: the height class whose line is drawn; the last one where the plan has no such class.
         """
-        verdict = self.verdict(course, book)
-        classes = list(verdict.scenes)
-        shown = shown if shown in classes else classes[-1]
-        scene = verdict.scenes[shown]
+        verdict = self.verdict(course, book, shown)
+        shown, scene = self.scene(course, book, shown)
         obstacles, symbols = obstacles_of(scene, self._symbols)
         return {
             "shown": shown,
-            "classes": classes,
+            "classes": list(verdict.scenes),
             "legal": verdict.legal,
             "verdict": verdict_words(verdict),
             "reason": verdict_reason(verdict),
@@ -96,7 +105,6 @@ class Judge:
             "notes": [*length_words(verdict), *time_words(verdict), *verdict.notes],
             "findings": [_entry(entry, verdict) for entry in entries_of(verdict)],
             "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
-            "counts": verdict.counts(),
             "legs": [round(leg.length_m, 4) for leg in scene.line.legs],
             "along": [round(metres, 4) for metres in reaches(scene)],
             "ring": self._ring_of(course),

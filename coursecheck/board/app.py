@@ -95,6 +95,7 @@ class Board:
             await watching
             if self._saving is not None:
                 self._saving.cancel()
+            await self._alone(self._judge.close)
             await self._alone(self._desk.close)
 
     async def _watch(self, stop: anyio.Event) -> None:
@@ -159,7 +160,7 @@ class Board:
         name = body.get("id")
         if name not in {obstacle.id for obstacle in course.obstacles}:
             raise MalformedError("no such obstacle")
-        return {"id": name, **free_ground_of(self._judge.scenes(course, book), book, str(name))}
+        return {"id": name, **free_ground_of(course, book, str(name))}
 
     async def _tape(self, request: Request) -> Response:
         return JSONResponse(await self._alone(self._taped, await _body(request)))
@@ -171,8 +172,7 @@ class Board:
             ends = msgspec.convert(body.get("ends"), tuple[_End, _End])
         except msgspec.ValidationError as error:
             raise MalformedError(f"the ends of the tape: {error}") from error
-        scenes = self._judge.scenes(course, book)
-        scene = scenes.get(str(body.get("shown"))) or list(scenes.values())[-1]
+        _, scene = self._judge.scene(course, book, str(body.get("shown", "")))
         stretch = stretch_between(scene, *ends, reach_m=_TAPE_REACH_M)
         return {} if stretch is None else stretch_of(stretch)
 
@@ -184,7 +184,7 @@ class Board:
         from coursecheck.board.walking import walk_of
 
         course, book = self._desk.library.course(_tables(body))
-        return walk_of(course, book, self._judge.scenes(course, book), str(body.get("shown", "")))
+        return walk_of(course, book, *self._judge.scene(course, book, str(body.get("shown", ""))))
 
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -13,11 +13,14 @@ from shapely import Point, Polygon
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
+from coursecheck.board.crew import classes_of
 from coursecheck.course.model import Course, Pass
+from coursecheck.equipment import Shape, build_shapes
 from coursecheck.measures.registry import leg_facets
 from coursecheck.measures.scene import Scene
+from coursecheck.path.line import Line
 from coursecheck.rulebook.model import Limit, Rulebook
-from coursecheck.rulebook.resolve import resolve
+from coursecheck.rulebook.resolve import resolve, size_of
 from coursecheck.verdict.judge import plan_facets, rows_by_id
 
 __all__ = ["free_ground", "free_ground_of"]
@@ -25,15 +28,15 @@ __all__ = ["free_ground", "free_ground_of"]
 _ROUND = 48  # chords of a quarter circle
 
 
-def free_ground_of(scenes: Mapping[str, Scene], book: Rulebook, name: str) -> dict[str, Any]:
+def free_ground_of(course: Course, book: Rulebook, name: str) -> dict[str, Any]:
     """The free ground for the page: rings of corners."""
-    ground = free_ground(scenes, book, name)
+    ground = free_ground(course, book, name)
     pieces = [piece for piece in shapely.get_parts(ground) if isinstance(piece, Polygon)]
     rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
     return {"rings": [[[round(x, 3), round(y, 3)] for x, y in ring.coords[:-1]] for ring in rings]}
 
 
-def free_ground(scenes: Mapping[str, Scene], book: Rulebook, name: str) -> BaseGeometry:
+def free_ground(course: Course, book: Rulebook, name: str) -> BaseGeometry:
     """Where the reference point of an obstacle may lie so that it stands free and keeps its distances.
 
     Distances are those of must-limits between obstacles that follow each other, taken straight from portal to portal
@@ -42,12 +45,22 @@ def free_ground(scenes: Mapping[str, Scene], book: Rulebook, name: str) -> BaseG
     is run.
 
     Args:
-        scenes: the measured plan by height class; the ground must do for all of them.
+        course: the plan; the ground must do for all height classes that it is judged for.
         book: whose limits.
         name: the obstacle's id.
     """
-    grounds = [_for_class(scene, height, book, name) for height, scene in scenes.items()]
-    return shapely.intersection_all(grounds)
+    built: dict[tuple[object, ...], Shape] = {}
+    heights = classes_of(course, book)
+    return shapely.intersection_all(
+        [_for_class(_standing(course, book, height, built), height, book, name) for height in heights]
+    )
+
+
+def _standing(course: Course, book: Rulebook, height: str, built: dict[tuple[object, ...], Shape]) -> Scene:
+    """The obstacles as they stand for a height class; no dog runs yet."""
+    runner, facets = book.heights[height].runner, plan_facets(course, height)
+    shapes = build_shapes(course, lambda kind, size: size_of(book, kind, size, facets), runner.tunnel_line, built)
+    return Scene(course, shapes, Line(runner, (), ()), book.length)
 
 
 def _for_class(scene: Scene, height: str, book: Rulebook, name: str) -> BaseGeometry:

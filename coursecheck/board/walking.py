@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from coursecheck.course.model import Course
@@ -21,20 +21,19 @@ from coursecheck.walk.walking import ClassWalk, Walk, walk_scenes
 __all__ = ["walk_of"]
 
 
-def walk_of(course: Course, book: Rulebook, scenes: Mapping[str, Scene], shown: str) -> dict[str, Any]:
+def walk_of(course: Course, book: Rulebook, height: str, scene: Scene) -> dict[str, Any]:
     """The walk of one height class.
 
     Args:
         course: the plan.
         book: its rulebook.
-        scenes: the measured plan by height class.
-        shown: the class; the last one where the plan has no such class.
+        height: the class.
+        scene: the plan measured for it.
 
     Returns:
         As data for JSON; points are metres in the ring's frame.
     """
-    height = shown if shown in scenes else list(scenes)[-1]
-    walked = walk_scenes(course, book, {height: scenes[height]})
+    walked = walk_scenes(course, book, {height: scene})
     one = walked.classes[height]
     remarks = sorted(shared_remarks(walked), key=lambda shared: shared.remark.whole)
     return {

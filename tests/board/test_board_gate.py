@@ -117,7 +117,6 @@ def test_the_board_says_what_the_command_line_says(board, saltmarsh):
     moved.write_text(text.replace(f"at = {at}", "at = [22.5, 20.0]"))
     verdict = check(*load_plan(moved))
     assert answer["legal"] == verdict.legal
-    assert answer["counts"] == verdict.counts()
     assert [row["length"] for row in answer["lengths"]] == [format_figure(x.length_m, "m") for x in verdict.lengths]
     said = {line["message"] for finding in answer["findings"] for line in finding["lines"]}
     shown = ("breach", "close", "unmeasurable")

@@ -29,7 +29,7 @@ def walking(open_board, open_page, draft):
 @pytest.mark.parametrize("shown", ["small", "large"])
 def test_the_page_is_told_what_the_walk_of_that_class_says(shown):
     course, book = coursecheck.load_plan(sample("draft-with-faults"))
-    told = walk_of(course, book, coursecheck.measure_course(course, book), shown)
+    told = walk_of(course, book, shown, coursecheck.measure_course(course, book)[shown])
     one = walk(course, book, [shown]).classes[shown]
     assert told["height"] == shown
     assert [leg["number"] for leg in told["legs"]] == [leg.before.number for leg in one.legs]

@@ -15,7 +15,7 @@ from coursecheck.resources import sample
 PLAN, BOOK = load_plan(sample("saltmarsh"))
 SCENES = measure_course(PLAN, BOOK)
 NAMES = [obstacle.id for obstacle in PLAN.obstacles]
-GROUNDS = {name: free_ground(SCENES, BOOK, name) for name in NAMES}
+GROUNDS = {name: free_ground(PLAN, BOOK, name) for name in NAMES}
 
 
 @given(name=st.sampled_from(NAMES), x=st.floats(0.0, 30.0), y=st.floats(0.0, 40.0))
@@ -32,5 +32,5 @@ def test_an_obstacle_on_its_free_ground_is_in_the_ring_and_touches_no_other(name
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_obstacle_of_a_legal_plan_stands_on_its_free_ground(name):
-    rings = free_ground_of(SCENES, BOOK, name)["rings"]
+    rings = free_ground_of(PLAN, BOOK, name)["rings"]
     assert any(Polygon(ring).buffer(1e-3).contains(Point(PLAN.obstacle(name).at)) for ring in rings)

@@ -1,0 +1,221 @@
+"""Judging one plan for several height classes at once: each class in a process that keeps what it worked out."""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from multiprocessing import get_context
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coursecheck.board.tables import Library
+from coursecheck.checking import check
+from coursecheck.course.model import Course
+from coursecheck.language import speaking, spoken
+from coursecheck.path.line import Line
+from coursecheck.path.memo import Memo
+from coursecheck.reports.grouping import SHOWN
+from coursecheck.rulebook.model import SEVERITIES, Rulebook
+from coursecheck.verdict.model import OUTCOMES, Finding, Verdict, Wording
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+    from multiprocessing.context import SpawnProcess
+
+__all__ = ["Crew", "classes_of", "merged"]
+
+
+@dataclass(slots=True)
+class _Bench:
+    """Judges plans for some height classes, and keeps what the next plan can use again."""
+
+    library: Library
+    memos: dict[tuple[str, str], Mapping[str, Memo]] = field(default_factory=dict)
+
+    def verdict(self, course: Course, book: Rulebook, heights: Sequence[str]) -> Verdict:
+        """The verdict for some height classes as the command line would give it."""
+        memos = self.memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
+        return check(course, book, heights=heights, shelf=self.library.shelf, memos=memos)
+
+
+def classes_of(course: Course, book: Rulebook) -> list[str]:
+    """The height classes that a plan is judged for, in the rulebook's order."""
+    return [name for name in book.heights if not course.heights or name in course.heights]
+
+
+class Crew:
+    """Judges plan after plan, on as many cores as there are and as it takes.
+
+    The others are started once the first plan has been judged, and are asked from then on when they are ready; until
+    then, and when one of them is gone, everything is judged here.
+
+    Args:
+        library: where the rulebooks come from.
+        beside: the folder that the course file lies in.
+        most: how many other processes there may be at most.
+    """
+
+    def __init__(self, library: Library, beside: Path, most: int | None = None) -> None:
+        self._bench = _Bench(library)
+        self._beside = beside
+        self._most = _cores() - 1 if most is None else most
+        self._helpers: list[_Helper] | None = None
+
+    def verdict(self, course: Course, book: Rulebook, shown: str) -> Verdict:
+        """The verdict, with the scene of the class that is shown and with the findings that are shown.
+
+        Args:
+            course: the plan.
+            book: its rulebook.
+            shown: one of the height classes that it is judged for.
+        """
+        classes = classes_of(course, book)
+        shares = self._shared([name for name in classes if name != shown])
+        asked = [(helper, names) for helper, names in shares if helper.ask(course, book, names)]
+        elsewhere = [name for _, names in asked for name in names]
+        judged = {name: self._bench.verdict(course, book, (name,)) for name in classes if name not in elsewhere}
+        for helper, names in asked:
+            judged |= helper.take() or {name: self._bench.verdict(course, book, (name,)) for name in names}
+        if self._helpers is None:
+            self._helpers = [_Helper(self._beside) for _ in range(min(self._most, len(classes) - 1))]
+        return merged([judged[name] for name in classes], judged[shown])
+
+    def _shared(self, heights: Sequence[str]) -> list[tuple[_Helper, list[str]]]:
+        """Who takes which classes: the same ones as before, so that what was kept is of use."""
+        ready = [helper for helper in self._helpers or () if helper.ready()]
+        return [
+            (helper, list(heights[i :: len(ready)])) for i, helper in enumerate(ready) if heights[i :: len(ready)]
+        ]
+
+    @property
+    def ready(self) -> bool:
+        """Whether every process that was started listens."""
+        return self._helpers is not None and all(helper.ready() for helper in self._helpers)
+
+    def close(self) -> None:
+        """Ends the other processes."""
+        for helper in self._helpers or ():
+            helper.end()
+
+
+class _Helper:
+    """Another process that judges."""
+
+    def __init__(self, beside: Path) -> None:
+        context = get_context("spawn")
+        self._line, theirs = context.Pipe()
+        self._process: SpawnProcess = context.Process(target=_help, args=(theirs, beside), daemon=True)
+        self._process.start()
+        theirs.close()
+        self._is_ready = False
+
+    def ready(self) -> bool:
+        """Whether it has begun to listen, and still does."""
+        try:
+            if not self._is_ready and self._line.poll():
+                self._is_ready = bool(self._line.recv())
+        except (EOFError, OSError):
+            self._is_ready = False
+        return self._is_ready
+
+    def ask(self, course: Course, book: Rulebook, heights: Sequence[str]) -> bool:
+        """Has it judge a plan; False where it is gone."""
+        try:
+            self._line.send((course, book.sha256, spoken(), heights))
+        except OSError:
+            self._is_ready = False
+        return self._is_ready
+
+    def take(self) -> dict[str, Verdict] | None:
+        """What it was asked for, by height class; None where it is gone, or has another edition of the rulebook."""
+        try:
+            judged: dict[str, Verdict] | None = self._line.recv()
+        except (EOFError, OSError):
+            self._is_ready = False
+            return None
+        return judged
+
+    def end(self) -> None:
+        """Ends it: what it was doing is of no use to anybody."""
+        self._line.close()
+        self._process.terminate()
+        self._process.join()
+
+
+def _help(line: Connection, beside: Path) -> None:
+    """Judges what it is asked for, until the one who asks is gone."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the board, which ends its helpers itself
+    bench = _Bench(Library(beside))
+    line.send(True)
+    while True:
+        try:
+            course, sha256, language, heights = line.recv()
+        except EOFError:
+            return
+        book = bench.library.book(course.rulebook)
+        with speaking(language):
+            judged = {name: _bare(bench.verdict(course, book, (name,))) for name in heights}
+        line.send(judged if book.sha256 == sha256 else None)
+
+
+def _bare(verdict: Verdict) -> Verdict:
+    """What is sent to the board: what is said, without what was measured."""
+    findings = tuple(_in_words(finding) for finding in verdict.findings if finding.outcome in SHOWN)
+    return replace(verdict, scenes={}, legs={}, expected=(), findings=findings)
+
+
+def _in_words(finding: Finding) -> Finding:
+    said = finding.words
+    return replace(finding, words=Wording(said.title, said.expected, said.message, said.place, said.figures))
+
+
+def merged(verdicts: Sequence[Verdict], shown: Verdict) -> Verdict:
+    """One verdict of those for each height class by itself; of its findings those alone that a reader has to look at.
+
+    Args:
+        verdicts: one for each class, in the rulebook's order.
+        shown: the one whose scene is wanted; those of the others are empty.
+    """
+    found = {}
+    for length, verdict in ((verdict.lengths[0], verdict) for verdict in verdicts):
+        found[length.height] = [_in_words(f) for f in verdict.findings if f.outcome in SHOWN]
+    scene = next(iter(shown.scenes.values()))
+    bare = replace(scene, shapes={}, line=Line(scene.line.runner, (), ()))
+    return replace(
+        shown,
+        scenes={height: shown.scenes.get(height, bare) for height in found},
+        lengths=tuple(length for verdict in verdicts for length in verdict.lengths),
+        times=tuple(times for verdict in verdicts for times in verdict.times),
+        findings=_once(found),
+    )
+
+
+def _once(found: Mapping[str, Sequence[Finding]]) -> tuple[Finding, ...]:
+    """The findings of all classes; those that are the same for every one are said once and for all of them."""
+    if len(found) == 1:
+        return tuple(finding for findings in found.values() for finding in findings)
+    bare = {height: [replace(finding, height=None) for finding in findings] for height, findings in found.items()}
+    first, *others = bare.values()
+    common = [one for one in first if all(one in findings for findings in others)]
+    own = [
+        finding
+        for height, findings in found.items()
+        for finding, one in zip(findings, bare[height], strict=True)
+        if one not in common
+    ]
+    order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(found)}
+    return tuple(sorted([*common, *own], key=lambda finding: _rank(finding, order)))
+
+
+def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
+    """The order of a verdict, see `judge`."""
+    gravity = (OUTCOMES.index(finding.outcome), SEVERITIES.index(finding.severity))
+    return (*gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
+
+
+def _cores() -> int:
+    """How many cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
