@@ -34,6 +34,7 @@ from coursecheck.reports.walk_words import (
     start_words,
 )
 from coursecheck.walk.handler import HandlingPlan
+from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared, shared_remarks
 from coursecheck.walk.names import capital
@@ -119,10 +120,11 @@ def _said(number: int, shared: Shared, walked: Walk) -> _Said:
 def _plan(walked: Walk, one: ClassWalk, numbered: Sequence[tuple[int, Shared]]) -> str:
     view = walked.figures["view"]
     local = [(n, shared) for n, shared in numbered if not shared.remark.whole]
+    ground = Ground.of(one.scene)
 
     def strokes(sheet: Sheet) -> Iterator[str]:
         for i, leg in enumerate(one.legs):
-            yield element("g", *_layer(one, i, leg, view, sheet), id=f"leg-{leg.before.number}", class_="leg")
+            yield element("g", *_layer(one, ground, i, leg, view, sheet), id=f"leg-{leg.before.number}", class_="leg")
         for _, shared in local:
             yield from _witness(shared, sheet)
 
@@ -144,7 +146,7 @@ def _plan(walked: Walk, one: ClassWalk, numbered: Sequence[tuple[int, Shared]]) 
     )
 
 
-def _layer(one: ClassWalk, index: int, leg: Leg, view_deg: float, sheet: Sheet) -> Iterator[str]:
+def _layer(one: ClassWalk, ground: Ground, index: int, leg: Leg, view_deg: float, sheet: Sheet) -> Iterator[str]:
     """What belongs to one leg: the dog's view where it carries on, its way, the handler's way."""
     if one.scene.way(leg.before).form != "stop":
         yield polygon(sheet.all_at(view_cone(leg, view_deg)), "cone")
@@ -152,7 +154,8 @@ def _layer(one: ClassWalk, index: int, leg: Leg, view_deg: float, sheet: Sheet) 
     shown = _shown(one)
     if shown is not None:
         done = shown.legs[index]
-        yield path(sheet.all_at((done.start.point, done.end.point)), class_="handler")
+        route = ground.route(done.start.point, done.end.point) or (done.start.point, done.end.point)
+        yield path(sheet.all_at(route), class_="handler")
         yield circle(sheet.at(done.start.point), 0.7, "handler-from")
         yield circle(sheet.at(done.end.point), 1.1, "handler-to")
 

@@ -33,21 +33,18 @@ class HandlerLeg:
 
     Attributes:
         start, end: where the handler is.
-        runs_off, runs_in: whether it runs there, the dog's way; else it stands.
+        runs_in: whether it comes to the end running, the dog's way; else it stands there.
         way_m: the way between, round everything that stands there; infinite where there is none.
         time_s: how long the dog takes.
-        needs_s: how long the handler takes at least, with the time of a turn-round.
         short_s: how far any handler of its speed falls behind on this leg; 0 where some plan gets there in time.
         change: "front cross" (or a blind one: before the dog), "rear cross" (behind it), or nothing.
     """
 
     start: Place
     end: Place
-    runs_off: bool
     runs_in: bool
     way_m: float
     time_s: float
-    needs_s: float
     short_s: float
     change: str
 
@@ -160,7 +157,7 @@ def _cheapest(handler: str, steps: Sequence[Step], figures: Figures) -> Handling
     cost, done = float(rest[at]), []
     for i, step in enumerate(steps):
         to = int(chosen[i][at])
-        done.append(_done(step, needs[i], short[i], at, to))
+        done.append(_done(step, short[i], at, to))
         at = to
     return HandlingPlan(handler, speed, tuple(done), cost)
 
@@ -178,20 +175,18 @@ def _short_s(steps: Sequence[Step], needs: Sequence[Floats]) -> list[float]:
     return found
 
 
-def _done(step: Step, needed: Floats, short_s: float, at: int, to: int) -> HandlerLeg:
+def _done(step: Step, short_s: float, at: int, to: int) -> HandlerLeg:
     """One leg of a plan in words and figures."""
-    (i, runs_off), (j, runs_in) = divmod(at, 2), divmod(to, 2)
+    i, (j, runs_in) = at // 2, divmod(to, 2)
     start, end, change = step.starts[i], step.ends[j], ""
     if start.side != end.side:
         change = "front cross" if end.along_m >= 0.0 else "rear cross"
     return HandlerLeg(
         start=start,
         end=end,
-        runs_off=bool(runs_off),
         runs_in=bool(runs_in),
         way_m=float(step.ways[i, j]),
         time_s=step.time_s,
-        needs_s=float(needed[i, runs_off, j, runs_in]),
         short_s=short_s,
         change=change,
     )

@@ -16,7 +16,7 @@ from coursecheck.walk.handler_motion import least_time_s
 from coursecheck.walk.legs import legs_of
 from tests.plans import mirrored, moved
 from tests.walk.conftest import facts_of, plan_of, scene_of
-from tests.walk.scenes import ONE_WAY_THROUGH
+from tests.walk.scenes import ONE_WAY_THROUGH, OUTRUN
 
 SMALL = {
     "row": plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 0, 12, 0)),
@@ -194,13 +194,14 @@ def test_who_stands_is_never_faster_and_who_is_faster_never_slower(way, speed, p
         assert np.all(least_time_s(ways, rests - 1, speed, push) <= times + 1e-9)
 
 
-def test_who_turns_round_has_to_stop(figures):
-    there_and_back = plan_of(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("c", "jump", 4, 0, 180))
-    (plan,) = plans(there_and_back, figures, "slow")
-    for before, after in itertools.pairwise(plan.legs):
-        one, other = unit(before.start.point, before.end.point), unit(after.start.point, after.end.point)
-        if one[0] * other[0] + one[1] * other[1] < -0.5:
-            assert not after.runs_off or not after.runs_in
+def test_who_comes_running_comes_the_way_that_the_dog_goes(figures):
+    legs = [
+        leg for course in (*SMALL.values(), S_BEND, OUTRUN) for plan in plans(course, figures) for leg in plan.legs
+    ]
+    running = [leg for leg in legs if leg.runs_in]
+    assert 0 < len(running) < len(legs)
+    for leg in running:
+        assert with_the_dog(unit(leg.start.point, leg.end.point), leg.end.bearing_deg)
 
 
 @pytest.mark.parametrize("name", SMALL)
