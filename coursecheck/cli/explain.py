@@ -29,7 +29,8 @@ def command(
 ) -> None:
     """Tell what a limit is for, how it is measured, its value by grade and height, clause and source.
 
-    With a course FILE: which row of its rulebook was chosen for each subject of that plan, and why.
+    With a course FILE: which row of its rulebook was chosen for each subject of that plan, and why. A measure in
+    place of a LIMIT: what it measures, in which ways, and which limits ask for it.
     """
     plan = file or course_file
     if plan is None:
@@ -41,7 +42,8 @@ def command(
 
 
 def _explain(limit: str, rulebook: str | None) -> None:
-    from coursecheck.reports.explain import render_limit
+    from coursecheck.measures import MEASURES
+    from coursecheck.reports.explain import render_limit, render_measure
 
     names = [rulebook] if rulebook else sorted(shipped_rulebooks(), key=lambda name: (name != "club-show", name))
     books = [load_rulebook(name) for name in names]
@@ -49,6 +51,9 @@ def _explain(limit: str, rulebook: str | None) -> None:
         if any(row.id == limit for row in book.limits):
             write(render_limit(book, limit, colour=wants_colour()), None)
             return
+    if limit in MEASURES:
+        write(render_measure(limit, books), None)
+        return
     raise _no_such_limit(limit, books, f" in {rulebook}" if rulebook else "")
 
 

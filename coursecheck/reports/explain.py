@@ -17,7 +17,7 @@ from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.tabulation import scopes, stand_in
 from coursecheck.verdict.tracing import Choice, Subject
 
-__all__ = ["metric_sentence", "render_limit", "render_trace"]
+__all__ = ["metric_sentence", "render_limit", "render_measure", "render_trace"]
 
 
 def metric_sentence(row: Limit) -> str:
@@ -43,6 +43,19 @@ def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:
         lines += ["", *_values(book, rows, scope, colour=colour)]
     lines += ["", say("Rows, the last that fits decides:")]
     lines += [f"  {line}" for row in rows for line in _row_lines(row, book.units)]
+    return "\n".join(lines) + "\n"
+
+
+def render_measure(name: str, books: Sequence[Rulebook]) -> str:
+    """A measure: what and how it measures, what a limit may choose by, and which limits ask for it."""
+    measure = MEASURES[name]
+    used = sorted({row.id for book in books for row in book.limits if row.measure == name})
+    lines = [f"{name}: {say(measure.title)}", "", say(measure.about)]
+    lines += [f"  {metric}: {say(about)}" for metric, about in measure.metrics.items()]
+    if measure.facets:
+        lines += ["", say("A row may choose by: {facets}", facets=", ".join(measure.facets))]
+    if used:
+        lines += ["", say("Limits that ask for it: {limits}", limits=", ".join(used))]
     return "\n".join(lines) + "\n"
 
 

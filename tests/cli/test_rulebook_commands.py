@@ -1,5 +1,7 @@
 """Rulebooks from the command line: list, lint, show, diff, new, and the trace of a limit on a plan."""
 
+import re
+
 import pytest
 from click.testing import CliRunner
 
@@ -148,6 +150,15 @@ def test_a_new_rulebook_can_be_used_at_once_and_is_not_overwritten(tmp_path):
     assert run("rulebooks", "lint", path).exit_code == 0
     assert run("rulebooks", "new", path).exit_code == 2
     assert run("rulebooks", "new", path, "--force").exit_code == 0
+
+
+def test_explain_tells_what_a_measure_is_and_who_asks_for_it():
+    shown = run("explain", "leg-distance").output
+    assert shown.startswith("leg-distance: distance to the next obstacle\n")
+    assert "  flight: " in shown
+    assert "A row may choose by: from, to, pass, turn" in shown
+    (used,) = re.findall("Limits that ask for it: (.*)", shown)
+    assert {"leg-distance-min", "landing-to-takeoff"} <= set(used.split(", "))
 
 
 @pytest.mark.parametrize("option", [(), ("--course",)])

@@ -46,3 +46,12 @@ def test_every_key_of_the_shipped_rows_is_explained() -> None:
     keys = {key for row in rows for key in (*row, *row.get("where", {}), *row.get("sct", {}), *row.get("mct", {}))}
     assert {key for key in keys if f"`{key}`" not in README} == set()
     assert all(f'"{place}"' in README for place in PLACES)
+
+
+def test_it_lists_every_measure_with_its_metrics():
+    rows = [
+        f"| `{name}` | {measure.title} | {', '.join(f'`{metric}`' for metric in measure.metrics)} |"
+        for name, measure in sorted(MEASURES.items())
+    ]
+    _, _, listed = README.partition("## What can be measured")
+    assert re.findall(r"^\| `.*", listed.partition("## Times")[0], re.MULTILINE) == rows
