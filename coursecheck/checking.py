@@ -18,6 +18,7 @@ from coursecheck.measures.counts import course_length
 from coursecheck.measures.leg_table import leg_table
 from coursecheck.measures.running import expect
 from coursecheck.path.compute import compute_line
+from coursecheck.path.memo import Memo
 from coursecheck.resources import folder
 from coursecheck.rulebook.editions import edition_note, family
 from coursecheck.rulebook.loading import read_rulebook
@@ -32,8 +33,6 @@ from coursecheck.wheel import WheelCheck, check_wheel
 
 if TYPE_CHECKING:
     from os import PathLike
-
-    from coursecheck.path.memo import Memo
 
 __all__ = [
     "Shelf",
@@ -162,8 +161,10 @@ def measure_course(
         UsageError: a height class that the rulebook does not have.
     """
     scenes: dict[str, Scene] = {}
-    built: dict[tuple[object, ...], Shape] = {}
-    for height in _chosen_heights(course, rulebook, heights):
+    chosen = _chosen_heights(course, rulebook, heights)
+    shared = Memo() if memos is None else memos[chosen[0]]  # most obstacles are the same for every class
+    built: dict[tuple[object, ...], Shape] = shared.get("shapes", (), dict)
+    for height in chosen:
         runner, pace = rulebook.heights[height].runner, rulebook.heights[height].pace
         facets = plan_facets(course, height)
 
@@ -172,8 +173,9 @@ def measure_course(
             return size_of(rulebook, kind, size, facets)
 
         shapes = build_shapes(course, ruled, runner.tunnel_line, built)
-        line = compute_line(course, shapes, runner, memos[height] if memos else None)
-        scenes[height] = Scene(course, shapes, line, rulebook.length, pace)
+        memo = Memo() if memos is None else memos[height]
+        line = compute_line(course, shapes, runner, None if memos is None else memo)
+        scenes[height] = Scene(course, shapes, line, rulebook.length, pace, memo)
     return scenes
 
 

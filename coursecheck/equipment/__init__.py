@@ -19,6 +19,9 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
     {kind.name: kind for kind in (*JUMPS, *TUNNELS, *WEAVES, *CONTACTS, *TABLES)}
 )
 
+MOST_BUILT = 4000
+"""Shapes that are kept for the next plan."""
+
 RulebookSize = Callable[[str, str], float | None]
 
 
@@ -61,15 +64,18 @@ def build_shapes(
         course: the plan.
         rulebook_size: see `build_shape`.
         tunnel_line: see `build_shape`.
-        built: shapes of the same course that were built before, for other height classes: one of the same sizes is
-            taken again. New ones are added.
+        built: shapes that were built before by the same figures, for other height classes or for the course with one
+            obstacle moved, are taken from it. New ones are added; when there are too many, it begins afresh.
     """
     shapes: dict[str, Shape] = {}
     known = {} if built is None else built
+    if len(known) > MOST_BUILT:
+        known.clear()
     for obstacle in course.obstacles:
         kind = KINDS[obstacle.kind]
         sizes = _sizes(obstacle, kind, rulebook_size)
-        key = (obstacle.id, tunnel_line, *sizes.values())
+        given = tuple(sorted(obstacle.sizes.items()))
+        key = (obstacle.id, kind.name, obstacle.at, obstacle.bearing_deg, given, tunnel_line, *sizes.values())
         if key not in known:
             known[key] = kind.build(kind, obstacle, sizes, tunnel_line)
         shapes[obstacle.id] = known[key]

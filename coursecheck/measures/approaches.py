@@ -15,9 +15,9 @@ from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
+from coursecheck.measures.nearest import NOISE_M
 from coursecheck.measures.registry import PASS, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
-from coursecheck.measures.tracks import NOISE_M
 from coursecheck.path.words import Floats
 
 __all__ = ["room_ahead", "rooms_ahead"]

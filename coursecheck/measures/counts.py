@@ -20,10 +20,10 @@ from shapely import (
 )
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.segments import outline
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
+from coursecheck.measures.tracks import geometries
 from coursecheck.path.line import LengthRule
 
 __all__ = ["course_length"]
@@ -55,7 +55,7 @@ def course_length(scene: Scene, rule: LengthRule) -> Value:
         points, missing = tuple(centres), ""
     else:
         length = scene.line.length_m
-        points = tuple(outline(scene.line.segments(), 1e-2))
+        points = scene.tracks.coarse(1e-2)
         missing = "; ".join(f"{leg.number} to {leg.number + 1}: {leg.problem}" for leg in scene.line.problems)
     length += scene.course.start_line_m if rule.start == "start-line" else 0.0
     length += scene.course.finish_line_m if rule.end == "finish-line" else 0.0
@@ -224,7 +224,7 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
     if not scene.passes:
         yield Value(measured=0.0)
         return
-    tracks = scene.tracks.drawn(scene.tracks.ways)
+    tracks = geometries(line for _, line in scene.tracks.drawn(scene.tracks.ways))
     loops = int((~is_simple(tracks)).sum())
     first, second = STRtree(tracks).query(tracks, predicate="intersects")
     pairs = first < second

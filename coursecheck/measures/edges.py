@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
+from shapely import MultiLineString, covers, distance, get_parts, intersects_xy, points
 from shapely import Point as ShapelyPoint
-from shapely import covers, distance, intersects_xy, points
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal, Shape
@@ -17,9 +17,9 @@ from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
+from coursecheck.measures.nearest import Near, nearest, nearest_parts
 from coursecheck.measures.registry import KIND, LEG, leg_facets, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
-from coursecheck.measures.tracks import Near, nearest, nearest_parts, rim_of
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
@@ -57,16 +57,16 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
     if not sides:
         return
-    edge = rim_of(sides)
+    edge = MultiLineString(sides)
     # what reaches out of the ring is said once, by beyond-ring
     inside = [name for name, within in zip(scene.shapes, covers(scene.ring, scene.grounds), strict=True) if within]
     grounds = np.array([scene.shapes[name].footprint for name in inside], dtype=object)
-    near = nearest_ends(grounds, edge.whole)
+    near = nearest_ends(grounds, edge)
     on_edge = np.asarray(points(np.array([end for _, end in near]).reshape(-1, 2)))
-    nearest_side = distance(edge.lines[None, :], on_edge[:, None]).argmin(axis=1).tolist()
-    measured = distance(grounds, edge.whole).tolist()
+    nearest_side = distance(get_parts(edge)[None, :], on_edge[:, None]).argmin(axis=1).tolist()
+    measured = distance(grounds, edge).tolist()
     for name, free, ends, side in zip(inside, measured, near, nearest_side, strict=True):
-        along = _parallel(scene, name, edge.straights[side])
+        along = _parallel(scene, name, sides[side])
         yield Value(
             measured=free,
             obstacles=(name,),
@@ -132,7 +132,7 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
     run = [leg for leg in legs(scene) if scene.tracks.legs[leg[0].number - 1]]
     if sides and run:
-        edge = rim_of(sides)
+        edge = MultiLineString(sides)
         found = nearest(scene.tracks, [(before.number - 1, edge) for before, _ in run])
         for (before, after), near in zip(run, found, strict=True):
             yield _leg_clearance(scene, before, after, near, ONE_POINT)

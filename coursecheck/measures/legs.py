@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from shapely import LineString, STRtree
+import numpy as np
+from shapely import STRtree, linestrings
 
 from coursecheck.course.model import Pass
 from coursecheck.geometry.distances import nearest_ends
@@ -34,7 +36,7 @@ def _distances(scene: Scene, metric: str) -> list[tuple[float, Witness]]:
     if metric == "line":
         return [(portal_to_portal_m(scene, run), Witness("path", scene.track(run))) for run in scene.passes[:-1]]
     if metric == "flight":
-        return [_on_the_ground(scene, run) for run in scene.passes[:-1]]
+        return _on_the_ground(scene)
     shapes = [(scene.shape(before), scene.shape(after)) for before, after in legs(scene)]
     ends = [(one.centre, other.centre) for one, other in shapes]
     if metric == "edges":
@@ -42,11 +44,13 @@ def _distances(scene: Scene, metric: str) -> list[tuple[float, Witness]]:
     return [(math.dist(*points), Witness("segment", points)) for points in ends]
 
 
-def _on_the_ground(scene: Scene, before: Pass) -> tuple[float, Witness]:
+def _on_the_ground(scene: Scene) -> list[tuple[float, Witness]]:
     """From landing to take-off."""
-    ends = (scene.line.passes[before.number - 1].exit.point, scene.line.passes[before.number].entry.point)
-    track = scene.tracks.points(scene.tracks.grounds[before.number - 1])
-    return scene.line.legs[before.number - 1].length_m, Witness("path", track or ends)
+    tracks, passes = scene.tracks, scene.line.passes
+    ends = [(before.exit.point, after.entry.point) for before, after in itertools.pairwise(passes)]
+    drawn = [points for points, _ in tracks.drawn(tracks.grounds)]
+    witnesses = [Witness("path", points or coincide) for points, coincide in zip(drawn, ends, strict=True)]
+    return [(leg.length_m, witness) for leg, witness in zip(scene.line.legs, witnesses, strict=True)]
 
 
 @measure(
@@ -193,11 +197,11 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    names = [name for name, shape in scene.shapes.items() for _ in shape.bars]
-    bars = STRtree([LineString(bar) for shape in scene.shapes.values() for bar in shape.bars])
+    bars = [(name, bar) for name, shape in scene.shapes.items() for bar in shape.bars]
+    tree = STRtree(np.asarray(linestrings(np.array([bar for _, bar in bars]).reshape(-1, 2, 2))))
     through: dict[int, set[str]] = {}
-    for leg, bar in bars.query(scene.tracks.lines, predicate="crosses").T.tolist():
-        through.setdefault(leg, set()).add(names[bar])
+    for leg, bar in tree.query(scene.tracks.lines, predicate="crosses").T.tolist():
+        through.setdefault(leg, set()).add(bars[bar][0])
     for leg, (before, after) in enumerate(legs(scene)):
         crossed = sorted(through.get(leg, set()) - {before.obstacle, after.obstacle})
         yield Value(

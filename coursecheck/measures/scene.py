@@ -15,8 +15,9 @@ from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
-from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, draw
+from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, tracks_of
 from coursecheck.path.line import LengthRule, Line
+from coursecheck.path.memo import Memo
 from coursecheck.path.speed import Pace, Profile, profile_of
 
 __all__ = ["CHORD_M", "Facets", "Scene", "rectangle_round"]
@@ -35,6 +36,7 @@ class Scene:
         line: the computed line through all passes.
         length: how the course length is measured.
         pace: how fast the dogs of the class are, or None where that is not known.
+        memo: keeps what was measured by the exact figures that it follows from, for the next scene like this one.
     """
 
     course: Course
@@ -42,6 +44,7 @@ class Scene:
     line: Line
     length: LengthRule = field(default_factory=LengthRule)
     pace: Pace | None = None
+    memo: Memo = field(default_factory=Memo)
 
     @cached_property
     def ring(self) -> Polygon:
@@ -76,16 +79,12 @@ class Scene:
 
     @cached_property
     def tracks(self) -> Tracks:
-        """The line, drawn."""
-        return draw(self.line)
+        """The pieces of the line, to be drawn."""
+        return tracks_of(self.line, self.memo)
 
     def track(self, before: Pass) -> tuple[Point, ...]:
         """Points along the leg after a pass, with landing and take-off; their chords stay within CHORD_M of it."""
-        return self._leg_points[before.number - 1]
-
-    @cached_property
-    def _leg_points(self) -> list[tuple[Point, ...]]:
-        return [self.tracks.points(pieces) for pieces in self.tracks.legs]
+        return self.tracks.points[before.number - 1]
 
     @cached_property
     def facets(self) -> dict[tuple[int, ...], Facets]:
@@ -112,7 +111,10 @@ class Scene:
     @cached_property
     def boxes(self) -> dict[str, list[Point]]:
         """The smallest rectangle round each obstacle, see `rectangle_round`."""
-        return dict(zip(self.shapes, _corners(oriented_envelope(self.grounds)), strict=True))
+        boxes = self.memo.many(
+            "box", list(self.grounds), lambda some: _corners(oriented_envelope(self.grounds[some]))
+        )
+        return dict(zip(self.shapes, boxes, strict=True))
 
     @cached_property
     def solids(self) -> tuple[tuple[str, Polygon], ...]:

@@ -58,7 +58,7 @@ def run_up_rooms_m(scene: Scene) -> Floats:
         portal, takeoff_m = scene.way(after).entry, scene.line.passes[after.number - 1].before_m
         starts.append(scene.line.passes[before.number - 1].exit)
         ends.append(_through(portal).ahead(-takeoff_m))
-    return straight_rooms_m(starts, ends, scene.line.runner.turn_radius_m)
+    return _rooms_m(scene, starts, ends)
 
 
 def landing_rooms_m(scene: Scene) -> Floats:
@@ -68,7 +68,20 @@ def landing_rooms_m(scene: Scene) -> Floats:
         portal, landing_m = scene.way(before).exit, scene.line.passes[before.number - 1].after_m
         starts.append(scene.line.passes[after.number - 1].entry.turned())
         ends.append(_through(portal).ahead(landing_m).turned())
-    return straight_rooms_m(starts, ends, scene.line.runner.turn_radius_m)
+    return _rooms_m(scene, starts, ends)
+
+
+def _rooms_m(scene: Scene, starts: Sequence[Pose], ends: Sequence[Pose]) -> Floats:
+    radius_m = scene.line.runner.turn_radius_m
+    keys = [(a.x, a.y, a.heading, b.x, b.y, b.heading, radius_m) for a, b in zip(starts, ends, strict=True)]
+
+    def measured(missing: list[int]) -> list[float]:
+        rooms: list[float] = straight_rooms_m(
+            [starts[i] for i in missing], [ends[i] for i in missing], radius_m
+        ).tolist()
+        return rooms
+
+    return np.array(scene.memo.many("room", keys, measured))
 
 
 def _through(portal: Portal) -> Pose:

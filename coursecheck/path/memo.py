@@ -6,12 +6,13 @@ to the last bit as one that is computed without. When one obstacle moves, only w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import TypeVar
 
 __all__ = ["Memo"]
 
 T = TypeVar("T")
+_UNKNOWN = object()
 
 
 class Memo:
@@ -31,3 +32,14 @@ class Memo:
                 kept.clear()
             kept[key] = make()
         return kept[key]  # type: ignore[return-value]  # a kind and its key always hold the same type
+
+    def many(self, kind: str, keys: Sequence[Hashable], make: Callable[[list[int]], Iterable[T]]) -> list[T]:
+        """The results that belong to some keys; those that are not known are made together, from their indices."""
+        kept = self._kept.setdefault(kind, {})
+        found = [kept.get(key, _UNKNOWN) for key in keys]
+        missing = [i for i, result in enumerate(found) if result is _UNKNOWN]
+        if len(kept) + len(missing) > self.CAPACITY:
+            kept.clear()
+        for i, result in zip(missing, make(missing) if missing else (), strict=True):
+            kept[keys[i]] = found[i] = result
+        return found  # type: ignore[return-value]  # a kind and its key always hold the same type

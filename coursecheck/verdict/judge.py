@@ -28,9 +28,10 @@ class _Judging:
 
     def values(self, measure: str, ask: Ask) -> list[Value]:
         """The values of a measure; several limits may ask for the same ones."""
-        if (measure, ask) not in self.taken:
-            self.taken[measure, ask] = list(MEASURES[measure].take(self.scene, ask))
-        return self.taken[measure, ask]
+        taken = self.taken.get((measure, ask))
+        if taken is None:
+            taken = self.taken[measure, ask] = list(MEASURES[measure].take(self.scene, ask))
+        return taken
 
 
 @dataclass(frozen=True, slots=True)
