@@ -63,7 +63,7 @@ def test_two_points_of_the_line_are_measured_along_it_on_the_page(open_board, op
     press(page, *start)
     press(page, *end)
     page.wait_for_selector("#tape text >> text=along the line of large")
-    straight, along = (float(part.split()[0]) for part in page.text_content("#tape text").split(", "))
+    straight, along = (float(node.text_content().split()[0]) for node in page.query_selector_all("#tape tspan"))
     assert along == pytest.approx(54.0, abs=0.5)
     assert straight == pytest.approx(math.dist(start, end), abs=0.5)
     assert page.query_selector("#tape .stretch")

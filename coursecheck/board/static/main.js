@@ -34,7 +34,7 @@ const view = new View(svg);
 const sheet = new Sheet(state, svg);
 const acts = new Acts(state, sheet, view);
 new Marks(state, layer("marks"));
-const tape = new Tape(state, layer("tape"), (o) => sheet.middle(o));
+const tape = new Tape(state, layer("tape"), view, (o) => sheet.middle(o));
 const fence = new Fence(state, layer("fence"));
 const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts, fence);
 const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "walk", "order", "obstacle", "ring", "plan"], () => state.tell("tab"));

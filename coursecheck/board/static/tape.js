@@ -7,8 +7,12 @@ import { corners, draw, s } from "./svg.js";
 /** @typedef {import("./types.js").Point} Point */
 
 export class Tape {
-  /** @param {import("./state.js").State} state @param {SVGElement} layer @param {(o: import("./types.js").Obstacle) => Point} middle */
-  constructor(state, layer, middle) {
+  /**
+   * @param {import("./state.js").State} state @param {SVGElement} layer @param {import("./view.js").View} view
+   * @param {(o: import("./types.js").Obstacle) => Point} middle of an obstacle
+   */
+  constructor(state, layer, view, middle) {
+    this.view = view;
     this.state = state;
     this.layer = layer;
     this.middle = middle;
@@ -52,7 +56,7 @@ export class Tape {
       if (found.drawing) draw(this.stretch, found.drawing);
       const straight = points.length === 2 && found.ends ? found.straight : this.straight;
       if (points.length === 2 && found.ends) [points[0].at, points[1].at] = found.ends;
-      this.paint([state.length(straight), ...("along" in found ? [`${state.length(found.along)} along the line of ${shown}`] : [])]);
+      this.paint("along" in found ? [`${state.length(straight)} straight`, `${state.length(found.along)} along the line of ${shown}`] : [state.length(straight)]);
     } catch (error) {
       state.say(/** @type {Error} */ (error).message, true);
     }
@@ -66,11 +70,13 @@ export class Tape {
   /** @param {string[]} words */
   paint(words = this.points.length > 1 ? [this.state.length(this.straight)] : []) {
     const [x, y] = this.points[this.points.length - 1].at;
+    const leftwards = x > this.view.middle[0];
+    const line = (/** @type {string} */ text, /** @type {number} */ i) => s("tspan", { x: x + (leftwards ? -0.5 : 0.5), dy: i ? "1.3em" : 0 }, text);
     this.layer.replaceChildren(
       this.stretch,
       s("polyline", { class: "tape", points: corners(this.points.map(({ at }) => at)) }),
       ...this.points.map(({ at }) => s("circle", { class: "tape-end", cx: at[0], cy: -at[1] })),
-      ...(words.length ? [s("text", { class: "guide-words", x: x + 0.5, y: -y - 0.5 }, words.join(", "))] : []),
+      ...(words.length ? [s("text", { class: `guide-words${leftwards ? " leftwards" : ""}`, y: -y - 0.5 }, ...words.map(line))] : []),
     );
     if (words.length) this.state.say(`Measured ${words.join(", ")}. Esc begins afresh.`);
   }
