@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 from collections import defaultdict
@@ -148,6 +149,7 @@ class _Helper:
 def _help(line: Connection, beside: Path) -> None:
     """Judges what it is asked for, until the one who asks is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the board, which ends its helpers itself
+    gc.set_threshold(100_000, 50, 100)  # as in the command itself: nearly all that is made here is kept
     bench = _Bench(Library(beside))
     line.send(True)
     while True:
