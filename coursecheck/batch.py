@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from coursecheck.checking import Shelf
 from coursecheck.errors import CoursecheckError
 from coursecheck.judging import Question, Source, judge_plan
+from coursecheck.language import say, speaking, spoken
 from coursecheck.reports.forms import Look, PlanResult, part_of
 from coursecheck.reports.summary import SummaryRow, summary_row
 from coursecheck.verdict.acceptance import broken_now
@@ -32,10 +33,11 @@ AHEAD = 8
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is to be done with every plan."""
+    """What is to be done with every plan, and in which language; by default the one that is spoken."""
 
     question: Question
     look: Look
+    language: str = field(default_factory=spoken)
     shelf: Shelf = field(default_factory=Shelf, compare=False)
 
     def __call__(self, source: Source) -> PlanResult:
@@ -43,22 +45,26 @@ class Job:
         if source.text is None and Path(source.name).is_dir():
             return _not_judged(source, f"{source.name}: there is no *.course.toml below this folder")
         try:
-            verdict = judge_plan(source, self.question, self.shelf)
-            fail_on = self.look.fail_on
-            return PlanResult(
-                row=summary_row(source.name, verdict),
-                part=part_of(source.name, verdict, self.look),
-                grave=fail_on != "never" and bool(verdict.at_or_above(fail_on)),
-                broken=broken_now(verdict),
-            )
+            with speaking(self.language):
+                return self._judged(source)
         except CoursecheckError as error:
             return _not_judged(source, str(error))
         except Exception:  # noqa: BLE001 (a mistake of ours in one plan is told in full and must not take the others)
             return _not_judged(source, f"{source.name}: could not be judged: {traceback.format_exc()}")
 
+    def _judged(self, source: Source) -> PlanResult:
+        verdict = judge_plan(source, self.question, self.shelf)
+        fail_on = self.look.fail_on
+        return PlanResult(
+            row=summary_row(source.name, verdict),
+            part=part_of(source.name, verdict, self.look),
+            grave=fail_on != "never" and bool(verdict.at_or_above(fail_on)),
+            broken=broken_now(verdict),
+        )
+
 
 def _not_judged(source: Source, problem: str) -> PlanResult:
-    return PlanResult(SummaryRow(source.name, "not judged"), problem=problem)
+    return PlanResult(SummaryRow(source.name, say("not judged")), problem=problem)
 
 
 def plan_files(names: Iterable[str]) -> list[str]:
@@ -99,7 +105,9 @@ def _spread(sources: Sequence[Source], job: Job, count: int) -> Iterator[PlanRes
     from multiprocessing import get_context
 
     # Started afresh and not forked: numerical libraries may have threads, which a fork would leave in pieces.
-    pool = ProcessPoolExecutor(count, get_context("spawn"), initializer=_begin, initargs=(job.question, job.look))
+    pool = ProcessPoolExecutor(
+        count, get_context("spawn"), initializer=_begin, initargs=(job.question, job.look, job.language)
+    )
     waiting: deque[tuple[Source, Future[PlanResult]]] = deque()
     try:
         for source in sources:
@@ -122,10 +130,10 @@ def _taken(source: Source, future: Future[PlanResult]) -> PlanResult:
 _own_job: Job | None = None  # of this process, with the rulebooks that it has read
 
 
-def _begin(question: Question, look: Look) -> None:
+def _begin(question: Question, look: Look, language: str) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that started this one ends it
     global _own_job  # noqa: PLW0603 (a process of the pool has nowhere else to keep its rulebooks)
-    _own_job = Job(question, look)
+    _own_job = Job(question, look, language)
 
 
 def _judge(source: Source) -> PlanResult:

@@ -13,6 +13,7 @@ from coursecheck.course.model import Course
 from coursecheck.course.reading import parse_course, read_course
 from coursecheck.equipment import KINDS, Shape, build_shapes
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 from coursecheck.measures import MEASURES, Scene
 from coursecheck.measures.counts import course_length
 from coursecheck.measures.leg_table import leg_table
@@ -242,9 +243,9 @@ def check(
         setting_out_m=error_m,
         options={
             "heights": ", ".join(scenes),
-            "setting-out error": f"{error_m:g} m per coordinate",
-            **({"speed": f"{speed_mps:g} m/s"} if speed_mps is not None else {}),
-            **({"best run": f"{best_s:g} s"} if best_s is not None else {}),
+            "setting-out error": say("{error:g} m per coordinate", error=error_m),
+            **({"speed": say("{speed:g} m/s", speed=speed_mps)} if speed_mps is not None else {}),
+            **({"best run": say("{time:g} s", time=best_s)} if best_s is not None else {}),
             **({"date": f"{date}"} if date else {}),
             **selection.options(),
         },
@@ -338,10 +339,10 @@ def _lengths(scenes: Mapping[str, Scene]) -> tuple[CourseLength, ...]:
 def _length(height: str, scene: Scene) -> CourseLength:
     rule = scene.length
     if not scene.passes:
-        return CourseLength(height, None, rule.how, None, rule.start, rule.end, "the plan has no sequence yet")
+        return CourseLength(height, None, rule.how, None, rule.start, rule.end, say("the plan has no sequence yet"))
     value = course_length(scene, rule)
     radius = scene.line.runner.turn_radius_m if rule.how == "line" else None
     measured = value.measured if isinstance(value.measured, float) else None
     if measured is not None and measured <= FLOAT_NOISE:
-        return CourseLength(height, None, rule.how, radius, rule.start, rule.end, "the course has no length yet")
+        return CourseLength(height, None, rule.how, radius, rule.start, rule.end, say("the course has no length yet"))
     return CourseLength(height, measured, rule.how, radius, rule.start, rule.end, value.why_not)

@@ -10,8 +10,8 @@ literal, and in the data: measures, kinds of obstacles, rulebooks, figures of th
 from __future__ import annotations
 
 import ast
-import datetime
 import io
+import re
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -24,15 +24,40 @@ from babel.messages.pofile import read_po, write_po
 from jinja2 import Environment, nodes
 
 from coursecheck.checking import load_rulebook, shipped_rulebooks
-from coursecheck.equipment import KINDS
+from coursecheck.course.model import Obstacle
+from coursecheck.equipment import KINDS, build_shape
 from coursecheck.language import LANGUAGES
 from coursecheck.measures import MEASURES
+from coursecheck.reports.terms import BASES
+from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.walk.figures import load_figures
+from coursecheck.walk.handler import HANDLERS
 
 ROOT = Path(__file__).resolve().parent.parent
 LOCALE = ROOT / "coursecheck" / "locale"
-LONG_AGO = datetime.datetime(2026, 1, 1, tzinfo=datetime.UTC)
-"""The date in every header: the same words give the same bytes."""
+HOME = ROOT / "coursecheck" / "language.py"
+HEADERS = ("Language", "Plural-Forms", "MIME-Version", "Content-Type", "Content-Transfer-Encoding")
+"""What a catalogue says of itself: no date and no version of a tool, so that the same words give the same bytes."""
+
+CODES = {
+    "severity": SEVERITIES,
+    "basis": tuple(BASES),
+    "coverage": ("full", "partial"),
+    "handler": HANDLERS,
+    "option": (
+        "heights",
+        "setting-out error",
+        "speed",
+        "best run",
+        "date",
+        "select",
+        "ignore",
+        "waivers",
+        "baseline",
+    ),
+    "figure": ("published", "practice", "assumption", "changed"),
+}
+"""Words of the files that are printed, by the context in which they are looked up."""
 
 Said = tuple[str, str | None, str | tuple[str, str]]
 """Where words stand, their context, and they themselves: a pair where there is a form for one and one for many."""
@@ -44,14 +69,19 @@ def all_words() -> Iterator[Said]:
         yield from _in_python(path)
     for path in sorted((ROOT / "reports").glob("*.jinja")):
         yield from _in_template(path)
-    for place, words in _in_data():
-        if words:
-            yield place, None, words
+    yield from (said for said in _in_data() if said[2])
 
 
 def _in_python(path: Path) -> Iterator[Said]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+    tree = list(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+    ours = {
+        alias.name
+        for node in tree
+        if isinstance(node, ast.ImportFrom) and node.module == "coursecheck.language"
+        for alias in node.names
+    }
+    for node in tree:
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
             literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in node.args]
             yield from _called(str(path.relative_to(ROOT)), node.func.id, literals)
 
@@ -74,26 +104,40 @@ def _called(place: str, function: str, literals: list[Any]) -> Iterator[Said]:
             yield place, context, words
 
 
-def _in_data() -> Iterator[tuple[str, str]]:
+def _in_data() -> Iterator[Said]:
     for measure in MEASURES.values():
-        for words in (measure.title, measure.about, *measure.metrics, *measure.metrics.values()):
-            yield "coursecheck/measures", words
+        for words in (measure.title, measure.about, *measure.metrics.values()):
+            yield "coursecheck/measures", None, words
+        yield from (("coursecheck/measures", "metric", metric) for metric in measure.metrics)
     for kind in KINDS.values():
-        for words in (kind.name, kind.title, *kind.sizes, *(size.about for size in kind.sizes.values())):
-            yield "coursecheck/equipment", words
+        marks = [name for name, _ in build_shape(Obstacle("a", kind.name, (0.0, 0.0), 0.0)).marks]
+        for words in (kind.name, kind.title, *kind.sizes, *(size.about for size in kind.sizes.values()), *marks):
+            yield "coursecheck/equipment", None, words
+        yield from (("coursecheck/equipment", "metric", size) for size in kind.sizes)
     for name in shipped_rulebooks():
         book = load_rulebook(name)
-        for words in (book.title, *book.missing, *(text for row in book.limits for text in (row.about, row.reason))):
-            yield "rules", words
-        for words in (text for row in (*book.times, *book.sizes) for text in (row.reason,)):
-            yield "rules", words
+        rows = (*book.limits, *book.times, *book.sizes)
+        purposes = (row.about for row in book.limits)
+        for words in (book.title, *book.missing, *purposes, *(row.reason for row in rows)):
+            yield "rules", None, words
     for figure in load_figures():
-        yield "rules/models/walk.toml", figure.about
+        yield "rules/models/walk.toml", None, figure.about
+    for context, codes in CODES.items():
+        yield from (("coursecheck/reports/terms.py", context, code) for code in codes)
+
+
+class Plain(Catalog):
+    """A catalogue with few headers."""
+
+    @property
+    def mime_headers(self) -> list[tuple[str, str]]:
+        """Those of HEADERS."""
+        return [(name, value) for name, value in super().mime_headers if name in HEADERS]
 
 
 def template() -> Catalog:
     """A catalogue of all words without a translation."""
-    found = Catalog(project="coursecheck", version="1", creation_date=LONG_AGO, fuzzy=False)
+    found = Catalog(fuzzy=False)
     for place, context, words in all_words():
         found.add(words, locations=[(place, 1)], context=context)
     return found
@@ -103,17 +147,16 @@ def read(language: str) -> Catalog:
     """The catalogue of a language as it lies in its file; an empty one where there is none."""
     path = LOCALE / f"{language}.po"
     if not path.exists():
-        return Catalog(locale=language, project="coursecheck", version="1", fuzzy=False)
+        return Catalog(locale=language, fuzzy=False)
     with path.open("rb") as file:
         return read_po(file, locale=language)
 
 
 def brought_up_to_date(language: str, words: Catalog) -> Catalog:
     """The catalogue of a language with all words there are and no other; new ones are untranslated."""
-    known, fresh = read(language), Catalog(locale=language, project="coursecheck", version="1", fuzzy=False)
-    fresh.creation_date = fresh.revision_date = LONG_AGO
-    fresh.last_translator, fresh.language_team = "coursecheck", language
-    fresh.copyright_holder, fresh.header_comment = "coursecheck", f"# {LANGUAGES[language]}"
+    known = read(language)
+    title = f"# {LANGUAGES[language]}"
+    fresh = Plain(locale=language, project="coursecheck", version="1", header_comment=title, fuzzy=False)
     for message in words:
         if message.id:
             old = known.get(message.id if isinstance(message.id, str) else message.id[0], message.context)
@@ -136,8 +179,8 @@ def faults(language: str, words: Catalog) -> Iterator[str]:
         message = known.get(said if isinstance(said, str) else said[0], context)
         if message is None or message.id != said or not _whole(message.string):
             yield f"{language}: not translated: {said!r}"
-        elif {fields(form) for form in _forms(message.string)} != {fields(form) for form in _forms(said)}:
-            yield f"{language}: other fields: {said!r} and {message.string!r}"
+        elif {_frame(form) for form in _forms(message.string)} != {_frame(form) for form in _forms(said)}:
+            yield f"{language}: other fields or markup: {said!r} and {message.string!r}"
 
 
 def _whole(string: Any) -> bool:
@@ -146,6 +189,11 @@ def _whole(string: Any) -> bool:
 
 def _forms(string: Any) -> tuple[str, ...]:
     return (string,) if isinstance(string, str) else tuple(string)
+
+
+def _frame(words: str) -> tuple[object, ...]:
+    """What a translation has to keep: fields, tags, quotation marks of attributes."""
+    return fields(words), tuple(sorted(re.findall(r"<[^>]*>", words))), words.count('"')
 
 
 def fields(words: str) -> frozenset[tuple[str, str]]:

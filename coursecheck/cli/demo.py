@@ -8,13 +8,15 @@ from pathlib import Path
 import click
 
 from coursecheck.checking import check, load_plan
-from coursecheck.cli.options import wants_colour, write
+from coursecheck.cli.options import language_option, wants_colour, write
+from coursecheck.language import say
 from coursecheck.resources import sample
 
 __all__ = ["command"]
 
 
 @click.command("demo")
+@language_option
 @click.option(
     "-o",
     "--output",
@@ -37,4 +39,7 @@ def command(output: Path) -> None:
     write_atomic(report, judges_report(verdict).encode())
     width = shutil.get_terminal_size((100, 24)).columns
     write(render_text(verdict, colour=wants_colour(), width=width), None)
-    click.echo(f"\nThe plan is in {plan}, the judge's report in {report}: open it in a browser.")
+    told = say(
+        "The plan is in {plan}, the judge's report in {report}: open it in a browser.", plan=plan, report=report
+    )
+    click.echo(f"\n{told}")

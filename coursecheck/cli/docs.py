@@ -7,11 +7,14 @@ from pathlib import Path
 import click
 
 from coursecheck.checking import load_rulebook, shipped_rulebooks
+from coursecheck.cli.options import language_option
+from coursecheck.language import say
 
 __all__ = ["command"]
 
 
 @click.command("docs")
+@language_option
 @click.argument("rulebooks", nargs=-1, metavar="[RULEBOOK]...")
 @click.option(
     "-o",
@@ -38,4 +41,4 @@ def command(rulebooks: tuple[str, ...], output: Path) -> None:
             write_atomic(folder / name, page.encode())
             count += 1
     write_atomic(output / "index.html", render_index(books).encode())
-    click.echo(f"{output / 'index.html'}: {count} pages; open it in a browser")
+    click.echo(say("{file}: {count} pages; open it in a browser", file=output / "index.html", count=count))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from coursecheck.checking import load_plan, load_rulebook, measure_course, shipped_rulebooks
-from coursecheck.cli.options import heights_option, wants_colour, write
+from coursecheck.cli.options import heights_option, language_option, wants_colour, write
 from coursecheck.errors import UsageError
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ __all__ = ["command"]
 
 
 @click.command("explain")
+@language_option
 @click.argument("limit")
 @click.argument("file", required=False)
 @click.option("--course", "course_file", metavar="FILE", help="The same as FILE.")

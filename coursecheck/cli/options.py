@@ -9,10 +9,13 @@ from pathlib import Path
 
 import click
 
+from coursecheck.language import LANGUAGES, speaking
+
 __all__ = [
     "FIRST_GRAVE",
     "best_option",
     "heights_option",
+    "language_option",
     "setting_out_option",
     "speed_option",
     "wants_colour",
@@ -42,6 +45,21 @@ def from_zero(text: str) -> float:
     return number
 
 
+def _speak(context: click.Context, _parameter: click.Parameter, language: str | None) -> None:
+    """Speaks the language until the command is done; without one what is spoken already."""
+    if language is not None:
+        context.with_resource(speaking(language))
+
+
+language_option = click.option(
+    "--language",
+    type=click.Choice(tuple(LANGUAGES)),
+    envvar="COURSECHECK_LANGUAGE",
+    expose_value=False,
+    is_eager=True,
+    callback=_speak,
+    help="Of what is written for people: en (by default), de or fr; COURSECHECK_LANGUAGE sets another default.",
+)
 heights_option = click.option(
     "--height", "heights", multiple=True, metavar="CLASS", help="Only this height class; may be given several times."
 )

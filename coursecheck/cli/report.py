@@ -22,7 +22,8 @@ __all__ = ["command"]
 def command(file: str, output: Path, question: Question) -> None:
     """Write the judge's report on a plan: one HTML file that needs no network and prints on A4."""
     from coursecheck.papers.report import judges_report
+    from coursecheck.reports.wording import verdict_words
 
     verdict = judge_plan(source_of(file), question)
     write(judges_report(verdict), output)
-    click.echo(f"{output}: {'legal' if verdict.legal else 'not legal'}", err=True)
+    click.echo(f"{output}: {verdict_words(verdict)}", err=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from coursecheck.checking import check, load_plan, load_rulebook, shipped_rulebooks
-from coursecheck.cli.options import wants_colour, write
+from coursecheck.cli.options import language_option, wants_colour, write
 from coursecheck.errors import CoursecheckError, RulebookError, UsageError
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ units_option = click.option(
 
 
 @click.group("rulebooks", invoke_without_command=True)
+@language_option
 @click.pass_context
 def command(context: click.Context) -> None:
     """List the rulebooks that ship, or read, check, compare and write one.
@@ -69,6 +70,7 @@ def lint_command(context: click.Context, files: tuple[str, ...], strict: bool) -
 
 
 @command.command("show")
+@language_option
 @click.argument("name")
 @click.option("--discipline", default=None, help="Only this discipline.")
 @click.option("--grade", default=None, help="Only this grade.")
@@ -98,6 +100,7 @@ def _audience(book: Rulebook, discipline: str | None, grade: str | None, height:
 
 
 @command.command("diff")
+@language_option
 @click.argument("old")
 @click.argument("new")
 @click.argument("courses", nargs=-1, metavar="[COURSE]...")

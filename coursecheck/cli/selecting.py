@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from coursecheck.cli.options import best_option, heights_option, setting_out_option, speed_option
+from coursecheck.cli.options import best_option, heights_option, language_option, setting_out_option, speed_option
 from coursecheck.errors import CourseError, Problem
 from coursecheck.judging import Question, Source
 from coursecheck.verdict.selection import Selection
@@ -45,6 +45,7 @@ _OPTIONS = (
     speed_option,
     best_option,
     setting_out_option,
+    language_option,
 )
 
 

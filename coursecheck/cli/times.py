@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 import click
 
 from coursecheck.checking import check, measured_lengths, times, wheel_checks, wheeled_lengths
-from coursecheck.cli.options import best_option, heights_option, positive, speed_option, wants_colour, write
+from coursecheck.cli.options import (
+    best_option,
+    heights_option,
+    language_option,
+    positive,
+    speed_option,
+    wants_colour,
+    write,
+)
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
 from coursecheck.units import FOOT_M
@@ -29,6 +37,7 @@ def length(text: str) -> float:
 
 
 @click.command("times")
+@language_option
 @click.argument("file")
 @click.option(
     "--length",

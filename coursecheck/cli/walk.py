@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from coursecheck.cli.options import heights_option, write
+from coursecheck.cli.options import heights_option, language_option, write
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
 
@@ -24,6 +24,7 @@ def setting(text: str) -> tuple[str, float]:
 
 
 @click.command("walk")
+@language_option
 @click.argument("file")
 @heights_option
 @click.option(

@@ -14,6 +14,7 @@ from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal, Shape
 from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import Point, wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
@@ -156,7 +157,7 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
             near, name = closest[0], named[closest[1]][0]
             value = _leg_clearance(scene, before, after, near, TWO_POINTS)
             met = (name,) if name in scene.shapes else ()
-            yield replace(value, obstacles=(*value.obstacles, *met), note=f"beside {name}")
+            yield replace(value, obstacles=(*value.obstacles, *met), note=say("beside {name}", name=name))
 
 
 @measure(

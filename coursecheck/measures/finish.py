@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Portal, Shape
 from coursecheck.geometry.distances import nearest_ends
+from coursecheck.language import say
 from coursecheck.measures.approaches import rooms_ahead
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
@@ -117,7 +118,7 @@ def _ahead(shape: Shape, portal: Portal, free_m: float, *, reverse: bool) -> Val
         witness=Witness("segment", (portal.centre, portal.frame.place(free_m, 0.0))),
         facets=({"kind": shape.kind.name, "reverse": str(reverse).lower()},),
         spread=1.0,
-        note="against its bearing" if reverse else "along its bearing",
+        note=say("against its bearing") if reverse else say("along its bearing"),
     )
 
 

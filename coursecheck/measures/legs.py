@@ -14,6 +14,7 @@ from coursecheck.course.model import Pass
 from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
 from coursecheck.geometry.segments import Segment
+from coursecheck.language import say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import LEG, leg_facets, legs, measure
 from coursecheck.measures.scene import Scene
@@ -95,7 +96,7 @@ def _legs_between(scene: Scene, ask: Ask) -> Iterator[Value]:
         passes=tuple(before.number for before in counted),
         obstacles=tuple(dict.fromkeys(before.obstacle for before in counted)),
         why_not=scene.line.problems[0].problem or "" if missing else "",
-        note=f"{low:.2f} to {high:.2f} m" if ask.between else "",
+        note=say("{low:.2f} to {high:.2f} m", low=low, high=high) if ask.between else "",
     )
 
 
@@ -210,7 +211,7 @@ def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
             obstacles=(before.obstacle, after.obstacle, *crossed),
             witness=Witness("path", scene.track(before)),
             facets=(leg_facets(scene, before, after),),
-            note=f"through {', '.join(crossed)}" if crossed else "",
+            note=say("through {names}", names=", ".join(crossed)) if crossed else "",
         )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import LEG, leg_facets, legs, measure
 from coursecheck.measures.scene import Scene
@@ -67,10 +68,10 @@ def _place_words(scene: Scene, distance_m: float) -> str:
     """Where along the line a distance lies, in words."""
     for run, (enter, leave) in zip(scene.line.passes, _pass_spans(scene), strict=True):
         if distance_m < enter:
-            return f"from {run.number - 1} to {run.number}"
+            return say("from {first} to {last}", first=run.number - 1, last=run.number)
         if distance_m <= leave:
-            return f"at {run.number}"
-    return f"at {len(scene.passes)}"
+            return say("at {number}", number=run.number)
+    return say("at {number}", number=len(scene.passes))
 
 
 def _pass_spans(scene: Scene) -> list[tuple[float, float]]:

@@ -54,12 +54,12 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
     scene = verdict.scenes[height]
     drawing = draw_plan(
         scene,
-        title=f"Plan of {verdict.course.title}",
-        line_words=f"line, class {height}",
+        title=say("Plan of {title}", title=verdict.course.title),
+        line_words=say("line, class {height}", height=height),
         room_mm=(width_mm - MARGIN_MM[0] - MARGINS_MM[0], height_mm - MARGIN_MM[1] - MARGINS_MM[1]),
         look=Look(paper=paper_name(options.paper), line=options.line),
     )
-    counts = Counter(scene.shape(run).kind.title for run in scene.passes)
+    counts = Counter(say(scene.shape(run).kind.title) for run in scene.passes)
     return render_page(
         "submission.html.jinja",
         "sheets.css",

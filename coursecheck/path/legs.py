@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from coursecheck.language import both, say
 from coursecheck.path.curves import Curve, Pieces, word_curve, wrapped_curve
 from coursecheck.path.detour import ROUGH, ROUNDS, Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
@@ -114,10 +115,13 @@ class Leg:
 
     def give_up(self) -> None:
         """Says why there is no feasible line."""
-        names = self.owners[:3] or [EDGE]
-        listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-        side = f" that turns {self.turn}" if self.turn else ""
-        self.problem = f"no line{side} keeps clear of {listed}"
+        listed = both([say(owner) if owner == EDGE else owner for owner in self.owners[:3] or [EDGE]])
+        if self.turn == "left":
+            self.problem = say("no line that turns left keeps clear of {what}", what=listed)
+        elif self.turn == "right":
+            self.problem = say("no line that turns right keeps clear of {what}", what=listed)
+        else:
+            self.problem = say("no line keeps clear of {what}", what=listed)
 
     def find_ways_round(self, start: Floats, end: Floats) -> list[Route]:
         """Looks for the shortest ways round between two poses; returns those that are new."""

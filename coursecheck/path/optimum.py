@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from coursecheck.language import both, say
 from coursecheck.path.curves import Curve
 from coursecheck.path.legs import Leg, look_at
 from coursecheck.path.nodes import Nodes
@@ -186,7 +187,8 @@ class Chain:
             leg = next((leg for leg in legs if leg is not None), None)
             if leg is not None and leg.problem is None:
                 near = sorted({part.owner for part in self._near[k]}) or [EDGE]
-                leg.problem = f"no room to fly over {self._owners[k]} clear of {' and '.join(near)}"
+                listed = both([say(owner) if owner == EDGE else owner for owner in near])
+                leg.problem = say("no room to fly over {name} clear of {what}", name=self._owners[k], what=listed)
 
     def _ask_of_flights(self, grids: Sequence[Floats]) -> None:
         """Finds out how much can be asked of each flight: the clearance, or not to cross anything, or nothing."""

@@ -14,12 +14,13 @@ from shapely.geometry.polygon import orient
 from coursecheck.course.model import Ring
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape
+from coursecheck.language import to_say
 from coursecheck.path.clearance import cross
 from coursecheck.path.words import Floats
 
 __all__ = ["CURVE_M", "EDGE", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
 
-EDGE = "the ring's edge"
+EDGE = to_say("the ring's edge")
 
 POST_M = 0.05  # a part no wider than a post is one disc
 FEW_CORNERS = 10

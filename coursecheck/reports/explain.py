@@ -15,6 +15,7 @@ from coursecheck.reports.wording import printable
 from coursecheck.rulebook.model import Limit, Rulebook, Selectors
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.tabulation import scopes, stand_in
+from coursecheck.verdict.compare import metric_name
 from coursecheck.verdict.tracing import Choice, Subject
 
 __all__ = ["metric_sentence", "render_limit", "render_measure", "render_trace"]
@@ -36,7 +37,9 @@ def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:
     heading = say("{limit} ({title}, edition {edition})", limit=limit, title=book_title(book), edition=book.edition)
     lines = [heading, "", say(rows[0].about), ""]
     lines.append(say("Measured: {measure}. {about}", measure=say(measure.title), about=say(measure.about)))
-    lines += [f"  {say(row.metric)}: {metric_sentence(row)}" for row in {row.metric: row for row in rows}.values()]
+    lines += [
+        f"  {metric_name(row.metric)}: {metric_sentence(row)}" for row in {row.metric: row for row in rows}.values()
+    ]
     counted = dict.fromkeys(counted_words(row, book.units) for row in rows)
     lines += [say("Counted: {what}", what=words) for words in counted if words]
     for scope in scopes(rows):

@@ -39,7 +39,7 @@ from coursecheck.reports.wording import (
 )
 from coursecheck.resources import folder
 from coursecheck.units import format_apart, format_figure
-from coursecheck.verdict.compare import beyond_words
+from coursecheck.verdict.compare import beyond_words, metric_name
 from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.walk.digest import Digest
 
@@ -226,7 +226,9 @@ def _detail(entry: Entry, verdict: Verdict) -> str:
 
 def _rule_words(finding: Finding) -> str:
     words = opening(authority_words(finding))
-    return say("{rule} ({limit}, metric {metric}).", rule=words, limit=finding.limit, metric=say(finding.metric))
+    return say(
+        "{rule} ({limit}, metric {metric}).", rule=words, limit=finding.limit, metric=metric_name(finding.metric)
+    )
 
 
 def _row(line: Line, verdict: Verdict) -> _Row:

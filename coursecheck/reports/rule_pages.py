@@ -34,6 +34,7 @@ from coursecheck.reports.terms import (
 )
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
 from coursecheck.rulebook.tabulation import audience
+from coursecheck.verdict.compare import metric_name
 from coursecheck.verdict.model import CourseLength
 
 __all__ = ["LimitPage", "Picture", "RowWords", "Studio", "limit_page", "render_index", "render_rulebook"]
@@ -155,7 +156,7 @@ def limit_page(book: Rulebook, name: str, studio: Studio) -> LimitPage | None:
         title=say(measure.title),
         purpose=say(rows[0].about),
         measure=say(measure.about),
-        metrics=tuple({each.metric: (say(each.metric), metric_sentence(each)) for each in rows}.values()),
+        metrics=tuple({each.metric: (metric_name(each.metric), metric_sentence(each)) for each in rows}.values()),
         counted=tuple(words for words in dict.fromkeys(counted_words(each, book.units) for each in rows) if words),
         pictures=studio.pictures(book, row, setting),
         setting=say(

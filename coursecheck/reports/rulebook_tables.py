@@ -22,6 +22,7 @@ from coursecheck.rulebook.diff import Change, Difference
 from coursecheck.rulebook.model import Limit, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import Facets, resolve
 from coursecheck.rulebook.tabulation import Audience, Entry, tabulate
+from coursecheck.verdict.compare import metric_name
 from coursecheck.verdict.comparison import VerdictChange
 
 __all__ = [
@@ -109,7 +110,7 @@ def render_limits(book: Rulebook, to: Audience, *, units: str, colour: bool) -> 
     for name in dict.fromkeys(row.id for row in book.limits):
         for entry, row in limit_entries(book, name, to):
             first = not rows or _last_name(rows) != name
-            asked = f"{row.measure}, {say(row.metric)}"
+            asked = f"{row.measure}, {metric_name(row.metric)}"
             counted = counted_words(row, units)
             rows.append(
                 (
@@ -226,7 +227,7 @@ def _sides(change: Change[Limit], units: str) -> tuple[str, str]:
 
 def _measured(row: Limit, units: str) -> str:
     counted = counted_words(row, units)
-    measured = f"{say(MEASURES[row.measure].title)}, {say(row.metric)}"
+    measured = f"{say(MEASURES[row.measure].title)}, {metric_name(row.metric)}"
     return f"{measured}: {counted}" if counted else measured
 
 

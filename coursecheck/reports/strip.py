@@ -124,8 +124,8 @@ def _turns(scene: Scene, mm: float) -> Iterator[str]:
         along += piece.length_m
     yield from (polygon(corners, "turn") for corners in turned)
     yield line((LEFT_MM, TURN_MIDDLE_MM), (WIDTH_MM - RIGHT_MM, TURN_MIDDLE_MM), "axis")
-    yield text("left", (5.4, TURN_MIDDLE_MM - TURN_MM / 2), "figure")
-    yield text("right", (5.4, TURN_MIDDLE_MM + TURN_MM / 2), "figure")
+    yield text(say("left"), (5.4, TURN_MIDDLE_MM - TURN_MM / 2), "figure")
+    yield text(say("right"), (5.4, TURN_MIDDLE_MM + TURN_MM / 2), "figure")
 
 
 def _distances(total_m: float, mm: float, units: str) -> Iterator[str]:

@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from coursecheck.language import both, say, say_count, to_say, written
+from coursecheck.language import both, say, say_as, say_count, to_say, written
 from coursecheck.measures.running import Expectation
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.terms import basis_name, basis_words, book_title, coverage_name, outcome_words
@@ -167,7 +167,7 @@ def provenance(verdict: Verdict) -> tuple[tuple[str, str], ...]:
         (say("their SHA-256"), book.sha256),
         (say("its source"), book.source),
         (say("its coverage"), coverage_name(book)),
-        *((say(name), words) for name, words in verdict.options.items()),
+        *((say_as("option", name), words) for name, words in verdict.options.items()),
     ]
     return tuple((name, printable(words)) for name, words in rows)
 

@@ -6,6 +6,7 @@ import datetime
 import re
 from collections.abc import Iterable
 
+from coursecheck.language import say
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["edition_note", "family"]
@@ -27,12 +28,22 @@ def edition_note(rulebook: Rulebook, date: datetime.date, editions: Iterable[Rul
         editions: the rulebooks of the same family, itself among them or not.
     """
     others = sorted((book for book in editions if book.id != rulebook.id), key=lambda book: book.id)
-    named = f"{rulebook.id} (edition {rulebook.edition})"
+    named = say("{rulebook} (edition {edition})", rulebook=rulebook.id, edition=rulebook.edition)
     if rulebook.valid_from and date < rulebook.valid_from:
-        wrong = f"{named} is not in force on {date}: it begins on {rulebook.valid_from}"
+        wrong = say(
+            "{rulebook} is not in force on {day}: it begins on {first}",
+            rulebook=named,
+            day=date,
+            first=rulebook.valid_from,
+        )
         return f"{wrong}; {_instead(others, date)}"
     if rulebook.valid_to and date > rulebook.valid_to:
-        wrong = f"{named} is not in force on {date}: it ended on {rulebook.valid_to}"
+        wrong = say(
+            "{rulebook} is not in force on {day}: it ended on {last}",
+            rulebook=named,
+            day=date,
+            last=rulebook.valid_to,
+        )
         return f"{wrong}; {_instead(others, date)}"
     if rulebook.valid_from and rulebook.valid_to:
         return None
@@ -49,20 +60,29 @@ def _half_known(rulebook: Rulebook, named: str, date: datetime.date, others: lis
         and (rulebook.valid_from is None or book.valid_from > rulebook.valid_from)
     ]
     if later:
-        return f"{named} gives no date for its end, and {_listed(later)} is in force on {date}; see which one holds"
+        return say(
+            "{rulebook} gives no date for its end, and {others} is in force on {day}; see which one holds",
+            rulebook=named,
+            others=_listed(later),
+            day=date,
+        )
     if rulebook.valid_from is None:
-        return f"whether {named} is in force on {date} is not known: it does not say when it began"
+        return say(
+            "whether {rulebook} is in force on {day} is not known: it does not say when it began",
+            rulebook=named,
+            day=date,
+        )
     return None
 
 
 def _instead(others: list[Rulebook], date: datetime.date) -> str:
     in_force = [book for book in others if _in_force(book, date)]
     if in_force:
-        return f"of the shipped editions, {_listed(in_force)} is"
+        return say("of the shipped editions, {others} is", others=_listed(in_force))
     undated = [book for book in others if book.valid_from is None and not (book.valid_to and date > book.valid_to)]
     if undated:
-        return f"no shipped edition is known to be; when {_listed(undated)} began is not known"
-    return "no shipped edition is"
+        return say("no shipped edition is known to be; when {others} began is not known", others=_listed(undated))
+    return say("no shipped edition is")
 
 
 def _in_force(book: Rulebook, date: datetime.date) -> bool:
@@ -71,4 +91,4 @@ def _in_force(book: Rulebook, date: datetime.date) -> bool:
 
 
 def _listed(books: list[Rulebook]) -> str:
-    return " or ".join(book.id for book in books)
+    return say(" or ").join(book.id for book in books)

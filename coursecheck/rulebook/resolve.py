@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, Protocol, TypeVar
 
+from coursecheck.language import say
 from coursecheck.rulebook.model import Limit, Place, Rulebook, Selectors
 
 __all__ = ["Facets", "Resolution", "Row", "Shortlist", "resolve", "shortlist", "size_of"]
@@ -114,17 +115,17 @@ def _fits(where: Selectors, alternatives: Sequence[Facets]) -> bool:
 def _explain(row: Row, winner: Row | None, alternatives: Sequence[Facets]) -> str:
     opening = f"{_place_words(row)}{_bound_words(row)}"
     if not _fits(row.where, alternatives):
-        return f"{opening} does not apply: {_misfit_words(row.where, alternatives)}"
-    fit = f"for {_where_words(row.where)}" if row.where else "for all"
+        return say("{row} does not apply: {why}", row=opening, why=_misfit_words(row.where, alternatives))
+    fit = say("for {whom}", whom=_where_words(row.where)) if row.where else say("for all")
     if row is winner or winner is None:
-        reason = f"; {row.reason}" if row.reason else ""
-        return f"{opening} applies, {fit}{reason}"
-    reason = f": {winner.reason}" if winner.reason else ""
-    return f"{opening} fits, {fit}, but {_place_words(winner)} goes before it{reason}"
+        told = say("{row} applies, {fit}", row=opening, fit=fit)
+        return f"{told}; {say(row.reason)}" if row.reason else told
+    told = say("{row} fits, {fit}, but {winner} goes before it", row=opening, fit=fit, winner=_place_words(winner))
+    return f"{told}: {say(winner.reason)}" if winner.reason else told
 
 
 def _place_words(row: Row) -> str:
-    return f"{row.place.rulebook} line {row.place.line}"
+    return say("{rulebook} line {line}", rulebook=row.place.rulebook, line=row.place.line)
 
 
 def _bound_words(row: Row) -> str:
@@ -140,7 +141,7 @@ def _bound_words(row: Row) -> str:
 
 
 def _where_words(where: Selectors) -> str:
-    return ", ".join(f"{facet} {' or '.join(words)}" for facet, words in where.items())
+    return ", ".join(f"{facet} {say(' or ').join(words)}" for facet, words in where.items())
 
 
 def _misfit_words(where: Selectors, alternatives: Sequence[Facets]) -> str:
@@ -149,10 +150,12 @@ def _misfit_words(where: Selectors, alternatives: Sequence[Facets]) -> str:
         [_misfit(facet, words, facets) for facet, words in where.items() if facets.get(facet) not in words]
         for facets in alternatives
     ]
-    nearest: list[str] = min(misfits, key=len, default=["there is nothing to apply it to"])
+    nearest: list[str] = min(misfits, key=len, default=[say("there is nothing to apply it to")])
     return ", ".join(nearest)
 
 
 def _misfit(facet: str, words: Sequence[str], facets: Facets) -> str:
-    asked = " or ".join(words)
-    return f"{facet} is {facets[facet]}, not {asked}" if facet in facets else f"there is no {facet} to be {asked}"
+    asked = say(" or ").join(words)
+    if facet in facets:
+        return say("{facet} is {found}, not {asked}", facet=facet, found=facets[facet], asked=asked)
+    return say("there is no {facet} to be {asked}", facet=facet, asked=asked)

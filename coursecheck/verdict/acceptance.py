@@ -10,6 +10,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from coursecheck.language import say, say_count, written
 from coursecheck.units import FLOAT_NOISE, format_figure
 from coursecheck.verdict.model import Finding, Verdict, Waiver
 
@@ -53,8 +54,10 @@ class Acceptance:
     @property
     def subject(self) -> str:
         """What it is about, in words."""
-        at = f" at {', '.join(self.obstacles)}" if self.obstacles else ""
-        return f"{self.limit}{at}" + (f" for {self.height}" if self.height else "")
+        about = self.limit
+        if self.obstacles:
+            about = say("{limit} at {names}", limit=about, names=", ".join(self.obstacles))
+        return say("{limit} for {height}", limit=about, height=self.height) if self.height else about
 
 
 def identity(finding: Finding) -> tuple[str, tuple[str, ...]]:
@@ -129,45 +132,66 @@ def accept_waivers(verdict: Verdict, waivers: Sequence[Acceptance], date: dateti
     live = [waiver for waiver in waivers if waiver not in ended]
     overlay = _Overlay(live, list(verdict.scenes))
     findings = tuple(overlay.findings(verdict.findings))
-    notes = [f"{waiver.place}: the waiver of {waiver.subject} ended on {waiver.until}" for waiver in ended]
+    notes = [
+        say(
+            "{place}: the waiver of {what} ended on {day}",
+            place=waiver.place,
+            what=waiver.subject,
+            day=waiver.until,
+        )
+        for waiver in ended
+    ]
     for i, waiver in enumerate(live):
         if i in overlay.worse:
             was, now = _value_words(waiver.measured, overlay.worse[i]), _measured_words(overlay.worse[i])
-            notes.append(f"{waiver.place}: the waiver of {waiver.subject} lapsed: accepted at {was}, now {now}")
+            told = say(
+                "{place}: the waiver of {what} lapsed: accepted at {was}, now {now}",
+                place=waiver.place,
+                what=waiver.subject,
+                was=was,
+                now=now,
+            )
+            notes.append(told)
         elif i not in overlay.used:
             notes += _stale_notes(waiver, verdict)
         elif waiver.until and date is None:
-            notes.append(
-                f"{waiver.place}: the waiver of {waiver.subject} holds until {waiver.until}, which was not held "
-                "against any date; give one with --date"
+            told = say(
+                "{place}: the waiver of {what} holds until {day}, which was not held against any date; give one with "
+                "--date",
+                place=waiver.place,
+                what=waiver.subject,
+                day=waiver.until,
             )
+            notes.append(told)
     return replace(verdict, findings=findings, notes=(*verdict.notes, *notes))
 
 
 def _value_words(value: float | str | None, finding: Finding) -> str:
     if isinstance(value, float | int):
-        return format_figure(value, finding.unit, decimals=3) if finding.unit == "m" else f"{value:g}"
-    return value or "no value"
+        return format_figure(value, finding.unit, decimals=3) if finding.unit == "m" else written(value, "g")
+    return say(value) if value else say("no value")
 
 
 def _measured_words(finding: Finding) -> str:
-    return "not measurable" if finding.measured is None else _value_words(finding.measured, finding)
+    return say("not measurable") if finding.measured is None else _value_words(finding.measured, finding)
 
 
 def _stale_notes(waiver: Acceptance, verdict: Verdict) -> Iterator[str]:
     """That a waiver fits nothing, and why; nothing where what it is about was not judged this time."""
     if waiver.limit in verdict.left_out or waiver.height in _not_judged(verdict):
         return
-    opening = f"{waiver.place}: the waiver of {waiver.subject} fits no finding"
+    opening = say("{place}: the waiver of {what} fits no finding", place=waiver.place, what=waiver.subject)
+    book = verdict.rulebook.id
     strange = [name for name in waiver.obstacles if all(name != own.id for own in verdict.course.obstacles)]
     if all(waiver.limit != row.id for row in verdict.rulebook.limits):
-        yield f"{opening}: {verdict.rulebook.id} has no such limit"
+        why = say("{rulebook} has no such limit", rulebook=book)
     elif strange:
-        yield f"{opening}: the plan has no obstacle {strange[0]}"
+        why = say("the plan has no obstacle {name}", name=strange[0])
     elif waiver.height and waiver.height not in verdict.rulebook.heights:
-        yield f"{opening}: {verdict.rulebook.id} has no height class {waiver.height}"
+        why = say("{rulebook} has no height class {height}", rulebook=book, height=waiver.height)
     else:
-        yield f"{opening}: nothing is broken there any more"
+        why = say("nothing is broken there any more")
+    yield f"{opening}: {why}"
 
 
 def _not_judged(verdict: Verdict) -> set[str]:
@@ -192,5 +216,9 @@ def accept_baseline(verdict: Verdict, entries: Sequence[Acceptance]) -> Verdict:
         and entry.height not in absent
         for i, entry in enumerate(entries)
     )
-    told = f"{gone} finding{'s' if gone > 1 else ''} of the baseline fit nothing any more; write it anew"
+    told = say_count(
+        "{count} finding of the baseline fit nothing any more; write it anew",
+        "{count} findings of the baseline fit nothing any more; write it anew",
+        gone,
+    )
     return replace(verdict, findings=findings, notes=(*verdict.notes, *([told] if gone else [])))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from coursecheck.language import both, either, say
+from coursecheck.language import both, either, say, say_as
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
 from coursecheck.units import FLOAT_NOISE, decimals_of, format_apart, format_figure
@@ -19,6 +19,7 @@ __all__ = [
     "compare",
     "expected_words",
     "label_words",
+    "metric_name",
     "place_words",
     "subject_words",
 ]
@@ -169,10 +170,15 @@ def _bound(bound: float, unit: str, units: str) -> str:
 
 def label_words(value: Value, limit: Limit, measure: Measure) -> str:
     """What was measured, in words: the measure, the kinds that were counted, what tells the value from others."""
-    extra = [say(limit.metric)] if len(measure.metrics) > 1 else []
+    extra = [metric_name(limit.metric)] if len(measure.metrics) > 1 else []
     extra += [", ".join(map(say, limit.of))] if limit.of else []
     extra += [say(value.note)] if value.note else []
     return f"{say(measure.title)} ({'; '.join(extra)})" if extra else say(measure.title)
+
+
+def metric_name(metric: str) -> str:
+    """A way of measuring, in a word."""
+    return say_as("metric", metric)
 
 
 def subject_words(value: Value) -> str:

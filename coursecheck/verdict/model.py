@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from coursecheck.course.model import Course
-from coursecheck.language import say
+from coursecheck.language import say, to_say
 from coursecheck.measures.leg_table import LegRow
 from coursecheck.measures.model import Witness
 from coursecheck.measures.running import Expectation
@@ -143,6 +143,14 @@ class Finding:
         return self.outcome in ("breach", "unmeasurable") and self.waived is None
 
 
+_ENDS = {
+    "first-obstacle": to_say("first obstacle"),
+    "last-obstacle": to_say("last obstacle"),
+    "start-line": to_say("start line"),
+    "finish-line": to_say("finish line"),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class CourseLength:
     """The course length of a height class and how it was measured.
@@ -167,7 +175,7 @@ class CourseLength:
         """How it was measured, in words."""
         if self.how == "wheel":
             return say("measured on the ground with a wheel")
-        start, end = (say(place.replace("-", " ")) for place in (self.start, self.end))
+        start, end = (say(_ENDS[place]) for place in (self.start, self.end))
         if self.how != "line":
             return say("straight between centres, {start} to {end}", start=start, end=end)
         if self.turn_radius_m is None:

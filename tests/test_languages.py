@@ -1,0 +1,210 @@
+"""Papers and terminal speak the reader's language; what programs read stays as it is."""
+
+import html
+import importlib.util
+import json
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from coursecheck import language
+from coursecheck.batch import Job, run
+from coursecheck.checking import check, load_plan
+from coursecheck.cli import main
+from coursecheck.errors import UsageError
+from coursecheck.judging import Question, Source
+from coursecheck.language import LANGUAGES, both, either, say, say_as, say_count, speaking, spoken, written
+from coursecheck.papers import PAPERS, PaperOptions
+from coursecheck.reports.forms import Look
+from coursecheck.reports.html import render_html
+from coursecheck.reports.terminal import render_text
+from coursecheck.reports.times_table import render_times
+from coursecheck.resources import sample
+from coursecheck.units import format_apart, format_figure
+from tests.pseudo import speaking_pseudo
+
+ROOT = Path(__file__).parent.parent
+OTHERS = [code for code in LANGUAGES if code != "en"]
+WORD = re.compile(r"[A-Za-z]{2,}[A-Za-z-]*")
+
+
+@pytest.fixture(scope="module")
+def catalogue():
+    spec = importlib.util.spec_from_file_location("catalogue", ROOT / "tools" / "catalogue.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def words(catalogue):
+    return catalogue.template()
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_a_catalogue_lacks_nothing_and_has_nothing_too_much(catalogue, words, code):
+    assert list(catalogue.faults(code, words)) == []
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_what_is_shipped_is_what_was_edited(catalogue, code):
+    with speaking(code):
+        for message in catalogue.read(code):
+            if message.id and message.context:
+                assert say_as(message.context, message.id) == message.string
+            elif isinstance(message.id, str) and message.id:
+                assert say(message.id) == message.string
+
+
+@pytest.mark.parametrize(
+    ("code", "shown"),
+    [
+        ("en", "2 plans: legal, 1.5 m, 5% must"),
+        ("de", "2 Pläne: regelkonform, 1,5 m, 5\u00a0% Muss"),
+        ("fr", "2 plans\u00a0: conforme, 1,5 m, 5\u00a0% obligatoire"),
+    ],
+)
+def test_sentences_numbers_and_words_in_context(code, shown):
+    with speaking(code):
+        figures = f"{format_figure(1.5, 'm', decimals=1)}, {written(0.05, '.0%')}"
+        rest = f"{say('legal')}, {figures} {say_as('severity', 'must')}"
+        assert say_count("{count} plan: {verdicts}", "{count} plans: {verdicts}", 2, verdicts=rest) == shown
+
+
+def test_a_sentence_without_a_translation_is_said_in_english_with_the_numbers_of_the_language():
+    with speaking("de"):
+        assert say("of {weight:.2f} kg, {count} of {exact}", weight=2.5, count=3, exact=Decimal("1.50")) == (
+            "of 2,50 kg, 3 of 1,50"
+        )
+        assert (both(["a", "b", "c"]), either(["a", "b"])) == ("a, b und c", "a oder b")
+
+
+def test_a_language_ends_with_its_block_and_an_unknown_one_is_refused():
+    with speaking("fr"):
+        with speaking("de"):
+            assert spoken() == "de"
+        assert spoken() == "fr"
+    assert spoken() == "en"
+    with pytest.raises(UsageError, match="there are en, de, fr"), speaking("tlh"):
+        pass
+
+
+@given(st.floats(0.001, 500), st.floats(-1, 1), st.sampled_from(OTHERS))
+def test_two_figures_that_differ_look_different_in_every_language(limit, off, code):
+    assume(abs(off) > 2e-6)
+    with speaking(code):
+        shown, bound, gap = format_apart(limit + off, limit, "m")
+    assert shown != bound
+    assert gap.strip("0, m") != ""
+
+
+def test_english_reads_no_catalogue(monkeypatch):
+    monkeypatch.setattr(language, "_catalogue", lambda code: pytest.fail(f"read the catalogue of {code}"))
+    assert CliRunner().invoke(main, ["times", str(sample("saltmarsh"))]).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        ("de", ("NICHT REGELKONFORM", "MUSS (das Regelwerk verlangt es)", "0,66 m zu wenig", "SPZ", "alle Größen")),
+        (
+            "fr",
+            (
+                "NON CONFORME",
+                "OBLIGATOIRE (le règlement l'exige)",
+                "il manque 0,66 m",
+                "TSP",
+                "toutes les catégories",
+            ),
+        ),
+    ],
+)
+@pytest.mark.parametrize("by_environment", [False, True])
+def test_check_speaks_the_language_that_was_asked_for(code, said, by_environment):
+    asked = [] if by_environment else ["--language", code]
+    environment = {"COURSECHECK_LANGUAGE": code} if by_environment else {}
+    shown = CliRunner(env=environment).invoke(main, ["check", *asked, str(sample("draft-with-faults"))])
+    assert shown.exit_code == 1
+    assert [words for words in said if words not in " ".join(shown.stdout.split())] == []
+
+
+def test_the_option_goes_before_the_environment():
+    shown = CliRunner(env={"COURSECHECK_LANGUAGE": "de"}).invoke(
+        main, ["times", "--language", "fr", str(sample("saltmarsh"))]
+    )
+    assert "TSP" in shown.stdout
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_every_process_speaks_it(processes):
+    sources = [Source(str(sample(name))) for name in ("saltmarsh", "draft-with-faults")]
+    with speaking("de"):
+        parts = [result.part for result in run(sources, Job(Question(), Look("text")), processes)]
+    assert [part.partition(":")[0] for part in parts] == ["REGELKONFORM", "NICHT REGELKONFORM"]
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_keys_and_codes_for_programs_stay_as_they_are(code):
+    def skeleton(value):
+        if isinstance(value, dict):
+            return {key: skeleton(part) for key, part in value.items()}
+        return [skeleton(part) for part in value] if isinstance(value, list) else None
+
+    def judged(*asked):
+        shown = CliRunner().invoke(main, ["check", "--format", "json", *asked, str(sample("draft-with-faults"))])
+        return json.loads(shown.stdout)
+
+    plain, other = judged(), judged("--language", code)
+    codes = ("limit", "outcome", "severity", "measured", "margin", "metric", "unit", "basis", "source", "clause")
+    assert skeleton(other) == skeleton(plain)
+    assert other["verdict"] == plain["verdict"]
+    assert [[f[c] for c in codes] for f in other["findings"]] == [[f[c] for c in codes] for f in plain["findings"]]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_page_says_which_language_it_is_in(code):
+    with speaking(code):
+        course, rulebook = load_plan(sample("saltmarsh"))
+        verdict = check(course, rulebook)
+        pages = [paper.render("html", verdict, PaperOptions()).decode() for paper in PAPERS.values()]
+    assert [page for page in pages if f'<html lang="{code}">' not in page] == []
+
+
+def _visible(page):
+    """What a reader of a page is told: its words, those that a screen reader says too."""
+    bare = re.sub(r"<(style|script)\b.*?</\1>", "", page, flags=re.S)
+    return html.unescape(" ".join([re.sub(r"<[^>]+>", " ", bare), *re.findall(r'aria-label="([^"]*)"', bare)]))
+
+
+def _told(verdict, rejudge):
+    yield "terminal", render_text(verdict, colour=False, width=100)
+    yield "times", render_times(verdict.course, verdict.lengths, verdict.times, colour=False)
+    options = PaperOptions(rejudge=rejudge)
+    for name, paper in PAPERS.items():
+        page = render_html(verdict) if name == "report" else paper.render("html", verdict, options).decode()
+        yield name, _visible(re.sub(r"<details>.*?</details>", "", page, flags=re.S))
+    yield "drawing", _visible(PAPERS["plan"].render("svg", verdict, options).decode())
+
+
+@pytest.mark.parametrize("name", ["saltmarsh", "draft-with-faults"])
+def test_every_word_is_looked_up(name, monkeypatch):
+    """In a made-up language nothing can be read but what stands in the files and the names of the program."""
+    with speaking_pseudo(monkeypatch):
+        course, rulebook = load_plan(sample(name))
+        verdict = check(course, rulebook)
+        data = [course.title, rulebook.id, rulebook.source, *rulebook.files, course.origin.file, course.discipline]
+        data += [*verdict.scenes, *(o.id for o in course.obstacles), *(place.name for place in course.ring.blocked)]
+        data += [text for row in rulebook.limits for text in (row.id, row.source)]
+        known = {word.lower() for word in WORD.findall(" ".join(data))} | {"coursecheck"}
+        readable = {
+            (where, word)
+            for where, text in _told(verdict, lambda changed: check(changed, rulebook))
+            for word in WORD.findall(text)
+            if word.lower() not in known and not re.fullmatch(r"[a-f0-9-]+", word)
+        }
+    assert readable == set()
