@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-VOID = {"meta", "br", "link", "img", "input", "hr"}
+VOID = {"meta", "br", "col", "link", "img", "input", "hr"}
 RAW = {"style"}
 
 
