@@ -20,11 +20,7 @@ from shapely import (
 )
 
 from coursecheck.course.model import Pass
-<<<<<<< HEAD
-from coursecheck.geometry.segments import outline
 from coursecheck.language import say
-=======
->>>>>>> main
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
@@ -60,16 +56,11 @@ def course_length(scene: Scene, rule: LengthRule) -> Value:
         points, missing = tuple(centres), ""
     else:
         length = scene.line.length_m
-<<<<<<< HEAD
-        points = tuple(outline(scene.line.segments(), 1e-2))
+        points = scene.tracks.coarse(1e-2)
         missing = "; ".join(
             say("{first} to {last}: {why}", first=leg.number, last=leg.number + 1, why=leg.problem)
             for leg in scene.line.problems
         )
-=======
-        points = scene.tracks.coarse(1e-2)
-        missing = "; ".join(f"{leg.number} to {leg.number + 1}: {leg.problem}" for leg in scene.line.problems)
->>>>>>> main
     length += scene.course.start_line_m if rule.start == "start-line" else 0.0
     length += scene.course.finish_line_m if rule.end == "finish-line" else 0.0
     return Value(
