@@ -6,9 +6,10 @@ import gc
 import os
 import signal
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
-from multiprocessing import get_context
+from multiprocessing import get_context, resource_tracker
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -50,8 +51,8 @@ def classes_of(course: Course, book: Rulebook) -> list[str]:
 class Crew:
     """Judges plan after plan, on as many cores as there are and as it takes.
 
-    The others are started once the first plan has been judged, and are asked from then on when they are ready; until
-    then, and when one of them is gone, everything is judged here.
+    The others are started once the first plan has been judged, and judge it, too, so that they know it. Until they
+    have, and when one of them is gone, everything is judged here.
 
     Args:
         library: where the rulebooks come from.
@@ -82,6 +83,9 @@ class Crew:
             judged |= helper.take() or {name: self._bench.verdict(course, book, (name,)) for name in names}
         if self._helpers is None:
             self._helpers = [_Helper(self._beside) for _ in range(min(self._most, len(classes) - 1))]
+            others = [name for name in classes if name != shown]
+            for i, helper in enumerate(self._helpers):
+                helper.ask(course, book, others[i :: len(self._helpers)])
         return merged([judged[name] for name in classes], judged[shown])
 
     def _shared(self, heights: Sequence[str]) -> list[tuple[_Helper, list[str]]]:
@@ -109,33 +113,35 @@ class _Helper:
         context = get_context("spawn")
         self._line, theirs = context.Pipe()
         self._process: SpawnProcess = context.Process(target=_help, args=(theirs, beside), daemon=True)
-        self._process.start()
+        with _deaf():
+            self._process.start()
         theirs.close()
-        self._is_ready = False
+        self._is_new, self._is_gone = True, False
 
     def ready(self) -> bool:
-        """Whether it has begun to listen, and still does."""
+        """Whether it has judged the first plan, and is still there."""
         try:
-            if not self._is_ready and self._line.poll():
-                self._is_ready = bool(self._line.recv())
-        except (EOFError, OSError):
-            self._is_ready = False
-        return self._is_ready
+            if self._is_new and self._line.poll():
+                self._is_new = False
+                self.take()
+        except OSError:
+            self._is_gone = True
+        return not self._is_new and not self._is_gone
 
     def ask(self, course: Course, book: Rulebook, heights: Sequence[str]) -> bool:
         """Has it judge a plan; False where it is gone."""
         try:
             self._line.send((course, book.sha256, spoken(), heights))
         except OSError:
-            self._is_ready = False
-        return self._is_ready
+            self._is_gone = True
+        return not self._is_gone
 
     def take(self) -> dict[str, Verdict] | None:
         """What it was asked for, by height class; None where it is gone, or has another edition of the rulebook."""
         try:
             judged: dict[str, Verdict] | None = self._line.recv()
         except (EOFError, OSError):
-            self._is_ready = False
+            self._is_gone = True
             return None
         return judged
 
@@ -146,21 +152,32 @@ class _Helper:
         self._process.join()
 
 
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """What is started in the block does not hear Ctrl-C: that is for the board, which ends its helpers itself."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows: there it hears it until `_help` begins
+        yield
+        return
+    resource_tracker.ensure_running()  # else the first start does it, and lets the signal through again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _help(line: Connection, beside: Path) -> None:
     """Judges what it is asked for, until the one who asks is gone."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the board, which ends its helpers itself
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.set_threshold(100_000, 50, 100)  # as in the command itself: nearly all that is made here is kept
     bench = _Bench(Library(beside))
-    line.send(True)
-    while True:
-        try:
+    with suppress(EOFError, ConnectionError):  # whoever asks is gone
+        while True:
             course, sha256, language, heights = line.recv()
-        except EOFError:
-            return
-        book = bench.library.book(course.rulebook)
-        with speaking(language):
-            judged = {name: _bare(bench.verdict(course, book, (name,))) for name in heights}
-        line.send(judged if book.sha256 == sha256 else None)
+            book = bench.library.book(course.rulebook)
+            with speaking(language):
+                judged = {name: _bare(bench.verdict(course, book, (name,))) for name in heights}
+            line.send(judged if book.sha256 == sha256 else None)
 
 
 def _bare(verdict: Verdict) -> Verdict:

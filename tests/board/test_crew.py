@@ -1,9 +1,14 @@
 """A verdict that was put together from several processes is the verdict of one."""
 
+import os
+import signal
+import subprocess
+import sys
 import time
 from dataclasses import replace
 
 import pytest
+from conftest import RunningBoard
 
 from coursecheck import check, load_plan
 from coursecheck.board.answer import Judge
@@ -74,3 +79,33 @@ def test_a_helper_that_is_gone_is_not_missed():
     expected = judge.answer(course, book, "large")
     judge.close()
     assert judge.answer(course, book, "large") == expected
+
+
+def is_there(group):
+    """Whether any process of a group is there."""
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM", "SIGKILL"])
+def test_a_board_that_is_ended_leaves_no_process_and_says_nothing(saltmarsh, name):
+    command = [sys.executable, "-m", "coursecheck", "board", str(saltmarsh), "--no-open"]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    ) as process:
+        board = RunningBoard(process, saltmarsh, process.stdout.readline())
+        answer = board.post("judge", {"rev": 1, "plan": board.start()["plan"], "shown": "large"})
+        assert answer[0] == 200, "now the helpers are being started"
+        if name == "SIGINT":
+            os.killpg(process.pid, signal.SIGINT)  # as a terminal does on Ctrl-C: every process hears it
+        else:
+            process.send_signal(signal.Signals[name])
+        assert process.wait(15) == (0 if name != "SIGKILL" else -signal.SIGKILL)
+        deadline = time.monotonic() + 30
+        while is_there(process.pid):
+            assert time.monotonic() < deadline
+            time.sleep(0.1)
+        assert process.stderr.read() == ""
