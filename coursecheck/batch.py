@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import traceback
@@ -132,6 +133,7 @@ _own_job: Job | None = None  # of this process, with the rulebooks that it has r
 
 def _begin(question: Question, look: Look, language: str) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that started this one ends it
+    gc.set_threshold(100_000, 50, 100)  # a plan leaves hardly anything behind that only a search would find
     global _own_job  # noqa: PLW0603 (a process of the pool has nowhere else to keep its rulebooks)
     _own_job = Job(question, look, language)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 from shapely import MultiLineString, covers, distance, get_parts, intersects_xy, points
@@ -157,7 +156,7 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
             near, name = closest[0], named[closest[1]][0]
             value = _leg_clearance(scene, before, after, near, TWO_POINTS)
             met = (name,) if name in scene.shapes else ()
-            yield replace(value, obstacles=(*value.obstacles, *met), note=say("beside {name}", name=name))
+            yield value._replace(obstacles=(*value.obstacles, *met), note=say("beside {name}", name=name))
 
 
 @measure(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 import numpy as np
 from shapely import STRtree, linestrings
@@ -186,7 +185,7 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
         leg = scene.line.legs[before.number - 1]
         witness = Witness("path", scene.track(before))
         value = _leg_value(scene, before, after, float(leg.problem is not None), witness, 0.0, None)
-        yield replace(value, note=leg.problem or "")
+        yield value._replace(note=leg.problem or "")
 
 
 @measure(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Facets, Scene
@@ -16,8 +16,7 @@ from coursecheck.measures.scene import Facets, Scene
 __all__ = ["Ask", "Facets", "Measure", "Value", "Witness"]
 
 
-@dataclass(frozen=True, slots=True)
-class Witness:
+class Witness(NamedTuple):
     """What was measured, to be drawn.
 
     Attributes:
@@ -29,9 +28,8 @@ class Witness:
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
-    """One measured value.
+class Value(NamedTuple):
+    """One measured value: a named tuple, since a plan has a thousand of them.
 
     Attributes:
         measured: the number in the measure's unit, or the kind's name for a measure of kinds; None where it could

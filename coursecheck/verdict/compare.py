@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from coursecheck.language import both, either, say, say_as
 from coursecheck.measures.model import Measure, Value
@@ -28,8 +28,7 @@ CLOSE_CHANCE = 0.05
 """Met on paper, but with more than this chance of a breach once built: close."""
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(NamedTuple):
     """How a value stands to a limit. Its words are made when they are asked for: most are never read.
 
     Attributes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from coursecheck.course.model import Course
 from coursecheck.language import say
@@ -34,8 +35,7 @@ class _Judging:
         return taken
 
 
-@dataclass(frozen=True, slots=True)
-class _Judged:
+class _Judged(NamedTuple):
     """A value that was held against the row that applies to it, and why it is that row unless it was met."""
 
     result: Comparison

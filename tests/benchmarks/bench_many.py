@@ -89,6 +89,7 @@ def timed(sources: list[Source], processes: int | None) -> tuple[float, float, f
 
 def main() -> None:
     """Prints the figures."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line has it, for the processes that it starts
     count = int(sys.argv[1]) if len(sys.argv) > 1 else PLANS
     course = load_course(sample("saltmarsh"))
     with tempfile.TemporaryDirectory() as folder:
