@@ -21,9 +21,9 @@ def rectangle(frame: Frame, along: Point, right: Point) -> Polygon:
 def disc(centre: Point, radius_m: float, bearing_deg: float = 0.0, corners: int = 16) -> Polygon:
     """A small disc (a pole, a post) as the regular polygon around it, turned with its obstacle: it holds the disc."""
     reach = radius_m / math.cos(math.pi / corners)
-    frame = Frame(centre, bearing_deg)
     angles = [2 * math.pi * (i + 0.5) / corners for i in range(corners)]
-    return Polygon([frame.place(reach * math.cos(a), -reach * math.sin(a)) for a in angles])
+    outline = [(reach * math.cos(a), -reach * math.sin(a)) for a in angles]
+    return Polygon(Frame(centre, bearing_deg).places(outline))
 
 
 def blocked_ground(place: Blocked) -> Polygon:

@@ -8,6 +8,7 @@ headings stay inside.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 __all__ = ["Frame", "Point", "bearing_deg", "heading_rad", "turn_rad", "wrap_deg"]
@@ -63,8 +64,12 @@ class Frame:
 
     def place(self, along: float, right: float) -> Point:
         """The ring's coordinates of a local point, in metres."""
-        (fx, fy), (rx, ry) = self.forward, self.rightward
-        return (self.origin[0] + along * fx + right * rx, self.origin[1] + along * fy + right * ry)
+        return self.places([(along, right)])[0]
+
+    def places(self, points: Iterable[Point]) -> list[Point]:
+        """The ring's coordinates of many local points (along, right), in metres."""
+        (x, y), (fx, fy) = self.origin, self.forward
+        return [(x + along * fx + right * fy, y + along * fy - right * fx) for along, right in points]
 
     def locate(self, point: Point) -> Point:
         """The local (along, right) coordinates of a point of the ring, in metres."""
@@ -75,7 +80,7 @@ class Frame:
     def rectangle(self, along: Point, right: Point) -> list[Point]:
         """The four corners of a local rectangle given by two ranges, counter-clockwise as seen on the plan."""
         (a0, a1), (r0, r1) = along, right
-        return [self.place(a0, r0), self.place(a0, r1), self.place(a1, r1), self.place(a1, r0)]
+        return self.places([(a0, r0), (a0, r1), (a1, r1), (a1, r0)])
 
     def turned(self) -> Frame:
         """The frame of the opposite bearing at the same origin."""

@@ -1,14 +1,11 @@
 """Newton's step for a chain: a symmetric system whose unknowns meet only their neighbours.
 
-Such a matrix is kept by its diagonals: `band[k, i]` stands in row i and column i - k.
+Such a matrix is kept by its diagonals: `band[k][i]` stands in row i and column i - k.
 """
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
-from coursecheck.path.words import Floats
+from collections.abc import Sequence
 
 __all__ = ["BAND", "downhill"]
 
@@ -21,55 +18,58 @@ GREATEST_STEP = 2.0  # metres or radians
 ATTEMPTS = 12
 
 
-def downhill(gradient: Floats, band: Floats, free: NDArray[np.bool_]) -> Floats:
-    """The Newton step of the unknowns that may move, damped until it goes downhill.
+def downhill(gradient: Sequence[float], band: Sequence[Sequence[float]], free: Sequence[bool]) -> list[float]:
+    """The Newton step of the unknowns that may move, damped until it goes downhill; 0 for the others.
 
     Args:
-        gradient: by each unknown, shape (n,).
-        band: second derivatives, shape (BAND + 1, n).
+        gradient: by each of n unknowns.
+        band: second derivatives, BAND + 1 diagonals of n numbers.
         free: which of them may move.
     """
-    at = np.nonzero(free)[0]
-    inside, slope = _of_some(band, at), gradient[at]
     damping = DAMPING
     for _attempt in range(ATTEMPTS):
-        step = _solved(inside, damping, -slope)
-        if step @ slope < 0.0 and np.abs(step).max() < GREATEST_STEP:
+        step = _solved(gradient, band, free, damping)
+        ahead = sum(along * slope for along, slope in zip(step, gradient, strict=True))
+        if ahead < 0.0 and max(map(abs, step)) < GREATEST_STEP:
             break
         damping = max(damping * 10.0, 1e-3)
-    steps = np.zeros_like(gradient)
-    steps[at] = step
-    return steps
+    return step
 
 
-def _of_some(band: Floats, at: NDArray[np.intp]) -> Floats:
-    """The rows and columns of some unknowns, which are no further apart than before."""
-    some = np.zeros((len(band), len(at)))
-    some[0] = band[0, at]
-    for k in range(1, len(band)):
-        apart = at[k:] - at[:-k]
-        some[k, k:] = np.where(apart <= BAND, band[np.minimum(apart, BAND), at[k:]], 0.0)
-    return some
+def _solved(
+    gradient: Sequence[float], band: Sequence[Sequence[float]], free: Sequence[bool], damping: float
+) -> list[float]:
+    """Solves (matrix + damping I) x = -gradient for the free unknowns, at a cost in proportion to their number.
 
-
-def _solved(band: Floats, damping: float, right: Floats) -> Floats:
-    """Solves (matrix + damping I) x = right, at a cost in proportion to the number of unknowns."""
-    size = len(right)
-    rows = band.tolist()
-    pivots, solved = [0.0] * size, right.tolist()
-    factors = [[0.0] * (BAND + 1) for _ in range(size)]  # factors[i][k]: how row i takes from row i - k
-    for i in range(size):
-        here, near = factors[i], range(1, min(BAND, i) + 1)
-        for k in reversed(near):
-            j = i - k
-            value = rows[k][i]
-            for m in range(k + 1, len(near) + 1):
-                value -= here[m] * factors[j][m - k] * pivots[i - m]
-            here[k] = value / pivots[j]
-        pivot = rows[0][i] + damping - sum(here[k] ** 2 * pivots[i - k] for k in near)
-        pivots[i] = pivot if abs(pivot) > SINGULAR else SINGULAR
-        solved[i] -= sum(here[k] * solved[i - k] for k in near)
-    answer = [value / pivot for value, pivot in zip(solved, pivots, strict=True)]
-    for i in range(size - 1, -1, -1):
-        answer[i] -= sum(factors[i + k][k] * answer[i + k] for k in range(1, min(BAND, size - 1 - i) + 1))
-    return np.array(answer)
+    By L D L': row i of L has the factors f1, f2 and f3 to the left of its diagonal.
+    """
+    diagonal, near, next_near, far = band
+    p1 = p2 = p3 = 1.0  # the pivots of the three rows before
+    x1 = x2 = x3 = 0.0  # what is solved of them
+    f11 = f12 = f21 = 0.0  # f1 and f2 of the row before, f1 of the one before that
+    free1 = free2 = free3 = False
+    rows: list[tuple[float, float, float, float]] = []
+    for i, moves in enumerate(free):
+        if moves:
+            f3 = far[i] / p3 if free3 else 0.0
+            f2 = ((next_near[i] if free2 else 0.0) - f3 * p3 * f21) / p2
+            f1 = ((near[i] if free1 else 0.0) - f3 * p3 * f12 - f2 * p2 * f11) / p1
+            pivot = diagonal[i] + damping - f3 * f3 * p3 - f2 * f2 * p2 - f1 * f1 * p1
+            pivot = pivot if abs(pivot) > SINGULAR else SINGULAR
+            x = -gradient[i] - f3 * x3 - f2 * x2 - f1 * x1
+        else:
+            f1 = f2 = f3 = x = 0.0
+            pivot = 1.0
+        rows.append((x / pivot, f1, f2, f3))
+        p1, p2, p3 = pivot, p1, p2
+        x1, x2, x3 = x, x1, x2
+        f11, f12, f21 = f1, f2, f11
+        free1, free2, free3 = moves, free1, free2
+    step = [0.0] * len(rows)
+    y1 = y2 = y3 = 0.0  # what later rows take off the three before them
+    for i in range(len(rows) - 1, -1, -1):
+        x, f1, f2, f3 = rows[i]
+        x -= y1
+        step[i] = x
+        y1, y2, y3 = y2 + f1 * x, y3 + f2 * x, f3 * x
+    return step

@@ -9,6 +9,7 @@ tangent of two circles; the first and the last circle touch the poses, on either
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,18 +18,18 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from coursecheck.geometry.frames import Point
+from coursecheck.path.parts import Corner
 from coursecheck.path.words import Floats, full_turn
 
-__all__ = ["ENDS", "ROUGH", "ROUNDS", "Curves", "Route", "Wrap", "solve_route"]
+__all__ = ["ENDS", "NOISE_M", "Curves", "Route", "Wrap", "solve_route"]
 
 ENDS = ((1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0))
 """The sides of the first and of the last arc of the four curves of a route."""
 
-ROUNDS = 30  # of the fixed point between directions and shifts, at most
-ROUGH = 5  # rounds in which a curve settles well enough to be compared
-SETTLED_RAD = 1e-12
-CALMER = 0.9  # a step this much smaller than the one before, itself no greater than
-FORESEEN_RAD = 0.1  # this, tells where steps lead to
+ROUNDS = 5  # of the fixed point between directions and shifts, in which curves settle well enough to be compared
+SETTLED_RAD = 1e-9
+NOISE_M = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,42 +44,48 @@ class Wrap:
 
     owner: str
     side: float
-    corners: tuple[tuple[float, float, float], ...]
+    corners: tuple[Corner, ...]
+
+    @property
+    def middle(self) -> Point:
+        """The middle of its corners."""
+        count = len(self.corners)
+        return sum(x for x, _, _ in self.corners) / count, sum(y for _, y, _ in self.corners) / count
 
     def radius_m(self, turn_radius_m: float, clearance_m: float) -> float:
         """Of the arc: the turn radius, or more where the corner's disc is bigger."""
         biggest: float = max(size for _, _, size in self.corners)
         return max(turn_radius_m, clearance_m + biggest)
 
-    def room(self, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], Floats]:
+    def room(self, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], tuple[Point, ...]]:
         """Where the arc's centre may lie: within all of these discs; and the points where two of them meet."""
         return _room(self, turn_radius_m, clearance_m)
 
 
-Disc = tuple[Floats, float]
+Disc = tuple[Point, float]
 
 
 @lru_cache(maxsize=4096)
-def _room(wrap: Wrap, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], Floats]:
+def _room(wrap: Wrap, turn_radius_m: float, clearance_m: float) -> tuple[tuple[Disc, ...], tuple[Point, ...]]:
     radius_m = wrap.radius_m(turn_radius_m, clearance_m)
-    discs = tuple((np.array([x, y]), radius_m - size - clearance_m) for x, y, size in wrap.corners)
+    discs = tuple(((x, y), radius_m - size - clearance_m) for x, y, size in wrap.corners)
     meetings = [meeting for (p, a), (q, b) in combinations(discs, 2) for meeting in _meetings(p, a, q, b)]
-    return discs, np.array([m for m in meetings if all(_within(m, p, a) for p, a in discs)]).reshape(-1, 2)
+    return discs, tuple(m for m in meetings if all(math.dist(m, p) <= a + NOISE_M for p, a in discs))
 
 
-def _within(points: Floats, middle: Floats, radius_m: float) -> NDArray[np.bool_]:
+def _within(points: Floats, middle: Point, radius_m: float) -> NDArray[np.bool_]:
     offset = points - middle
-    return np.asarray((offset * offset).sum(axis=-1) <= (radius_m + 1e-9) ** 2)
+    return np.asarray((offset * offset).sum(axis=-1) <= (radius_m + NOISE_M) ** 2)
 
 
-def _furthest(discs: Sequence[Disc], meetings: Floats, to: Floats) -> Floats:
+def _furthest(discs: Sequence[Disc], meetings: Sequence[Point], to: Floats) -> Floats:
     """The point of an intersection of discs that lies furthest along unit vectors `to`, shape (..., 2).
 
     It is the furthest point of one of the discs or a point where two of them meet. Not a number where the discs have
     no point in common.
     """
     if len(discs) == 1:
-        return discs[0][0] + discs[0][1] * to
+        return np.asarray(discs[0][0] + discs[0][1] * to)
     best = np.full(to.shape, np.nan)
     reach = np.full(to.shape[:-1], -np.inf)
     options = [middle + radius_m * to for middle, radius_m in discs]
@@ -96,18 +103,16 @@ def _furthest(discs: Sequence[Disc], meetings: Floats, to: Floats) -> Floats:
     return best
 
 
-def _meetings(p: Floats, a: float, q: Floats, b: float) -> Iterator[Floats]:
+def _meetings(p: Point, a: float, q: Point, b: float) -> Iterator[Point]:
     """Where two circles meet."""
-    way = q - p
-    apart = float(np.sqrt(way @ way))
+    apart = math.dist(p, q)
     if apart == 0.0 or apart > a + b or apart < abs(a - b):
         return
     along = (apart * apart + a * a - b * b) / (2 * apart)
-    off = np.sqrt(max(a * a - along * along, 0.0))
-    unit = way / apart
-    normal = np.array([-unit[1], unit[0]])
-    yield p + along * unit + off * normal
-    yield p + along * unit - off * normal
+    off = math.sqrt(max(a * a - along * along, 0.0))
+    x, y = (q[0] - p[0]) / apart, (q[1] - p[1]) / apart
+    yield p[0] + along * x - off * y, p[1] + along * y + off * x
+    yield p[0] + along * x + off * y, p[1] + along * y - off * x
 
 
 Route = tuple[Wrap, ...]
@@ -139,12 +144,10 @@ class Curves:
         return np.asarray((self.sides[:, :, None] * self.turns).sum(axis=0))
 
 
-def solve_route(
-    start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float, rounds: int = ROUNDS
-) -> Curves:
+def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float) -> Curves:
     """The four curves of a route from each start to each end, poses of shape (n, 3).
 
-    Fewer `rounds` give curves that are as good as clear, and a little longer.
+    They keep the corners inside their wraps and are a little longer than those that `path.winding` settles.
     """
     count = len(route) + 2
     sides = np.empty((count, 4))
@@ -157,14 +160,11 @@ def solve_route(
         normal = np.column_stack((-np.sin(poses[:, 2]), np.cos(poses[:, 2])))
         centres[k] = poses[:, :2] + turn_radius_m * sides[k][:, None, None] * normal
     for k, wrap in enumerate(route):
-        centres[k + 1] = np.mean([corner[:2] for corner in wrap.corners], axis=0)
+        centres[k + 1] = wrap.middle
     straights, headings, missing = _tangents(centres, sides, radii)
     rooms = [wrap.room(turn_radius_m, clearance_m) for wrap in route]
-    past = [headings]
-    for number in range(rounds):
-        if number >= ROUGH and len(past) > 2:
-            past = [_foreseen(*past[-3:])]
-        before = past[-1]
+    for _round in range(ROUNDS):
+        before = headings
         for k, wrap in enumerate(route):
             turn = full_turn(wrap.side * (before[k + 1] - before[k]))
             middle = before[k] + wrap.side * turn / 2
@@ -173,7 +173,6 @@ def solve_route(
         straights, headings, missing = _tangents(centres, sides, radii)
         if not (np.abs(headings - before) > SETTLED_RAD).any():
             break
-        past.append(headings)
     first = np.broadcast_to(start[:, 2], headings.shape[1:])[None]
     last = np.broadcast_to(end[:, 2], headings.shape[1:])[None]
     along = np.concatenate((first, headings, last))
@@ -181,13 +180,6 @@ def solve_route(
     lengths = (radii[:, None, None] * turns).sum(axis=0) + straights.sum(axis=0)
     lengths[missing | np.isnan(lengths)] = np.inf
     return Curves(lengths, turns, straights, headings, sides, radii)
-
-
-def _foreseen(first: Floats, second: Floats, third: Floats) -> Floats:
-    """Where three headings in a row lead to, by Aitken's method; where they do not settle yet, the third ones."""
-    before, after = second - first, third - second
-    settling = (np.abs(after) < CALMER * np.abs(before)) & (np.abs(before) < FORESEEN_RAD)
-    return third - np.where(settling, after * after / np.where(settling, after - before, 1.0), 0.0)
 
 
 def _tangents(centres: Floats, sides: Floats, radii: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:

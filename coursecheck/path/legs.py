@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from operator import attrgetter
 
 import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.language import both, say
-from coursecheck.path.curves import Curve, Pieces, word_curve, wrapped_curve
-from coursecheck.path.detour import ROUGH, ROUNDS, Curves, Route, solve_route
+from coursecheck.path.curves import Curve, Pieces, Place, Word, words_between
+from coursecheck.path.detour import Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
-from coursecheck.path.words import SIDES, Floats, Words, solve, turning
+from coursecheck.path.winding import Winding, windings
+from coursecheck.path.words import SIDES, Floats, Words, solve, turning, turns_as
 
-__all__ = ["WORDS", "Leg", "look_at"]
+__all__ = ["WORDS", "Leg", "Option", "look_at"]
+
+Option = Word | Winding
+"""A curve that may be taken."""
 
 WORDS = len(SIDES)
+CLOSE = 24  # curves that are looked at exactly where a quick look leaves open whether they hit
 FAILURES = 3  # searches without any way round after which there is none
 
 
@@ -35,6 +42,7 @@ class Leg:
         problem: why no feasible line was found, or None.
         failures: searches that found no way round at all.
         looked_at: what curves, by start and pieces, come too near to first; None where they are clear.
+        longest_m: the length of the longest curve that was looked at.
     """
 
     radius_m: float
@@ -44,71 +52,80 @@ class Leg:
     owners: list[str] = field(default_factory=list)
     problem: str | None = None
     failures: int = 0
-    looked_at: dict[tuple[bytes, Pieces], Hit | None] = field(default_factory=dict)
+    looked_at: dict[tuple[Place, Pieces], Hit | None] = field(default_factory=dict)
+    longest_m: float = 0.0
 
     def word_lengths(self, words: Words) -> Floats:
         """Lengths of the words, infinite where one turns the wrong way."""
         return words.lengths_m if self.turn is None else self.allowed(words.lengths_m, words.turns_rad)
 
     def route_lengths(self, route: Route, starts: Floats, ends: Floats) -> Floats:
-        """Lengths of the four curves of a route for n pairs of poses, those of many pairs not quite settled."""
-        curves = self.solve_route(route, starts, ends, ROUGH if len(starts) > 1 else ROUNDS)
+        """Lengths of the four curves of a route for n pairs of poses, not quite settled."""
+        curves = self._rough(route, starts, ends)
         return self.allowed(curves.lengths_m, curves.turns_rad)
 
-    def solve_route(self, route: Route, starts: Floats, ends: Floats, rounds: int = ROUNDS) -> Curves:
-        """The four curves of a route."""
-        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m, rounds)
+    def _rough(self, route: Route, starts: Floats, ends: Floats) -> Curves:
+        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m)
 
     def allowed(self, lengths_m: Floats, turns_rad: Floats) -> Floats:
         """The lengths, infinite where the curve turns the wrong way."""
         return turning(lengths_m, turns_rad, self.turn)
 
-    def curve(self, start: Floats, end: Floats, row: int) -> Curve:
-        """One curve between two poses (3,): rows count the words first, then four curves for each route."""
+    def curve(self, start: Place, end: Place, row: int) -> Curve | None:
+        """One curve between two poses: rows count the words first, then four curves for each route."""
         if row < WORDS:
-            return word_curve(solve(start[None], end[None], self.radius_m), row, 0, self.radius_m)
-        route = self.routes[(row - WORDS) // 4]
-        return wrapped_curve(self.solve_route(route, start[None], end[None]), (row - WORDS) % 4, route)
+            option: Option | None = next(iter(words_between(start, end, self.radius_m, row)), None)
+        else:
+            option = self._windings(self.routes[(row - WORDS) // 4], start, end)[(row - WORDS) % 4]
+        return option.curve() if option is not None else None
 
-    def by_length(self, words: Words, starts: Floats, ends: Floats) -> Iterator[Curve]:
-        """All curves between one pair of poses, the shortest first, whatever stands in their way."""
-        around = [self.solve_route(route, starts, ends) for route in self.routes]
-        rows = [self.word_lengths(words), *(self.allowed(curves.lengths_m, curves.turns_rad) for curves in around)]
-        lengths = np.concatenate(rows)[:, 0]
-        for row in np.argsort(lengths, kind="stable")[: int(np.isfinite(lengths).sum())].tolist():
-            if row < WORDS:
-                yield word_curve(words, row, 0, self.radius_m)
-            else:
-                route, k = divmod(row - WORDS, 4)
-                yield wrapped_curve(around[route], k, self.routes[route])
+    def by_length(self, start: Place, end: Place) -> Iterator[Curve]:
+        """All curves between two poses, the shortest first, whatever stands in their way."""
+        options: list[Option] = [*words_between(start, end, self.radius_m)]
+        for route in self.routes:
+            options += [winding for winding in self._windings(route, start, end) if winding is not None]
+        for option in sorted(options, key=attrgetter("length_m")):
+            if turns_as(option.turn_rad, self.turn):
+                yield option.curve()
 
-    def shortest(self, words: Words, pair: int) -> Curve:
-        """The shortest word for one pair of poses, whatever stands in its way."""
-        lengths = self.allowed(words.lengths_m, words.turns_rad)[:, pair]
-        row = int((lengths if np.isfinite(lengths).any() else words.lengths_m[:, pair]).argmin())
-        return word_curve(words, row, pair, self.radius_m)
+    def shortest_option(self, start: Place, end: Place, route: Route | None = None) -> Option:
+        """The shortest curve of a route, or the shortest word, whatever stands in its way.
 
-    def best(self, words: Words, starts: Floats, ends: Floats, shortest: Curve | None = None) -> Curve | None:
-        """The shortest feasible curve between one pair of poses; None where none is found.
+        Where none turns as it should, the shortest of all; where a route has none, one without end.
+        """
+        options: list[Option] = (
+            [*words_between(start, end, self.radius_m)]
+            if route is None
+            else [winding for winding in self._windings(route, start, end) if winding is not None]
+        )
+        allowed = [option for option in options if turns_as(option.turn_rad, self.turn)] if self.turn else options
+        endless: Option = Word(math.inf, 0, 0.0, 0.0, 0.0, 0.0, self.radius_m)
+        return min(allowed or options, key=attrgetter("length_m"), default=endless)
+
+    def _windings(self, route: Route, start: Place, end: Place) -> list[Winding | None]:
+        return list(windings(start, end, route, self.radius_m, self.obstruction.clearance_m))
+
+    def best(self, start: Place, end: Place, shortest: Curve | None = None) -> Curve | None:
+        """The shortest feasible curve between two poses; None where none is found.
 
         `shortest` spares the search for the shortest curve of all, where that is known.
         """
         if self.problem is not None:
-            return self.shortest(words, 0)
-        if shortest is not None and self.hit(shortest, starts[0]) is None:
+            return self.shortest_option(start, end).curve()
+        if shortest is not None and self.hit(shortest, start) is None:
             return shortest
-        curve = self._first_clear(words, starts, ends)
-        if curve is None and self.find_ways_round(starts[0], ends[0]):
-            curve = self._first_clear(words, starts, ends)
+        curve = self._first_clear(start, end)
+        if curve is None and self.find_ways_round(start, end):
+            curve = self._first_clear(start, end)
         return curve
 
-    def _first_clear(self, words: Words, starts: Floats, ends: Floats) -> Curve | None:
-        return next((c for c in self.by_length(words, starts, ends) if self.hit(c, starts[0]) is None), None)
+    def _first_clear(self, start: Place, end: Place) -> Curve | None:
+        return next((curve for curve in self.by_length(start, end) if self.hit(curve, start) is None), None)
 
-    def hit(self, curve: Curve, start: Floats) -> Hit | None:
+    def hit(self, curve: Curve, start: Place) -> Hit | None:
         """What the curve comes too near to first, kept in mind; None where it is clear."""
         look_at([(self, curve, start)])
-        hit = self.looked_at[start.tobytes(), curve.pieces]
+        hit = self.looked_at[start, curve.pieces]
         if hit is not None and hit.owner not in self.owners:
             self.owners.append(hit.owner)
         return hit
@@ -123,9 +140,10 @@ class Leg:
         else:
             self.problem = say("no line keeps clear of {what}", what=listed)
 
-    def find_ways_round(self, start: Floats, end: Floats) -> list[Route]:
+    def find_ways_round(self, start: Place, end: Place) -> list[Route]:
         """Looks for the shortest ways round between two poses; returns those that are new."""
         found = search(start, end, self.radius_m, self.obstruction, self.turn)
+        self.longest_m = max(self.longest_m, found.longest_m)
         self.owners += [owner for owner in found.owners if owner not in self.owners]
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
@@ -140,26 +158,34 @@ class Leg:
         self.problem, self.failures = None, 0
 
     def refute(self, lengths: Floats, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
-        """Makes the shortest word infinite where it certainly hits what has been found in the way.
+        """Makes the shortest word infinite where it hits what has been found in the way.
 
         Args:
             lengths: of all curves, changed in place.
             starts: the poses where the curves of these pairs begin.
             ends: where they end.
-            pairs: the columns of the pairs to look at.
+            pairs: the columns of the pairs to look at, those that matter most first.
         """
         row = lengths[:WORDS, pairs].argmin(axis=0)
         known = np.isfinite(lengths[row, pairs])
         row, pairs, starts = row[known], pairs[known], starts[known]
         pieces = solve(starts, ends[known], self.radius_m).pieces[:, row, np.arange(len(row))]
-        hit = self._surely_hit(starts, pieces.T * self.radius_m, SIDES[row] / self.radius_m)
+        lengths_m, curvatures = pieces.T * self.radius_m, SIDES[row] / self.radius_m
+        hit = self._surely_hit(starts, lengths_m, curvatures)
+        close = np.nonzero(~hit)[0][:CLOSE]
+        curves = [
+            tuple(zip(amounts, bends, strict=True))
+            for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
+        ]
+        self.longest_m = max(self.longest_m, *lengths_m[close].sum(axis=1).tolist(), 0.0)
+        hit[close] = [found is not None for found in self.obstruction.hits_by(starts[close], curves)]
         lengths[row[hit], pairs[hit]] = np.inf
 
     def refute_route(self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
         """The same for one curve of a route, given by its row."""
         known = np.isfinite(lengths[row, pairs])
         pairs, starts = pairs[known], starts[known]
-        curves = self.solve_route(self.routes[(row - WORDS) // 4], starts, ends[known], ROUGH)
+        curves = self._rough(self.routes[(row - WORDS) // 4], starts, ends[known])
         k = (row - WORDS) % 4
         amounts = np.zeros((len(pairs), 2 * len(curves.radii_m) - 1))
         amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
@@ -176,13 +202,12 @@ class Leg:
         return hit
 
 
-def look_at(curves: Iterable[tuple[Leg, Curve, Floats]]) -> None:
+def look_at(curves: Iterable[tuple[Leg, Curve, Place]]) -> None:
     """Looks exactly at curves of legs, given with the poses where they start, all those not known yet together."""
-    new = [
-        (leg, curve, start) for leg, curve, start in curves if (start.tobytes(), curve.pieces) not in leg.looked_at
-    ]
+    new = [(leg, curve, start) for leg, curve, start in curves if (start, curve.pieces) not in leg.looked_at]
     if new:
         starts = np.array([start for _, _, start in new])
         hits = new[0][0].obstruction.hits_by(starts, [curve.pieces for _, curve, _ in new])
         for (leg, curve, start), hit in zip(new, hits, strict=True):
-            leg.looked_at[start.tobytes(), curve.pieces] = hit
+            leg.looked_at[start, curve.pieces] = hit
+            leg.longest_m = max(leg.longest_m, curve.length_m)

@@ -8,8 +8,9 @@ line cannot keep away from the mouth of the very tunnel that it leaves.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -21,16 +22,21 @@ from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
 from coursecheck.path.clearance import sample_many
 from coursecheck.path.contact import Edges
-from coursecheck.path.curves import Pieces
+from coursecheck.path.curves import Pieces, Place
 from coursecheck.path.memo import Memo
-from coursecheck.path.parts import CURVE_M, EDGE, Part, bays, obstacle_parts, outer_corners, ring_parts
+from coursecheck.path.parts import CURVE_M, EDGE, Corner, Part, bays, obstacle_parts, outer_corners, ring_parts
 from coursecheck.path.words import Floats
 
-__all__ = ["Bounds", "Hit", "Obstruction"]
+__all__ = ["Bounds", "Hit", "Kept", "Obstruction"]
 
 Bounds = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y."""
 
+T = TypeVar("T")
+Kept = tuple[Bounds, Hashable, T]
+"""A result, with the box in which it follows from what stands there, and what that was."""
+
+SEEN = 20  # results for one question that are kept
 SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
 NOISE_M = 1e-6
 CHORDS_M = np.array([0.001, 0.005, 0.03, 0.12])  # how far chords may stray from arcs, in steps
@@ -62,13 +68,13 @@ class Obstruction:
         self.parts = (*ring_parts(ring), *obstacle_parts(shapes))
         self._tree = shapely.STRtree([part.shape for part in self.parts])
         self._edges = Edges(self.parts, self._tree)
-        self._corners: dict[str, Floats] = {}
+        self._corners: dict[str, list[Corner]] = {}
         self._cores: dict[tuple[str, int], BaseGeometry] = {}
         self._slack = min(NOISE_M, self.clearance_m / 2)
 
-    def hit_by(self, start: Floats, pieces: Pieces) -> Hit | None:
+    def hit_by(self, start: Place, pieces: Pieces) -> Hit | None:
         """The first place where one leg comes too near to something; None where it is clear."""
-        return self.hits_by(start[None], [pieces])[0]
+        return self.hits_by(np.array([start]), [pieces])[0]
 
     def hits_by(self, starts: Floats, curves: Sequence[Pieces]) -> list[Hit | None]:
         """The same for many legs at once.
@@ -92,13 +98,24 @@ class Obstruction:
         return hits
 
     def signature(self, bounds: Bounds) -> tuple[Hashable, ...]:
-        """All parts of everything that stands within the clearance of a box, to be compared."""
+        """All that stands within the clearance of a box, and whether the box lies in the ring, to be compared."""
         low_x, low_y, high_x, high_y = bounds
         reach = shapely.box(
             low_x - self.clearance_m, low_y - self.clearance_m, high_x + self.clearance_m, high_y + self.clearance_m
         )
         owners = {self.parts[i].owner for i in self._tree.query(reach)}
-        return tuple(part.key for part in self.parts if part.owner in owners)
+        inside = self.ring is None or bool(shapely.intersects_xy(self.ring, low_x, low_y))
+        return (inside, *(part.key for part in self.parts if part.owner in owners))
+
+    def recall(self, kept: Iterable[Kept[T]]) -> T | None:
+        """Of results that hold for as long as nothing changes in a box, the one that holds here."""
+        return next((result for bounds, signature, result in kept if self.signature(bounds) == signature), None)
+
+    def remember(self, kept: list[Kept[T]], bounds: Bounds, result: T) -> None:
+        """Keeps a result that follows from what stands in a box, for as long as that is worth while."""
+        if len(kept) >= SEEN:
+            kept.clear()
+        kept.append((bounds, self.signature(bounds), result))
 
     def near_flights(self, owner: str, bounds: Bounds) -> list[Part]:
         """The parts within the clearance of a box that holds all flights over an obstacle, its own left out."""
@@ -163,8 +180,8 @@ class Obstruction:
             self._cores[owner, level] = core
         return self._cores[owner, level]
 
-    def corners(self, owner: str) -> Floats:
-        """The corners to go round, shape (n, 3): x, y and the radius of the disc that stands for each."""
+    def corners(self, owner: str) -> list[Corner]:
+        """The corners to go round."""
         if owner not in self._corners:
             shapes = [part.shape for part in self.parts if part.owner == owner]
             self._corners[owner] = (

@@ -1,37 +1,39 @@
-"""The best states of a whole chain: grids of states, coarse to fine, then Newton's method."""
+"""The best states of a whole chain: grids of states, coarse to fine, then Newton's method.
+
+A node that can be gone through in one way only, such as a tunnel, parts the chain into stretches that know nothing of
+each other. All that is decided is decided for each stretch by itself; only the arithmetic is done for many at once.
+So a stretch whose surroundings have not changed can be taken from the memo whole.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-from coursecheck.language import both, say
-from coursecheck.path.curves import Curve
+from coursecheck.language import spoken
+from coursecheck.path.curves import Curve, Place
+from coursecheck.path.detour import Route
+from coursecheck.path.flights import Flights
 from coursecheck.path.legs import Leg, look_at
-from coursecheck.path.nodes import Nodes
-from coursecheck.path.obstruction import Obstruction
-from coursecheck.path.parts import EDGE, Part
+from coursecheck.path.obstruction import Bounds, Kept, Obstruction
 from coursecheck.path.refine import newton
-from coursecheck.path.settle import BLOCKED_M, leg_tables, settle
+from coursecheck.path.room import OFFSETS, make_room
+from coursecheck.path.settle import leg_tables, settle
 from coursecheck.path.states import Node
-from coursecheck.path.words import Floats, solve
+from coursecheck.path.stretches import Best, Grids, Stretch, stretches_of
+from coursecheck.path.words import Floats
 
 __all__ = ["Best", "Chain", "line_through"]
 
-OFFSETS = 5  # of the first grid, across each band
 COARSE_RAD = math.radians(10.0)  # between its directions
-DENSE_RAD = math.radians(4.0)  # the same, next to a leg without room
-FINE = (3, 5)
+FINE = (3, 3)  # states across and directions of closer grids, where nothing stands in the way
+FINE_AROUND = (3, 5)  # the same, where something does
 FINE_LEVELS = 2
 SHRINK = 0.5
-SHARES = (0.75, 0.5, 0.25)  # of the flight's full length, where there is no room for it
-LOOP_RAD = 1.5 * math.pi  # turning beyond what the headings ask for that makes a loop
-WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
 POLISH = 6
 BETTER_M = 1e-9
 HELD_REACH = 0.1  # metres and radians
@@ -41,23 +43,12 @@ EXACT_LEVELS = 24
 
 
 @dataclass(frozen=True, slots=True)
-class Best:
-    """A chain that has been chosen.
+class _Made:
+    """What is kept of a stretch: its chain, its nodes with the flights that there is room for, its legs' problems."""
 
-    Attributes:
-        states: of all nodes, shape (n, 2).
-        curves: of all legs; None at a stop.
-        total_m: what was made as small as can be: legs, depths of obstacles and the preference of `Node.own_cost`.
-    """
-
-    states: Floats
-    curves: tuple[Curve | None, ...]
-    total_m: float
-
-    @property
-    def legs_m(self) -> float:
-        """The length of all legs."""
-        return math.fsum(curve.length_m for curve in self.curves if curve is not None)
+    best: Best
+    nodes: tuple[Node, ...]
+    problems: tuple[str | None, ...]
 
 
 class Chain:
@@ -70,244 +61,254 @@ class Chain:
         owners: Sequence[str],
         obstruction: Obstruction,
     ) -> None:
-        self.nodes = nodes
         self.legs = legs
-        self.table = Nodes(nodes)
         self._owners = owners
         self._obstruction = obstruction
-        self._memo = obstruction.memo
-        self._near = [self._near_flights(k) for k in range(len(nodes))]
-        self._need: list[int] = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
-        self.cramped: set[int] = set()
+        self._flights = Flights(nodes, owners, obstruction)
         self.held_levels = HELD_LEVELS
 
-    def best(self, step_rad: float = COARSE_RAD) -> Best:
-        """The shortest chain; `step_rad` lies between the directions of the first grid."""
-        grids = [node.grid(OFFSETS, step_rad) for node in self.nodes]
-        self._fit_ends(grids)
-        best = self._make_room(grids, self._settle(grids, [step_rad] * len(grids)), step_rad)
-        reach = np.array([[node.half_width_m / (OFFSETS // 2), step_rad] for node in self.nodes])
-        for _level in range(FINE_LEVELS):
-            grids = [node.around(best.states[k], reach[k], FINE) for k, node in enumerate(self.nodes)]
-            best = self._settle(grids)
-            reach = reach * SHRINK
-        best = self._polish(best)
-        self._name_cramped_flights()
-        return best
-
-    def _make_room(self, grids: list[Floats], best: Best, step_rad: float) -> Best:
-        """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
-
-        Take-off and landing next to such a leg are shortened together to the largest share of SHARES, or to nothing,
-        with which the dog can run on without a loop. Where not even that helps they keep their length.
-        """
-        tight = self._tight(best, WINDING_RAD)
-        if not tight:
-            return best
-        steps_rad = [step_rad] * len(grids)
-        for k in {k + side for k in tight for side in (0, 1)}:
-            steps_rad[k] = min(step_rad, DENSE_RAD)
-            grids[k] = self.nodes[k].grid(OFFSETS, steps_rad[k])
-        best = self._settle(grids, steps_rad)
-        shares = dict.fromkeys(self._tight(best) & self._next_to_flights(), 0.0)
-        if not shares:
-            return best
-        whole, problems = self.nodes, [leg.problem if leg else None for leg in self.legs]
-        shortest = self._shortened(whole, shares, grids, steps_rad)
-        shares = dict.fromkeys(shares.keys() - self._tight(shortest), 0.0)
-        if not shares:
-            self._replace(dict(enumerate(whole)))
-            self._ask_of_flights(grids)
-            for leg, problem in zip(self.legs, problems, strict=True):
-                if leg is not None:
-                    leg.problem = problem
-            return best
-        unsettled = set(shares)
-        for share in SHARES:
-            if unsettled:
-                tried = self._shortened(whole, shares | dict.fromkeys(unsettled, share), grids, steps_rad)
-                fits = unsettled - self._tight(tried)
-                shares |= dict.fromkeys(fits, share)
-                unsettled -= fits
-        return self._shortened(whole, shares, grids, steps_rad)
-
-    def _tight(self, best: Best, loop_rad: float = LOOP_RAD) -> set[int]:
-        """The legs that have no feasible line, join a flight without room, or wind by more than `loop_rad`."""
-        return {
-            k
-            for k, (leg, curve) in enumerate(zip(self.legs, best.curves, strict=True))
-            if leg is not None
-            and curve is not None
-            and (leg.problem is not None or curve.loop_rad > loop_rad or self.cramped & {k, k + 1})
-        }
-
-    def _next_to_flights(self) -> set[int]:
-        return {k for k in range(len(self.legs)) if self._is_flight(k) or self._is_flight(k + 1)}
-
-    def _shortened(
-        self, whole: Sequence[Node], shares: Mapping[int, float], grids: Sequence[Floats], steps_rad: Sequence[float]
-    ) -> Best:
-        """The best chain when the flights next to some legs have a share of their full length."""
-        nodes = list(whole)
-        for k, share in shares.items():
-            if self._is_flight(k):
-                nodes[k] = replace(nodes[k], after_m=share * nodes[k].after_m)
-            if self._is_flight(k + 1):
-                nodes[k + 1] = replace(nodes[k + 1], before_m=share * nodes[k + 1].before_m)
-        self._replace(dict(enumerate(nodes)))
-        self._ask_of_flights(grids)
-        for k, leg in enumerate(self.legs):
-            if leg is not None and k in shares:
-                leg.try_again()
-        return self._settle(grids, steps_rad)
+    @property
+    def nodes(self) -> Sequence[Node]:
+        """The nodes, their flights no longer than there is room for."""
+        return self._flights.nodes
 
     def places(self, states: Floats) -> tuple[Floats, Floats]:
         """Entry and exit poses of one state for each node."""
-        return self.table.poses(np.arange(len(self.nodes)), states)
+        return self._flights.table.poses(np.arange(len(self.nodes)), states)
 
-    def _fit_ends(self, grids: Sequence[Floats]) -> None:
-        """At both ends of the course the flight is no longer than there is room for: nothing is measured there."""
-        for k, end in ((0, "before_m"), (len(self.nodes) - 1, "after_m")):
-            whole, straight = self.nodes[k], grids[k][[np.abs(grids[k]).sum(axis=1).argmin()]]
-            self._need[k] = 2 * self._is_flight(k)
-            for share in (1.0, *SHARES, 0.0, 1.0):
-                self._replace({k: replace(whole, **{end: share * getattr(whole, end)})})
-                if self._clear(k, straight)[0]:
-                    break
-        self._ask_of_flights(grids)
+    def best(self, step_rad: float = COARSE_RAD) -> Best:
+        """The shortest chain; `step_rad` lies between the directions of the first grid."""
+        self._flights.fit_ends()
+        chosen: dict[Stretch, Best] = {}
+        kept = {s: self._kept(s, step_rad) for s in stretches_of(self.nodes, self.legs)}
+        for stretch, known in kept.items():
+            made = self._obstruction.recall(known)
+            if made is not None:
+                chosen[stretch] = self._take_up(stretch, made)
+        new = [stretch for stretch in kept if stretch not in chosen]
+        if new:
+            chosen |= self._best_of(new, step_rad)
+            for stretch in new:
+                self._obstruction.remember(kept[stretch], self._box(stretch), self._made(stretch, chosen[stretch]))
+        states = np.zeros((len(self.nodes), 2))
+        curves: list[Curve | None] = [None] * len(self.legs)
+        for (first, last), best in chosen.items():
+            states[first : last + 1], curves[first:last] = best.states, best.curves
+        return Best(states, tuple(curves), math.fsum(best.total_m for best in chosen.values()))
 
-    def _replace(self, changed: Mapping[int, Node]) -> None:
-        self.nodes = [changed.get(k, node) for k, node in enumerate(self.nodes)]
-        self.table = Nodes(self.nodes)
+    def _kept(self, stretch: Stretch, step_rad: float) -> list[Kept[_Made]]:
+        """What is kept of a stretch from computations in which all but its surroundings was the same."""
+        nodes = tuple(self.nodes[k] for k in stretch.nodes)
+        owners = tuple(self._owners[k] for k in stretch.nodes)
+        legs = tuple((leg.radius_m, leg.turn) for leg in self._legs_of(stretch))
+        key = (nodes, owners, legs, self._obstruction.clearance_m, step_rad, self.held_levels, spoken())
+        return self._obstruction.memo.get("stretch", key, list)
 
-    def _name_cramped_flights(self) -> None:
-        """A flight that cannot help hitting something is a problem of the leg before it, or after the first one."""
-        for k in sorted(self.cramped):
-            legs = [self.legs[i] for i in (k - 1, k) if 0 <= i < len(self.legs)]
-            leg = next((leg for leg in legs if leg is not None), None)
-            if leg is not None and leg.problem is None:
-                near = sorted({part.owner for part in self._near[k]}) or [EDGE]
-                listed = both([say(owner) if owner == EDGE else owner for owner in near])
-                leg.problem = say("no room to fly over {name} clear of {what}", name=self._owners[k], what=listed)
-
-    def _ask_of_flights(self, grids: Sequence[Floats]) -> None:
-        """Finds out how much can be asked of each flight: the clearance, or not to cross anything, or nothing."""
-        self.cramped.clear()
-        for k in range(len(self.nodes)):
-            if self._is_flight(k):
-                self._need[k] = 2
-                while self._need[k] and not self._clear(k, grids[k]).any():
-                    self._need[k] -= 1
-                if not self._need[k]:
-                    self.cramped.add(k)
-
-    def _is_flight(self, k: int) -> bool:
-        return self.nodes[k].half_opening_m > 0.0
-
-    def _near_flights(self, k: int) -> list[Part]:
-        """What stands near the flights of a node."""
-        if not self._is_flight(k):
-            return []
-        node = self.nodes[k]
-        reach = node.half_width_m + node.before_m + node.after_m + node.depth_m / math.cos(node.cone_rad)
-        x, y = node.entry.point
-        return self._obstruction.near_flights(self._owners[k], (x - reach, y - reach, x + reach, y + reach))
-
-    def _clear(self, k: int, states: Floats) -> NDArray[np.bool_]:
-        """Which states of a node fly clear of everything else, as far as that can be asked."""
-        if not self._need[k] or not self._near[k]:
-            return np.ones(len(states), dtype=bool)
-        entries, exits = self.table.poses(np.full(len(states), k), states)
-        keeps, passes = self._obstruction.clear_flights(self._near[k], entries, exits)
-        return keeps if self._need[k] == 2 else passes
-
-    def _settle(self, grids: Sequence[Floats], steps_rad: Sequence[float] | None = None) -> Best:
-        """The best chain over the states given; of whole grids `steps_rad` between directions tell them apart."""
-        keys: Sequence[Hashable] = [None] * len(self.legs)
-        if steps_rad is not None:
-            keys = list(pairwise(zip(self.nodes, steps_rad, strict=True)))
-        states, curves = self._settle_part(0, grids, keys)
-        return Best(states, tuple(curves), self._total(states, curves))
-
-    def _settle_part(
-        self, first: int, grids: Sequence[Floats], keys: Sequence[Hashable]
-    ) -> tuple[Floats, list[Curve | None]]:
-        """The best states of nodes in a row, from node `first`, and the curves between them."""
-        row = range(first, first + len(grids))
-        places = self.table.places(row, grids)
-        inner = [
-            np.where(self._clear(k, grid), self.nodes[k].own_cost(grid), BLOCKED_M)
-            for k, grid in zip(row, grids, strict=True)
-        ]
-        path, curves = settle(leg_tables(self.legs[first : row[-1]], places, keys, self._memo), inner)
-        return np.array([grid[i] for grid, i in zip(grids, path, strict=True)]), curves
-
-    def _total(self, states: Floats, curves: Sequence[Curve | None]) -> float:
-        return float(self.table.own(states)[0].sum()) + sum(curve.length_m for curve in curves if curve is not None)
-
-    def _polish(self, best: Best) -> Best:
-        """Newton's method on the chain's states, every result looked at before it is taken."""
-        current = best
-        for _round in range(POLISH):
-            moved = self._refined(current)
-            if moved is None:
-                break
-            if moved.total_m < best.total_m - BETTER_M:
-                best = moved
-            same = all(
-                a is None or b is None or a.route == b.route
-                for a, b in zip(moved.curves, current.curves, strict=True)
+    def _box(self, stretch: Stretch) -> Bounds:
+        """All flights and all curves of a stretch that were looked at lie in this box."""
+        boxes = [self._flights.box(k) for k in stretch.nodes]
+        for (low, high), leg in zip(pairwise(tuple(boxes)), self._legs_of(stretch), strict=False):
+            reach = leg.longest_m / 2
+            boxes.append(
+                (
+                    (low[0] + high[0]) / 2 - reach,
+                    (low[1] + high[1]) / 2 - reach,
+                    (low[2] + high[2]) / 2 + reach,
+                    (low[3] + high[3]) / 2 + reach,
+                )
             )
-            current = moved
-            if same:
+        low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
+        return min(low_x), min(low_y), max(high_x), max(high_y)
+
+    def _made(self, stretch: Stretch, best: Best) -> _Made:
+        nodes = tuple(self.nodes[k] for k in stretch.nodes)
+        return _Made(best, nodes, tuple(leg.problem for leg in self._legs_of(stretch)))
+
+    def _take_up(self, stretch: Stretch, made: _Made) -> Best:
+        self._flights.replace(dict(zip(stretch.nodes, made.nodes, strict=True)))
+        for leg, problem in zip(self._legs_of(stretch), made.problems, strict=True):
+            leg.problem = problem
+        return made.best
+
+    def _legs_of(self, stretch: Stretch) -> list[Leg]:
+        return [leg for leg in self.legs[stretch.first : stretch.last] if leg is not None]
+
+    def _best_of(self, stretches: Sequence[Stretch], step_rad: float) -> dict[Stretch, Best]:
+        """The shortest chains of some stretches."""
+        numbers = sorted({k for stretch in stretches for k in stretch.nodes})
+        grids = {k: self.nodes[k].grid(OFFSETS, step_rad) for k in numbers}
+        self._flights.ask(grids)
+        best = self._settle(stretches, grids, dict.fromkeys(numbers, step_rad))
+        for stretch in stretches:
+            own = {k: grids[k] for k in stretch.nodes}
+            best[stretch] = make_room(
+                stretch, best[stretch], own, step_rad, self._flights, self._legs_of(stretch), self._settle
+            )
+        shrunk = 1.0
+        for _level in range(FINE_LEVELS):
+            around: Grids = {}
+            for stretch in stretches:
+                steps = FINE_AROUND if any(leg.owners for leg in self._legs_of(stretch)) else FINE
+                for k, state in zip(stretch.nodes, best[stretch].states, strict=True):
+                    node = self.nodes[k]
+                    reach = np.array((shrunk * node.half_width_m / (OFFSETS // 2), shrunk * step_rad))
+                    around[k] = node.around(state, reach, steps)
+            best = self._settle(stretches, around)
+            shrunk *= SHRINK
+        best = self._polish(best)
+        self._name_cramped_flights(numbers)
+        return best
+
+    def _name_cramped_flights(self, numbers: Iterable[int]) -> None:
+        """A flight that cannot help hitting something is a problem of the leg before it, or after the first one."""
+        for k in numbers:
+            if k in self._flights.cramped:
+                legs = [self.legs[i] for i in (k - 1, k) if 0 <= i < len(self.legs)]
+                leg = next((leg for leg in legs if leg is not None), None)
+                if leg is not None and leg.problem is None:
+                    leg.problem = self._flights.no_room(k)
+
+    def _settle(
+        self, stretches: Sequence[Stretch], grids: Grids, steps_rad: Mapping[int, float] | None = None
+    ) -> dict[Stretch, Best]:
+        """The best chains over the states given; of whole grids `steps_rad` between directions tell them apart."""
+        flights, numbers = self._flights, sorted({k for stretch in stretches for k in stretch.nodes})
+        placed, costs = flights.table.places(numbers, [grids[k] for k in numbers])
+        places = dict(zip(numbers, placed, strict=True))
+        inner = {k: flights.barred(k, grids[k], cost) for k, cost in zip(numbers, costs, strict=True)}
+        legs = [k for stretch in stretches for k in stretch.legs]
+        made_of: list[Hashable] = [None] * len(legs)
+        if steps_rad is not None:
+            made_of = [tuple((self.nodes[j], steps_rad[j]) for j in (k, k + 1)) for k in legs]
+        found = leg_tables(
+            [self.legs[k] for k in legs],
+            [(places[k][1], places[k + 1][0]) for k in legs],
+            made_of,
+            self._obstruction.memo,
+        )
+        tables = dict(zip(legs, found, strict=True))
+        jobs = [([tables[k] for k in s.legs], [inner[k] for k in s.nodes]) for s in stretches]
+        made: dict[Stretch, Best] = {}
+        for stretch, (path, curves) in zip(stretches, settle(jobs), strict=True):
+            states = np.array([grids[k][i] for k, i in zip(stretch.nodes, path, strict=True)])
+            made[stretch] = Best(states, tuple(curves), self._total(stretch, states, curves))
+        return made
+
+    def _total(self, stretch: Stretch, states: Floats, curves: Sequence[Curve | None]) -> float:
+        own = self._flights.table.own_costs(np.array(stretch.nodes), states)
+        return float(own.sum()) + sum(curve.length_m for curve in curves if curve is not None)
+
+    def _polish(self, chosen: Mapping[Stretch, Best]) -> dict[Stretch, Best]:
+        """Newton's method on the states of stretches, every result looked at before it is taken."""
+        best, current = dict(chosen), dict(chosen)
+        for _round in range(POLISH):
+            refined = self._refined(current)
+            for stretch, moved in refined.items():
+                if moved.total_m < best[stretch].total_m - BETTER_M:
+                    best[stretch] = moved
+            current = {s: moved for s, moved in refined.items() if _routes(moved) != _routes(current[s])}
+            if not current:
                 break
         return best
 
-    def _refined(self, current: Best) -> Best | None:
-        """Newton's method; nodes that it had to hold are settled by ever closer grids instead."""
-        states, held = newton(self.nodes, self.table, self.legs, current, set())
-        moved = self._looked_at(states)
-        if not held or moved is None:
-            return moved
+    def _refined(self, current: Mapping[Stretch, Best]) -> dict[Stretch, Best]:
+        """Newton's method; nodes that it had to hold are settled by ever closer grids instead.
+
+        Left out are stretches that are not feasible where it led.
+        """
+        made = {stretch: self._newton(stretch, best, set()) for stretch, best in current.items()}
+        moved = self._looked_at({stretch: states for stretch, (states, _) in made.items()})
+        for stretch, (_, held) in made.items():
+            if held and stretch in moved:
+                settled = self._settle_held(stretch, moved[stretch], held)
+                states, _ = self._newton(stretch, settled, held)
+                moved[stretch] = self._looked_at({stretch: states}).get(stretch, settled)
+        return moved
+
+    def _newton(self, stretch: Stretch, chosen: Best, held: set[int]) -> tuple[Floats, set[int]]:
+        nodes = [self.nodes[k] for k in stretch.nodes]
+        states = [(offset, direction) for offset, direction in chosen.states.tolist()]
+        refined, held = newton(nodes, self._legs_of(stretch), states, _routes(chosen), held)
+        return np.array(refined), held
+
+    def _settle_held(self, stretch: Stretch, best: Best, held: set[int]) -> Best:
+        """Settles the held nodes of a stretch, by their places in it, by ever closer grids.
+
+        Such a grid may be too close for all that hits something to be struck out; then what is known is kept.
+        """
         for first, last in _runs(held):
-            moved = self._settle_held(moved, max(0, first - 1), min(len(self.nodes) - 1, last + 1), held)
-        states, _ = newton(self.nodes, self.table, self.legs, moved, held)
-        return self._looked_at(states) or moved
+            part = Stretch(stretch.first + max(0, first - 1), min(stretch.last, stretch.first + last + 1))
+            reach = np.full(2, HELD_REACH)
+            for _level in range(self.held_levels):
+                states = dict(zip(stretch.nodes, best.states, strict=True))
+                grids = {
+                    k: self.nodes[k].around(states[k], reach, HELD) if k - stretch.first in held else states[k][None]
+                    for k in part.nodes
+                }
+                problems = [leg.problem for leg in self._legs_of(stretch)]
+                found = self._settle([part], grids)[part]
+                if [leg.problem for leg in self._legs_of(stretch)] != problems:
+                    for leg, problem in zip(self._legs_of(stretch), problems, strict=True):
+                        leg.problem = problem
+                    break
+                best = self._with_part(stretch, best, part, found)
+                reach = reach * SHRINK
+        return best
 
-    def _settle_held(self, best: Best, first: int, last: int, held: set[int]) -> Best:
-        """Settles the held ones among the nodes from `first` to `last` by ever closer grids."""
+    def _with_part(self, stretch: Stretch, best: Best, part: Stretch, found: Best) -> Best:
+        """The chain of a stretch with a part of it replaced."""
+        low, high = part.first - stretch.first, part.last - stretch.first
         states, curves = best.states.copy(), list(best.curves)
-        reach = np.full(2, HELD_REACH)
-        for _level in range(self.held_levels):
-            grids = [
-                self.nodes[k].around(states[k], reach, HELD) if k in held else states[k : k + 1]
-                for k in range(first, last + 1)
-            ]
-            states[first : last + 1], curves[first:last] = self._settle_part(first, grids, [None] * (last - first))
-            reach = reach * SHRINK
-        return Best(states, tuple(curves), self._total(states, curves))
+        states[low : high + 1], curves[low:high] = found.states, found.curves
+        return Best(states, tuple(curves), self._total(stretch, states, curves))
 
-    def _looked_at(self, states: Floats) -> Best | None:
-        """The shortest feasible curves between given states; None where a flight or a leg has none."""
-        if not all(self._clear(k, states[k : k + 1])[0] for k in range(len(self.nodes)) if self._is_flight(k)):
-            return None
-        entries, exits = self.places(states)
-        starts, ends = exits[:-1], entries[1:]
-        radius_m = next((leg.radius_m for leg in self.legs if leg is not None), 1.0)
-        words = solve(starts, ends, radius_m)
-        ways = [(k, leg, slice(k, k + 1)) for k, leg in enumerate(self.legs) if leg is not None]
-        shortest = {
-            k: next(leg.by_length(words.part(at), starts[at], ends[at]), None)
-            for k, leg, at in ways
-            if leg.problem is None
+    def _looked_at(self, states: Mapping[Stretch, Floats]) -> dict[Stretch, Best]:
+        """The shortest feasible curves between given states, of stretches whose flights and legs have such."""
+        clear = {
+            stretch: found
+            for stretch, found in states.items()
+            if all(
+                self._flights.clear(k, state[None])[0]
+                for k, state in zip(stretch.nodes, found, strict=True)
+                if self._flights.is_flight(k)
+            )
         }
-        look_at((leg, curve, starts[k]) for k, leg, _ in ways if (curve := shortest.get(k)) is not None)
-        curves: list[Curve | None] = [None] * len(self.legs)
-        for k, leg, at in ways:
-            curves[k] = leg.best(words.part(at), starts[at], ends[at], shortest.get(k))
-            if curves[k] is None:
-                return None
-        return Best(states, tuple(curves), self._total(states, curves))
+        ways = {stretch: self._ways(stretch, found) for stretch, found in clear.items()}
+        look_at(
+            (leg, shortest, start)
+            for legs in ways.values()
+            for leg, start, _, shortest in legs
+            if shortest is not None and leg.problem is None
+        )
+        made: dict[Stretch, Best] = {}
+        for stretch, legs in ways.items():
+            curves: list[Curve] = []
+            for leg, start, end, shortest in legs:
+                curve = leg.best(start, end, shortest)
+                if curve is None:
+                    break
+                curves.append(curve)
+            else:
+                made[stretch] = Best(clear[stretch], tuple(curves), self._total(stretch, clear[stretch], curves))
+        return made
+
+    def _ways(self, stretch: Stretch, states: Floats) -> list[tuple[Leg, Place, Place, Curve | None]]:
+        """The legs of a stretch, where they start and end, and the shortest curve whatever stands in its way."""
+        entries, exits = self._flights.table.poses(np.array(stretch.nodes), states)
+        starts, ends = list(map(_place, exits[:-1].tolist())), list(map(_place, entries[1:].tolist()))
+        return [
+            (leg, start, end, next(leg.by_length(start, end), None))
+            for leg, start, end in zip(self._legs_of(stretch), starts, ends, strict=True)
+        ]
+
+
+def _routes(best: Best) -> list[Route | None]:
+    return [curve.route if curve is not None else None for curve in best.curves]
+
+
+def _place(pose: Sequence[float]) -> Place:
+    x, y, heading = pose
+    return x, y, heading
 
 
 def line_through(nodes: Sequence[Node], radius_m: float, step_rad: float = COARSE_RAD) -> Best:

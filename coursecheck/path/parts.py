@@ -18,9 +18,12 @@ from coursecheck.language import to_say
 from coursecheck.path.clearance import cross
 from coursecheck.path.words import Floats
 
-__all__ = ["CURVE_M", "EDGE", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
+__all__ = ["CURVE_M", "EDGE", "Corner", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
 
 EDGE = to_say("the ring's edge")
+
+Corner = tuple[float, float, float]
+"""x, y and the radius of the disc that stands for it."""
 
 POST_M = 0.05  # a part no wider than a post is one disc
 FEW_CORNERS = 10
@@ -68,17 +71,16 @@ def obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:
         yield from (_part(name, LineString(bar), solid=False) for bar in shapes[name].bars)
 
 
-def bays(ring: Polygon) -> Floats:
+def bays(ring: Polygon) -> list[Corner]:
     """The corners of the ring that point inwards."""
     outline = shapely.get_coordinates(orient(ring))[:-1]
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
-    inwards = outline[cross(before, after) < 0.0]
-    return np.column_stack((inwards, np.zeros(len(inwards))))
+    return [(x, y, 0.0) for x, y in outline[cross(before, after) < 0.0].tolist()]
 
 
-def outer_corners(shapes: Sequence[BaseGeometry]) -> Floats:
+def outer_corners(shapes: Sequence[BaseGeometry]) -> list[Corner]:
     """The corners of the hull of all parts of an obstacle; small discs as such, curved sides by a few corners."""
-    found: list[tuple[float, float, float]] = []
+    found: list[Corner] = []
     hull = shapely.convex_hull(shapely.GeometryCollection(list(shapes)))
     boundary = hull.boundary
     rest = [shape for shape in shapes if not _is_post(shape)]
@@ -91,7 +93,7 @@ def outer_corners(shapes: Sequence[BaseGeometry]) -> Floats:
         error_m = CURVE_M if shapely.get_num_coordinates(outline) > FEW_CORNERS else 0.0
         kept = shapely.get_coordinates(shapely.simplify(outline, error_m) if error_m else outline)[:-1]
         found += [(float(x), float(y), error_m) for x, y in kept]
-    return np.array(found)
+    return found
 
 
 def _is_post(shape: BaseGeometry) -> bool:

@@ -1,47 +1,40 @@
 """Newton's method on the states of a chain whose curves keep their form.
 
-The gradient is exact. When the first circle of a curve moves by d, its length changes by -u.d, u being the direction
-of its first straight; turning the start pose moves that circle and shortens the arc on it. The centres of wraps are
-at their best already, so to first order they do not count. Second derivatives are differences of exact gradients.
+Only the circles at the two ends of a curve count: when the first circle moves by d, the length changes by -u.d, u
+being the direction of the first straight, and turning the pose turns the circle about it and shortens the arc on it.
+So `Tension` says all about a leg, and what a state does to the circle next to it follows from the node. All
+derivatives are exact; the arithmetic is that of single numbers, of which a chain has too few for arrays.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
-
-import numpy as np
-from numpy.typing import NDArray
 
 from coursecheck.path.banded import BAND, downhill
-from coursecheck.path.curves import Curve
-from coursecheck.path.detour import ENDS, Route
+from coursecheck.path.curves import Stiffness
+from coursecheck.path.detour import Route
+from coursecheck.path.grip import Freedom, Grip, State, Wheel
 from coursecheck.path.legs import Leg
-from coursecheck.path.nodes import Index, Nodes
 from coursecheck.path.states import Node
-from coursecheck.path.words import SIDES, Floats, solve
 
 __all__ = ["newton"]
 
 ITERATIONS = 15
-STEP = 1e-6  # of the differences, metres or radians
 SHORTER_STEPS = 4
+NOISE = 1e-13  # of a length
+SHORTER = 1 / 8
 JUMP_M = 0.1
-STILL = 1e-11
-
-
-class Chosen(Protocol):
-    """A chain that has been chosen."""
-
-    @property
-    def states(self) -> Floats: ...
-    @property
-    def curves(self) -> tuple[Curve | None, ...]: ...
+FLAT = 1e-11  # a gradient that is nothing, metres per metre or radian
+STILL = 1e-9  # a step after which the next one is float noise
 
 
 def newton(
-    nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], chosen: Chosen, held: set[int]
-) -> tuple[Floats, set[int]]:
+    nodes: Sequence[Node],
+    legs: Sequence[Leg],
+    states: Sequence[State],
+    routes: Sequence[Route | None],
+    held: set[int],
+) -> tuple[list[State], set[int]]:
     """States for which the chain is shortest while each leg keeps its route, or runs directly where it has none.
 
     The length of a leg jumps where two circles come so close that no straight fits between them any more. The method
@@ -49,198 +42,146 @@ def newton(
 
     Args:
         nodes: the nodes of the chain.
-        table: the same as arrays.
         legs: the legs between them.
-        chosen: where to begin.
+        states: where to begin.
+        routes: of the legs; None where one runs directly.
         held: nodes to be left where they are.
 
     Returns:
         The states, and the nodes that were held in the end.
     """
-    model = _Model(nodes, table, legs, [None if c is None else c.route for c in chosen.curves])
-    states, held = model.scaled(chosen.states), set(held)
-    lengths, value, gradient, hessian = model.derivatives(states)
+    grips = [Grip(node) for node in nodes]
+    held = set(held)
+    here = _Chain(grips, legs, routes, [grip.clipped(*state) for grip, state in zip(grips, states, strict=True)])
     for _iteration in range(ITERATIONS):
-        free = model.movable(states, gradient)
-        free[sorted(held)] = False
-        if not free.any() or np.abs(gradient[free]).max() < STILL:
+        way, step = here.downhill(held)
+        if max(map(abs, step)) == 0.0:
             break
-        step = downhill(gradient.ravel(), hessian, free.ravel()).reshape(states.shape)
-        moved = model.clip(states + step)
-        longer = model.lengths(moved)
-        jumps = model.jumps(lengths, longer, states, moved)
+        there = here.moved(way, step)
+        jumps = here.jumps(there)
         if jumps:
             held |= {k + side for k in jumps for side in (0, 1)}
             continue
         for _shorter in range(SHORTER_STEPS):
-            if model.value(moved, longer) < value + 1e-13 * max(1.0, value):
+            if there.value_m < here.value_m + NOISE * max(1.0, here.value_m):
                 break
-            step = step / 8
-            moved = model.clip(states + step)
-            longer = model.lengths(moved)
+            step = [SHORTER * along for along in step]
+            there = here.moved(way, step)
         else:
             break
-        still = np.abs(moved - states).max() < STILL
-        states = moved
+        still = max(here.way(there)) < STILL
+        here = there
         if still:
             break
-        lengths, value, gradient, hessian = model.derivatives(states)
-    return model.unscaled(states), held
+    return here.states, held
 
 
-class _Model:
-    """The length of the chain as a function of its states.
+class _Chain:
+    """The length of a chain at one choice of its states.
 
-    At a node whose solid sides limit the direction, and the more so the further out it is crossed, the direction is
-    counted in shares of what is allowed at the offset, -1 to 1: so every variable has fixed bounds.
+    Attributes:
+        states: of its nodes.
+        lengths_m: of its legs.
+        value_m: of the legs and of what the states cost.
     """
 
     def __init__(
-        self, nodes: Sequence[Node], table: Nodes, legs: Sequence[Leg | None], routes: Sequence[Route | None]
+        self, grips: Sequence[Grip], legs: Sequence[Leg], routes: Sequence[Route | None], states: list[State]
     ) -> None:
-        self._nodes, self._table = nodes, table
-        reach = [np.inf if n.free else 1.0 if n.narrow else n.cone_rad for n in nodes]
-        self._low = np.array([[n.bands[0][0], -most] for n, most in zip(nodes, reach, strict=True)])
-        self._high = np.array([[n.bands[-1][1], most] for n, most in zip(nodes, reach, strict=True)])
-        ways = [(k, leg, route) for k, (leg, route) in enumerate(zip(legs, routes, strict=True)) if leg is not None]
-        self._runs = np.array([k for k, _, _ in ways], dtype=int)
-        self._ways, self._routes = [leg for _, leg, _ in ways], [route for _, _, route in ways]
-        self._banded = [k for k, n in enumerate(nodes) if len(n.bands) > 1]
-        self._all = np.arange(len(nodes))
-        self._radius = self._ways[0].radius_m if ways else 1.0
+        self.states = states
+        self._grips, self._legs, self._routes = grips, legs, routes
+        self._exits = [grip.exit(state) for grip, state in zip(grips, states, strict=True)]
+        self._entries = [grip.entry(state) for grip, state in zip(grips, states, strict=True)]
+        self._owns = [grip.own(state) for grip, state in zip(grips, states, strict=True)]
+        self._options = [
+            leg.shortest_option(leave.place, come.place, route)
+            for leg, route, leave, come in zip(legs, routes, self._exits, self._entries[1:], strict=False)
+        ]
+        self.lengths_m = [option.length_m for option in self._options]
+        self.value_m = sum(self.lengths_m) + sum(own.cost_m for own in self._owns)
 
-    def clip(self, states: Floats) -> Floats:
-        """States brought back into what the nodes allow."""
-        states = np.clip(states, self._low, self._high)
-        for k in self._banded:
-            states[k, 0] = np.clip(states[k, 0], *self._nodes[k].band_of(float(states[k, 0])))
-        return states
+    def way(self, other: _Chain) -> list[float]:
+        """How far each node lies from where it is in another choice."""
+        return [abs(a - c) + abs(b - d) for (a, b), (c, d) in zip(self.states, other.states, strict=True)]
 
-    def scaled(self, states: Floats) -> Floats:
-        """States with the directions of narrow nodes as shares."""
-        middle, half = self._table.limits(self._all, states[:, 0])
-        shares = (states[:, 1] - middle) / np.maximum(half, 1e-12)
-        narrow = self._table.narrow
-        return np.column_stack((states[:, 0], np.where(narrow, np.clip(shares, -1.0, 1.0), states[:, 1])))
-
-    def unscaled(self, states: Floats) -> Floats:
-        """The reverse of `scaled`."""
-        return self._unscaled_at(self._all, states)
-
-    def _unscaled_at(self, index: Index, states: Floats) -> Floats:
-        """The same for variants (..., m, 2) of the nodes `index` (m)."""
-        middle, half = self._table.limits(index, states[..., 0])
-        states = states.copy()
-        states[..., 1] = middle + half * states[..., 1]
-        return states
-
-    def _slants(self, index: Index, states: Floats) -> tuple[Floats, Floats]:
-        """How the directions of nodes go with their offsets and with their shares, at variants (..., m, 2)."""
-        (m1, h1), (m0, h0) = (self._table.limits(index, states[..., 0] + side * STEP) for side in (1, -1))
-        return ((m1 - m0) + (h1 - h0) * states[..., 1]) / (2 * STEP), (h1 + h0) / 2
-
-    def movable(self, states: Floats, gradient: Floats) -> NDArray[np.bool_]:
-        """Which variables are not held at a bound by the gradient."""
-        low, high = self._low.copy(), self._high.copy()
-        for k in self._banded:
-            low[k, 0], high[k, 0] = self._nodes[k].band_of(float(states[k, 0]))
-        held = ((states <= low) & (gradient > 0.0)) | ((states >= high) & (gradient < 0.0)) | (low == high)
-        return np.asarray(~held)
-
-    def value(self, states: Floats, lengths: Floats) -> float:
-        """The length of the chain in metres, from those of its legs."""
-        return float(lengths.sum() + self._table.own(self.unscaled(states))[0].sum())
-
-    def jumps(self, before: Floats, after: Floats, states: Floats, moved: Floats) -> list[int]:
+    def jumps(self, other: _Chain) -> list[int]:
         """The legs that get longer by far more than their ends move."""
-        way = np.abs(moved - states).sum(axis=1) * (1.0 + self._radius)
-        return [int(k) for k in self._runs[after - before > JUMP_M + 4 * (way[self._runs] + way[self._runs + 1])]]
+        way = self.way(other)
+        return [
+            k
+            for k, (leg, before, after) in enumerate(zip(self._legs, self.lengths_m, other.lengths_m, strict=True))
+            if after - before > JUMP_M + 4 * (way[k] + way[k + 1]) * (1.0 + leg.radius_m)
+        ]
 
-    def lengths(self, states: Floats) -> Floats:
-        """The lengths of all legs."""
-        plain = self.unscaled(states)
-        _, leave = self._table.poses(self._runs, plain[self._runs])
-        come, _ = self._table.poses(self._runs + 1, plain[self._runs + 1])
-        return np.asarray(self._curves(leave[None], come[None])[0][0])
+    def moved(self, freedoms: Sequence[Freedom], step: Sequence[float]) -> _Chain:
+        """The chain after a step."""
+        states = [
+            grip.stepped(state, freedom, across, turn)
+            for grip, state, freedom, across, turn in zip(
+                self._grips, self.states, freedoms, step[::2], step[1::2], strict=True
+            )
+        ]
+        return _Chain(self._grips, self._legs, self._routes, states)
 
-    def derivatives(self, states: Floats) -> tuple[Floats, float, Floats, Floats]:
-        """Lengths of the legs, length of the chain, gradient (n, 2) and second derivatives as `downhill` has them."""
-        runs, shifts = self._runs, np.vstack((np.zeros(4), STEP * np.eye(4)))[:, None]
-        lengths, slopes = self._legs_at(states[runs] + shifts[..., :2], states[runs + 1] + shifts[..., 2:])
-        gradient, band = np.zeros(states.shape), np.zeros((BAND + 1, states.size))
-        gradient[runs + 1] += slopes[0, :, 2:]
-        gradient[runs] += slopes[0, :, :2]
-        blocks = (slopes[1:] - slopes[0]) / STEP
-        for row in (2, 3, 0, 1):
-            for column in range(row + 1):
-                both = blocks[row, :, column] + blocks[column, :, row]
-                band[row - column, 2 * runs + row] += both / 2
-        cost, own, seconds = self._table.own(self.unscaled(states))
-        by_offset, by_share = self._slants(self._all, states)
-        gradient[:, 0] += own[:, 0] + own[:, 1] * by_offset
-        gradient[:, 1] += own[:, 1] * by_share
-        band[0, ::2] += seconds[:, 0] + seconds[:, 1] * by_offset**2
-        band[0, 1::2] += seconds[:, 1] * by_share**2
-        band[1, 1::2] += seconds[:, 1] * by_offset * by_share
-        return lengths[0], float(lengths[0].sum() + cost.sum()), gradient, band
-
-    def _legs_at(self, left: Floats, right: Floats) -> tuple[Floats, Floats]:
-        """Lengths (v, legs) and their slopes (v, legs, 4) by the two states of each leg, shapes (v, legs, 2)."""
-        plain_left, plain_right = self._unscaled_at(self._runs, left), self._unscaled_at(self._runs + 1, right)
-        _, leave = self._table.poses(self._runs, plain_left)
-        come, _ = self._table.poses(self._runs + 1, plain_right)
-        lengths, start_pull, end_pull, start_side, end_side = self._curves(leave, come)
-        by_leave = _by_pose(leave[..., 2], start_pull, start_side * self._radius, -1.0)
-        by_come = _by_pose(come[..., 2], end_pull, end_side * self._radius, 1.0)
-        slopes = np.concatenate(
-            (
-                self._table.slopes(self._runs, plain_left, by_leave, leaving=True),
-                self._table.slopes(self._runs + 1, plain_right, by_come, leaving=False),
-            ),
-            axis=-1,
-        )
-        for index, states, first in ((self._runs, left, 0), (self._runs + 1, right, 2)):
-            by_offset, by_share = self._slants(index, states)
-            slopes[..., first] += slopes[..., first + 1] * by_offset
-            slopes[..., first + 1] *= by_share
-        return lengths, slopes
-
-    def _curves(self, leave: Floats, come: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-        """Length, the pulls at both ends and the sides of the first and last arc, of each leg's shortest curve."""
-        words = solve(leave, come, self._radius)
-        lengths = words.lengths_m
-        for at, leg in enumerate(self._ways):
-            if leg.turn is not None:
-                lengths[..., at] = leg.allowed(lengths[..., at], words.turns_rad[..., at])
-        row = lengths.argmin(axis=0)[None]
-        pull = np.stack([np.take_along_axis(part, row, axis=0)[0] for part in words.pull()], axis=-1)
-        chosen = np.take_along_axis(lengths, row, axis=0)[0]
-        sides = SIDES[row[0]]
-        start_pull, end_pull = pull, pull.copy()
-        start_side, end_side = sides[..., 0].copy(), sides[..., 2].copy()
-        for at, (leg, route) in enumerate(zip(self._ways, self._routes, strict=True)):
-            if route is None:
-                continue
-            curves = leg.solve_route(route, leave[:, at], come[:, at])
-            allowed = leg.allowed(curves.lengths_m, curves.turns_rad)
-            best = allowed.argmin(axis=0)
-            pick = np.arange(len(best))
-            chosen[:, at] = allowed[best, pick]
-            first, last = curves.headings[0, best, pick], curves.headings[-1, best, pick]
-            start_pull[:, at] = np.column_stack((np.cos(first), np.sin(first)))
-            end_pull[:, at] = np.column_stack((np.cos(last), np.sin(last)))
-            start_side[:, at], end_side[:, at] = np.array(ENDS)[best].T
-        return chosen, start_pull, end_pull, start_side, end_side
+    def downhill(self, held: set[int]) -> tuple[list[Freedom], list[float]]:
+        """Newton's step, and how far each node may follow it."""
+        pulls = [option.tension() for option in self._options]
+        wheels = [
+            (leave.wheel(pull.first_side * leg.radius_m), come.wheel(pull.last_side * leg.radius_m))
+            for leg, pull, leave, come in zip(self._legs, pulls, self._exits, self._entries[1:], strict=False)
+        ]
+        by_offset, by_direction = [own.by_offset for own in self._owns], [own.by_direction for own in self._owns]
+        bend = [own.by_direction_twice for own in self._owns]
+        for k, (leg, pull, (left, right)) in enumerate(zip(self._legs, pulls, wheels, strict=True)):
+            for i, sign, wheel, side, x, y in (
+                (k, -1.0, left, pull.first_side, pull.first_x, pull.first_y),
+                (k + 1, 1.0, right, pull.last_side, pull.last_x, pull.last_y),
+            ):
+                by_offset[i] += sign * (x * wheel.across_x + y * wheel.across_y)
+                by_direction[i] += sign * (x * wheel.turn_x + y * wheel.turn_y + side * leg.radius_m)
+                bend[i] += sign * (x * wheel.bend_x + y * wheel.bend_y)
+        freedoms = [
+            grip.freedom(state, across, turn)
+            for grip, state, across, turn in zip(self._grips, self.states, by_offset, by_direction, strict=True)
+        ]
+        band = [[0.0] * (2 * len(self._grips)) for _ in range(BAND + 1)]
+        for k, (pull, (left, right)) in enumerate(zip(pulls, wheels, strict=True)):
+            for part in pull.stiffness:
+                felt = _felt(part.first_x, part.first_y, left, freedoms[k])
+                felt_on = _felt(part.last_x, part.last_y, right, freedoms[k + 1])
+                _stiffen(band, 2 * k, part, felt, felt_on)
+        gradient: list[float] = []
+        free: list[bool] = []
+        for k, (own, freedom) in enumerate(zip(self._owns, freedoms, strict=True)):
+            slope = by_direction[k]
+            gradient += (by_offset[k] + slope * freedom.slope, slope)
+            free += (freedom.across and k not in held, freedom.turn and k not in held)
+            band[0][2 * k] += own.by_offset_twice + bend[k] * freedom.slope**2 + slope * freedom.bend
+            band[0][2 * k + 1] += bend[k]
+        moves = [loose and abs(slope) >= FLAT for loose, slope in zip(free, gradient, strict=True)]
+        return freedoms, downhill(gradient, band, free) if any(moves) else [0.0] * len(free)
 
 
-def _by_pose(heading: Floats, pull: Floats, arc: Floats, sign: float) -> Floats:
-    """The slope of a length by x, y and heading of the pose at its start (sign -1) or end (sign 1).
+def _felt(x: float, y: float, wheel: Wheel, freedom: Freedom) -> tuple[float, float]:
+    """How far a circle moves along a unit vector with the offset and with the direction of its node."""
+    turn = x * wheel.turn_x + y * wheel.turn_y
+    return x * wheel.across_x + y * wheel.across_y + turn * freedom.slope, turn
 
-    Args:
-        heading: of the pose.
-        pull: direction of the straight next to it, shape (..., 2).
-        arc: radius of the arc at the pose, positive to the left.
-        sign: which end.
-    """
-    along = pull[..., 0] * np.cos(heading) + pull[..., 1] * np.sin(heading)
-    return sign * np.concatenate((pull, (arc * (1.0 - along))[..., None]), axis=-1)
+
+def _stiffen(
+    band: Sequence[list[float]], i: int, part: Stiffness, left: tuple[float, float], right: tuple[float, float]
+) -> None:
+    """Adds what the unknowns i and i + 1 of a leg's start and i + 2 and i + 3 of its end feel."""
+    (a, b), (c, d) = left, right
+    first, both, last = part[:3]
+    own, next_to, apart, far = band
+    own[i] += first * a * a
+    own[i + 1] += first * b * b
+    own[i + 2] += last * c * c
+    own[i + 3] += last * d * d
+    next_to[i + 1] += first * a * b
+    next_to[i + 2] -= both * b * c
+    next_to[i + 3] += last * c * d
+    apart[i + 2] -= both * a * c
+    apart[i + 3] -= both * b * d
+    far[i + 3] -= both * a * d

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
+from operator import attrgetter
 
-import numpy as np
-
-from coursecheck.path.curves import Curve, word_curve, wrapped_curve
-from coursecheck.path.detour import ROUGH, Route, Wrap, solve_route
-from coursecheck.path.obstruction import Bounds, Hit, Obstruction
-from coursecheck.path.words import Floats, solve, turning
+from coursecheck.geometry.frames import Point
+from coursecheck.path.curves import Curve, Place, words_between
+from coursecheck.path.detour import Route, Wrap
+from coursecheck.path.obstruction import Hit, Kept, Obstruction
+from coursecheck.path.parts import Corner
+from coursecheck.path.winding import ROUGH, windings
+from coursecheck.path.words import turns_as
 
 __all__ = ["Found", "search"]
 
 POPS = 40  # curves that a search looks at before it gives up
 OTHER_WAY = 1.3  # a second way round is kept where it is no longer than this,
 OTHER_WAY_M = 2.0  # and this, at the poses looked at
-NEEDLESS_RAD = 1.5 * np.pi  # a wrap that turns further would be touched from the wrong side
+NEEDLESS_RAD = 1.5 * math.pi  # a wrap that turns further would be touched from the wrong side
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +34,17 @@ class Found:
             or where nothing was found.
         owners: everything that stood in the way, in the order in which it was met.
         clear: whether anything feasible was found, be it a word.
+        longest_m: the length of the longest curve that was looked at.
     """
 
     routes: tuple[Route, ...]
     owners: tuple[str, ...]
     clear: bool
+    longest_m: float
 
 
-def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
-    """The shortest ways round between two poses of shape (3,).
+def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
+    """The shortest ways round between two poses.
 
     Best first: the shortest curve that is known is looked at exactly; where it comes too near to something, the ways
     round that on either side join the queue. A way round is never shorter than the curve it comes from, so the first
@@ -54,26 +58,22 @@ def search(start: Floats, end: Floats, radius_m: float, obstruction: Obstruction
             curve that was looked at can reach.
         turn: the way the dog must turn, or None.
     """
-    key = (start.tobytes(), end.tobytes(), radius_m, obstruction.clearance_m, turn)
-    kept: list[tuple[Bounds, Hashable, Found]] = obstruction.memo.get("search", key, list)
-    for bounds, signature, found in kept:
-        if obstruction.signature(bounds) == signature:
-            return found
-    found, longest_m = _search(start, end, radius_m, obstruction, turn)
-    x, y = (start[:2] + end[:2]).tolist()
-    bounds = ((x - longest_m) / 2, (y - longest_m) / 2, (x + longest_m) / 2, (y + longest_m) / 2)
-    kept.append((bounds, obstruction.signature(bounds), found))
+    key = (start, end, radius_m, obstruction.clearance_m, turn)
+    kept: list[Kept[Found]] = obstruction.memo.get("search", key, list)
+    found = obstruction.recall(kept)
+    if found is None:
+        found = _search(start, end, radius_m, obstruction, turn)
+        x, y, reach = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2, found.longest_m / 2
+        obstruction.remember(kept, (x - reach, y - reach, x + reach, y + reach), found)
     return found
 
 
-def _search(
-    start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None
-) -> tuple[Found, float]:
-    """The ways round, and the length of the longest curve that was looked at."""
+def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
+    """The ways round."""
     queue = _Queue(start, end, radius_m, obstruction, turn)
     routes: list[Route] = []
     owners: list[str] = []
-    best_m, longest_m, clear = np.inf, 0.0, False
+    best_m, longest_m, clear = math.inf, 0.0, False
     for _pop in range(POPS):
         curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
         if curve is None:
@@ -93,24 +93,21 @@ def _search(
         slack_m = max(0.0, radius_m - obstruction.clearance_m)
         for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end, slack_m):
             queue.push(route)
-    return Found(tuple(routes), tuple(owners), clear), longest_m
+    return Found(tuple(routes), tuple(owners), clear, longest_m)
 
 
 class _Queue:
     """Curves in the order of their lengths."""
 
-    def __init__(
-        self, start: Floats, end: Floats, radius_m: float, obstruction: Obstruction, turn: str | None
-    ) -> None:
+    def __init__(self, start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> None:
         self._start, self._end, self._radius_m = start, end, radius_m
         self._obstruction, self._turn = obstruction, turn
         self._serial = count()
         self._seen: set[Route] = set()
         self._heap: list[tuple[float, int, Curve]] = []
-        words = solve(start[None], end[None], radius_m)
-        for row, length_m in enumerate(turning(words.lengths_m, words.turns_rad, turn)[:, 0]):
-            if np.isfinite(length_m):
-                self._add(word_curve(words, row, 0, radius_m))
+        for word in words_between(start, end, radius_m):
+            if turns_as(word.turn_rad, turn):
+                self._add(word.curve())
 
     def _add(self, curve: Curve) -> None:
         heapq.heappush(self._heap, (curve.length_m, next(self._serial), curve))
@@ -126,48 +123,44 @@ class _Queue:
         if not route or route in self._seen:
             return
         self._seen.add(route)
-        curves = solve_route(
-            self._start[None], self._end[None], route, self._radius_m, self._obstruction.clearance_m, ROUGH
-        )
-        lengths = turning(curves.lengths_m, curves.turns_rad, self._turn)[:, 0]
-        for k, length_m in enumerate(lengths):
-            if np.isfinite(length_m):
-                self._add(wrapped_curve(curves, k, route))
-        best = int(lengths.argmin())
-        if np.isfinite(lengths[best]):
-            for k in np.nonzero(curves.turns[1:-1, best, 0] > NEEDLESS_RAD)[0].tolist():
-                self.push((*route[:k], *route[k + 1 :]))
+        made = windings(self._start, self._end, route, self._radius_m, self._obstruction.clearance_m, ROUGH)
+        allowed = [winding for winding in made if winding is not None and turns_as(winding.turn_rad, self._turn)]
+        for winding in allowed:
+            self._add(winding.curve())
+        if allowed:
+            best = min(allowed, key=attrgetter("length_m"))
+            for k, turn in enumerate(best.turns[1:-1]):
+                if turn > NEEDLESS_RAD:
+                    self.push((*route[:k], *route[k + 1 :]))
 
 
 def _ways_round(
-    curve: Curve, hit: Hit, corners: Floats, start: Floats, end: Floats, slack_m: float
+    curve: Curve, hit: Hit, corners: Sequence[Corner], start: Place, end: Place, slack_m: float
 ) -> Iterator[Route]:
     """The routes that go round what was hit, on either side, as a wrap of its own or joined to its neighbour."""
-    if not len(corners):
+    if not corners:
         return
     route = curve.route or ()
     # Arcs and straights alternate: how many wraps come before the piece; a wrap's own arc has a place on either side.
     places = {(hit.piece + 1) // 2, hit.piece // 2} if route else {0}
     for place in sorted({min(place, len(route)) for place in places}):
-        before = np.mean([corner[:2] for corner in route[place - 1].corners], axis=0) if place else start[:2]
-        after = np.mean([corner[:2] for corner in route[place].corners], axis=0) if place < len(route) else end[:2]
+        before = route[place - 1].middle if place else start[:2]
+        after = route[place].middle if place < len(route) else end[:2]
         for side in (1.0, -1.0):
             corner = _outermost(corners, before, after, side, route)
             if corner is not None:
                 yield from _with_wrap(route, place, Wrap(hit.owner, side, (corner,)), slack_m)
 
 
-def _outermost(
-    corners: Floats, before: Floats, after: Floats, side: float, route: Route
-) -> tuple[float, float, float] | None:
+def _outermost(corners: Sequence[Corner], before: Point, after: Point, side: float, route: Route) -> Corner | None:
     """The corner furthest out on the side on which the line passes, none that the route already has."""
-    way = after - before
+    way_x, way_y = side * (after[0] - before[0]), side * (after[1] - before[1])
     used = {corner for wrap in route for corner in wrap.corners}
-    out = side * (way[0] * (corners[:, 1] - before[1]) - way[1] * (corners[:, 0] - before[0]))
-    for x, y, size in corners[np.argsort(out, kind="stable")].tolist():
-        if (x, y, size) not in used:
-            return (x, y, size)
-    return None
+    return min(
+        (corner for corner in corners if corner not in used),
+        key=lambda corner: way_x * (corner[1] - before[1]) - way_y * (corner[0] - before[0]),
+        default=None,
+    )
 
 
 def _with_wrap(route: Route, place: int, wrap: Wrap, slack_m: float) -> Iterator[Route]:

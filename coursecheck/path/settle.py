@@ -15,14 +15,14 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.path.curves import Curve, word_curve
+from coursecheck.path.curves import Curve, Place
+from coursecheck.path.flights import BLOCKED_M
 from coursecheck.path.legs import WORDS, Leg, look_at
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats, solve
 
-__all__ = ["BLOCKED_M", "LegTable", "cheapest_chain", "leg_tables", "settle"]
+__all__ = ["LegTable", "cheapest_chain", "leg_tables", "settle"]
 
-BLOCKED_M = 1e6  # the cost of a leg without a feasible curve: more than any course, so that as few as can be remain
 ROUNDS = 60
 SEARCHES = 3
 ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
@@ -97,20 +97,26 @@ class LegTable:
         """The row of the best curve of a pair."""
         return int(self.lengths_m[:, pair].argmin())
 
-    def unknown(self, pair: int) -> tuple[Leg, Curve, Floats] | None:
+    def unknown(self, pair: int) -> tuple[Leg, Curve, Place] | None:
         """The best curve of a pair, to be looked at, with its leg and its start; None where that is not needed."""
         if self.leg is None or self.leg.problem is not None:
             return None
         row = self.row(pair)
         if (row, pair) in self._clear or not np.isfinite(self.lengths_m[row, pair]):
             return None
-        return self.leg, self._curve(self.leg, row, pair), self.exits[pair // len(self.entries)]
-
-    def _curve(self, leg: Leg, row: int, pair: int) -> Curve:
         if (row, pair) not in self.made:
-            start, end = (poses[0] for poses in self.poses(np.array([pair])))
-            self.made[row, pair] = leg.curve(start, end, row)
-        return self.made[row, pair]
+            curve = self.leg.curve(*self.ends(pair), row)
+            if curve is None:  # float noise decides whether it exists
+                self.lengths_m[row, pair] = np.inf
+                return self.unknown(pair)
+            self.made[row, pair] = curve
+        return self.leg, self.made[row, pair], self.ends(pair)[0]
+
+    def ends(self, pair: int) -> tuple[Place, Place]:
+        """Where the curves of one pair start and end."""
+        here, there = divmod(pair, len(self.entries))
+        (x, y, heading), (to_x, to_y, to_heading) = self.exits[here].tolist(), self.entries[there].tolist()
+        return (x, y, heading), (to_x, to_y, to_heading)
 
     def strike(self, pair: int) -> int | None:
         """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
@@ -138,7 +144,7 @@ class LegTable:
             return
         if self._searches < SEARCHES and (row >= WORDS or not self.leg.routes):
             self._searches += 1
-            new = self.leg.find_ways_round(*(poses[0] for poses in self.poses(np.array([pair]))))
+            new = self.leg.find_ways_round(*self.ends(pair))
             if new:
                 starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
                 more = [self.leg.route_lengths(route, starts, ends) for route in new]
@@ -169,8 +175,8 @@ class LegTable:
         if self.leg.problem is None and not np.isfinite(self.lengths_m[row, pair]):
             self.leg.give_up()
         if self.leg.problem is not None:
-            return self.leg.shortest(solve(*self.poses(np.array([pair])), self.leg.radius_m), 0)
-        return self._curve(self.leg, row, pair)
+            return self.leg.shortest_option(*self.ends(pair)).curve()
+        return self.made[row, pair]
 
 
 def _least(values: Floats, count: int) -> NDArray[np.intp]:
@@ -179,17 +185,16 @@ def _least(values: Floats, count: int) -> NDArray[np.intp]:
 
 
 def leg_tables(
-    legs: Sequence[Leg | None], places: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+    legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
 ) -> list[LegTable]:
-    """The tables of all legs.
+    """The tables of legs.
 
     Args:
         legs: the legs; None at a stop.
-        places: entry and exit poses of all states of each node.
+        ends: the poses of all states at the start and at the end of each.
         keys: of each leg, what its poses follow from, or None where that is not worth keeping.
         memo: keeps the words of legs that have a key.
     """
-    ends = [(places[k][1], places[k + 1][0]) for k in range(len(legs))]
     words = _words(legs, ends, keys, memo)
     tables = []
     for leg, (exits, entries), lengths in zip(legs, ends, words, strict=True):
@@ -235,41 +240,39 @@ def _grid_words(leg: Leg, exits: Floats, entries: Floats) -> Floats:
     return leg.word_lengths(words).reshape(WORDS, -1)
 
 
-def _make_words(tables: Sequence[LegTable], pairs: Sequence[int]) -> None:
-    """Takes out the best curves of one pair of each table, all words together."""
-    wanted = [
-        (table, table.leg, row, pair)
-        for table, pair in zip(tables, pairs, strict=True)
-        if table.leg is not None and (row := table.row(pair)) < WORDS and (row, pair) not in table.made
-    ]
-    if wanted:
-        poses = [table.poses(np.array([pair])) for table, _, _, pair in wanted]
-        starts, ends = (np.concatenate(part) for part in zip(*poses, strict=True))
-        words = solve(starts, ends, wanted[0][1].radius_m)
-        for at, (table, leg, row, pair) in enumerate(wanted):
-            table.made[row, pair] = word_curve(words, row, at, leg.radius_m)
-
-
-def settle(tables: Sequence[LegTable], inner: Sequence[Floats]) -> tuple[list[int], list[Curve | None]]:
-    """The best chain: the state of each node and the curve of each leg, all of them looked at.
+def settle(
+    stretches: Sequence[tuple[Sequence[LegTable], Sequence[Floats]]],
+) -> list[tuple[list[int], list[Curve | None]]]:
+    """The best chain of each of some stretches: the state of each node and the curve of each leg, all looked at.
 
     Args:
-        tables: the legs.
-        inner: the cost of each state of each node.
+        stretches: the tables of the legs, and the cost of each state of each node.
     """
+    chosen: dict[int, tuple[list[int], list[int]]] = {}
+    open_ = list(range(len(stretches)))
     for _round in range(ROUNDS):
-        costs = [table.costs() for table in tables]
-        path = cheapest_chain(costs, inner)
-        pairs = [table.pair(path[k], path[k + 1]) for k, table in enumerate(tables)]
-        _make_words(tables, pairs)
-        look_at(best for table, pair in zip(tables, pairs, strict=True) if (best := table.unknown(pair)))
-        struck = [(k, row) for k, table in enumerate(tables) if (row := table.strike(pairs[k])) is not None]
+        costs = {i: [table.costs() for table in stretches[i][0]] for i in open_}
+        for i in open_:
+            path = cheapest_chain(costs[i], stretches[i][1])
+            chosen[i] = path, [table.pair(*ends) for table, ends in zip(stretches[i][0], pairwise(path), strict=True)]
+        ways = [
+            (i, k, table, pair)
+            for i in open_
+            for k, (table, pair) in enumerate(zip(stretches[i][0], chosen[i][1], strict=True))
+        ]
+        look_at(best for _, _, table, pair in ways if (best := table.unknown(pair)))
+        struck = [(i, k, table, pair, row) for i, k, table, pair in ways if (row := table.strike(pair)) is not None]
         if not struck:
             break
-        upto, onward = _totals(costs, inner)
-        for k, row in struck:
-            tables[k].go_round(row, pairs[k], upto[k], inner[k + 1] + onward[k + 1])
+        open_ = sorted({i for i, *_ in struck})
+        through = {i: _totals(costs[i], stretches[i][1]) for i in open_}
+        for i, k, table, pair, row in struck:
+            upto, onward = through[i]
+            table.go_round(row, pair, upto[k], stretches[i][1][k + 1] + onward[k + 1])
     else:
-        for k, _row in struck:
-            tables[k].abandon()
-    return path, [table.chosen(pair) for table, pair in zip(tables, pairs, strict=True)]
+        for _, _, table, _, _ in struck:
+            table.abandon()
+    return [
+        (path, [table.chosen(pair) for table, pair in zip(tables, pairs, strict=True)])
+        for (tables, _), (path, pairs) in zip(stretches, (chosen[i] for i in range(len(stretches))), strict=True)
+    ]

@@ -21,33 +21,11 @@ from coursecheck.geometry.segments import Pose
 from coursecheck.path.runner import Runner
 from coursecheck.path.words import Floats
 
-__all__ = ["EVEN_M", "FREE", "Link", "Node", "chain_of_passes", "opening_limits", "point_node", "track_node"]
+__all__ = ["EVEN_M", "FREE", "Link", "Node", "chain_of_passes", "point_node", "track_node"]
 
 EVEN_M = 1e-6  # see Node.own_cost
 FREE = math.pi
 """The cone of a node whose direction is free all round."""
-
-
-def opening_limits(
-    cone_rad: Floats | float,
-    reach_m: Floats | float,
-    throat_m: Floats | float,
-    half_opening_m: Floats | float,
-    offsets: Floats,
-) -> tuple[Floats, Floats]:
-    """The least and the greatest direction that stay within a cone and between the sides of an opening.
-
-    Args:
-        cone_rad: how far the direction may lie to either side.
-        reach_m: how far the sides reach beyond where the offset is counted.
-        throat_m: how far they reach before it.
-        half_opening_m: half of what is free between them.
-        offsets: metres to the right of the middle.
-    """
-    left, right = half_opening_m + offsets, half_opening_m - offsets
-    ahead = np.maximum(throat_m, 1e-9)
-    low = np.maximum(-cone_rad, -np.arctan(np.minimum(right / reach_m, left / ahead)))
-    return low, np.minimum(cone_rad, np.arctan(np.minimum(left / reach_m, right / ahead)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,18 +65,24 @@ class Node:
         return self.cone_rad >= FREE
 
     @property
+    def fixed(self) -> bool:
+        """Whether there is nothing to choose: a track, no flight."""
+        return self.cone_rad == 0.0 == self.half_opening_m and self.bands == ((0.0, 0.0),)
+
+    @property
     def narrow(self) -> bool:
         """Whether the solid sides leave less room for a direction than the cone."""
         reach_m = self.depth_m + self.throat_m
         return reach_m > 0.0 and reach_m * math.tan(self.cone_rad) > self.half_opening_m - self.half_width_m
 
-    def limit_rad(self, offsets: Floats) -> tuple[Floats, Floats]:
-        """The least and the greatest direction at each offset: within the cone, and nowhere outside the opening."""
+    def limits_rad(self, offset: float) -> tuple[float, float]:
+        """The least and the greatest direction at an offset: within the cone, and nowhere outside the opening."""
         if not self.narrow:
-            return np.full_like(offsets, -self.cone_rad), np.full_like(offsets, self.cone_rad)
-        return opening_limits(
-            self.cone_rad, self.depth_m + self.throat_m, self.throat_m, self.half_opening_m, offsets
-        )
+            return -self.cone_rad, self.cone_rad
+        left, right = self.half_opening_m + offset, self.half_opening_m - offset
+        reach, ahead = self.depth_m + self.throat_m, max(self.throat_m, 1e-9)
+        low = math.atan(min(right / reach, left / ahead))
+        return -min(self.cone_rad, low), min(self.cone_rad, math.atan(min(left / reach, right / ahead)))
 
     def own_cost(self, states: Floats) -> Floats:
         """The way through the depth at each of n states (n, 2), in metres, and what makes one choice of equals.
@@ -124,7 +108,7 @@ class Node:
             return np.column_stack((chosen, np.zeros_like(chosen)))
         half = math.ceil(self.cone_rad / step_rad - 1e-9)
         shares = np.arange(1 - half if self.free else -half, half + 1) / half
-        low, high = self.limit_rad(chosen)
+        low, high = np.array([self.limits_rad(offset) for offset in chosen.tolist()]).T
         turned = ((low + high) / 2)[:, None] + ((high - low) / 2)[:, None] * shares
         return np.column_stack((np.repeat(chosen, len(shares)), turned.ravel()))
 
@@ -132,22 +116,18 @@ class Node:
         """States round one of them, as far as `reach` (metres, radians) and no further than allowed."""
         if self.cone_rad == 0.0 == self.half_width_m:
             return state[None]
-        low, high = self.band_of(float(state[0]))
-        across = np.unique(np.clip(state[0] + np.linspace(-reach[0], reach[0], steps[0]), low, high))
-        turned = np.unique(state[1] + np.linspace(-reach[1], reach[1], steps[1])) if self.cone_rad else np.zeros(1)
-        pairs = np.column_stack((np.repeat(across, len(turned)), np.tile(turned, len(across))))
-        return self.clip(pairs)
+        (offset, direction), (across, turn) = state.tolist(), reach.tolist()
+        low, high = self.band_of(offset)
+        turned = [direction + turn * share for share in _shares(steps[1])] if self.cone_rad else [0.0]
+        states: list[tuple[float, float]] = []
+        for there in sorted({min(max(offset + across * share, low), high) for share in _shares(steps[0])}):
+            least, greatest = (-math.inf, math.inf) if self.free else self.limits_rad(there)
+            states += [(there, min(max(angle, least), greatest)) for angle in turned]
+        return np.array(states)
 
     def band_of(self, offset: float) -> tuple[float, float]:
         """The band that holds an offset."""
         return min(self.bands, key=lambda band: max(band[0] - offset, offset - band[1], 0.0))
-
-    def clip(self, states: Floats) -> Floats:
-        """States brought within the directions that are allowed at their offsets."""
-        if self.free:
-            return states
-        low, high = self.limit_rad(states[:, 0])
-        return np.column_stack((states[:, 0], np.clip(states[:, 1], low, high)))
 
 
 def track_node(entry: Pose, exit: Pose) -> Node:  # noqa: A002 - the word of the trade
@@ -159,6 +139,11 @@ def point_node(x: float, y: float, half_width_m: float = 0.0, heading: float = 0
     """A gate across `heading`, or a point, to be run through in any direction."""
     pose = Pose(x, y, heading)
     return Node(pose, pose, bands=((-half_width_m, half_width_m),), cone_rad=FREE)
+
+
+def _shares(steps: int) -> list[float]:
+    """Evenly from -1 to 1."""
+    return [2 * i / (steps - 1) - 1 for i in range(steps)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["SIDES", "Floats", "Words", "full_turn", "solve", "turning"]
+__all__ = [
+    "DUST_RAD",
+    "SAME_PLACE",
+    "SIDES",
+    "TURN",
+    "Floats",
+    "Words",
+    "full_turn",
+    "solve",
+    "turning",
+    "turns_as",
+]
 
 Floats = NDArray[np.float64]
 
@@ -138,3 +149,8 @@ def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
         return lengths_m
     side = 1.0 if turn == "left" else -1.0
     return np.asarray(np.where(side * turns_rad > NO_TURN_RAD, lengths_m, np.inf))
+
+
+def turns_as(turn_rad: float, turn: str | None) -> bool:
+    """Whether a curve that turns by so much, left positive, turns "left" or "right" as it should."""
+    return turn is None or (turn_rad if turn == "left" else -turn_rad) > NO_TURN_RAD

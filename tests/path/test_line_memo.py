@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from coursecheck.path.memo import Memo
-from tests.path.line_plans import line_of, random_plan
+from tests.path.line_plans import line_of, plan, random_plan
 
 
 def nudged(course, rng):
@@ -49,3 +49,14 @@ def test_a_full_memo_begins_afresh(monkeypatch):
     for key in (1, 2, 3, 1, 4, 1):
         assert memo.get("kind", key, lambda key=key: made.append(key) or key) == key
     assert made == [1, 2, 3, 4, 1]
+
+
+def test_a_tunnel_parts_the_course():
+    before = [("a", "jump", 5, 5, 0), ("b", "jump", 6, 12, 30)]
+    tunnel = ("t", "tunnel", 12, 16, 90, {"length": 4.0})
+    after = [("c", "jump", 22, 18, 40), ("d", "jump", 27, 24, 0), ("e", "jump", 24, 31, -40)]
+    moved = [("a", "jump", 5.3, 4.6, 5), ("b", "jump", 6.2, 12.1, 35)]
+    first, other = line_of(plan(*before, tunnel, *after)), line_of(plan(*moved, tunnel, *after))
+    assert first.legs[:2] != other.legs[:2]
+    assert first.legs[2:] == other.legs[2:]
+    assert first.passes[2:] == other.passes[2:]

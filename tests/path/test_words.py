@@ -8,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from coursecheck.geometry.segments import Pose
-from coursecheck.path.curves import word_curve
+from coursecheck.path.curves import words_between
 from coursecheck.path.words import SIDES, solve, turning
 
 places = st.floats(-20, 20)
@@ -30,14 +30,24 @@ def apart_from_changes(words):
 
 @given(start=poses, end=poses, radius=radii)
 def test_every_word_ends_where_it_should(start, end, radius):
-    words = solve(start[None], end[None], radius)
-    for row in np.nonzero(np.isfinite(words.lengths_m[:, 0]))[0]:
-        curve = word_curve(words, int(row), 0, radius)
+    for word in words_between(tuple(start.tolist()), tuple(end.tolist()), radius):
+        curve = word.curve()
         segments = curve.segments(Pose(*start.tolist()))
         last = segments[-1].end if segments else Pose(*start.tolist())
         assert math.dist(last.point, end[:2]) < 1e-9
         assert abs(math.remainder(last.heading - end[2], 2 * math.pi)) < 1e-9
         assert sum(s.length_m for s in segments) == pytest.approx(curve.length_m, abs=1e-9)
+
+
+@given(start=poses, end=poses, radius=radii)
+def test_words_by_themselves_are_those_of_the_arrays(start, end, radius):
+    together = solve(start, end, radius)
+    assume(apart_from_changes(together))
+    alone = words_between(tuple(start.tolist()), tuple(end.tolist()), radius)
+    assert [word.row for word in alone] == np.nonzero(np.isfinite(together.lengths_m))[0].tolist()
+    for word in alone:
+        assert word.length_m == pytest.approx(together.lengths_m[word.row], abs=1e-9)
+        assert word.turn_rad == pytest.approx(together.turns_rad[word.row], abs=1e-9)
 
 
 @given(start=poses, end=poses, radius=radii)
