@@ -18,6 +18,7 @@ from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.nearest import NOISE_M
 from coursecheck.measures.registry import PASS, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.tracks import Geometries
 from coursecheck.path.words import Floats
 
 __all__ = ["room_ahead", "rooms_ahead"]
@@ -133,24 +134,50 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
     strips, parts = np.asarray(polygons(np.array(corners))), scene.solid_tree.geometries
     strip, part = scene.solid_tree.query(strips, predicate="intersects")
     foreign = scene.solid_owners[part] != np.array([own for _, own in portals])[strip]
-    strip, part = strip[foreign], part[foreign]
-    origin = np.array([portal.centre for portal, _ in portals])[strip]
-    forward = np.array([portal.frame.forward for portal, _ in portals])[strip]
+    met: list[list[int]] = [[] for _ in portals]
+    for i, j in zip(strip[foreign].tolist(), part[foreign].tolist(), strict=True):
+        met[i].append(j)
+    keys = [
+        (portal.centre, portal.bearing_deg, free, *parts[sorted(there)])
+        for (portal, _), free, there in zip(portals, free_m, met, strict=True)
+    ]
 
-    def reach_m(pairs: NDArray[np.int64]) -> None:
-        shared = intersection(strips[strip[pairs]], parts[part[pairs]])
-        points, which = get_coordinates(shared, return_index=True)
-        which = pairs[which]
-        along = ((points - origin[which]) * forward[which]).sum(axis=1)
-        np.minimum.at(first, strip[which], np.maximum(along, 0.0))
+    def measured(missing: list[int]) -> list[float]:
+        which = np.repeat(np.arange(len(missing)), [len(met[i]) for i in missing])
+        some = parts[[j for i in missing for j in met[i]]]
+        return _reached_m([portals[i][0] for i in missing], strips[missing], which, some)
+
+    return np.array(scene.memo.many("first met", keys, measured))
+
+
+def _reached_m(
+    portals: Sequence[Portal], strips: Geometries, which: NDArray[np.int64], parts: Geometries
+) -> list[float]:
+    """How far ahead of each portal the first of its parts reaches into its strip; infinite where it has none.
+
+    Args:
+        portals: the portals.
+        strips: the strip ahead of each.
+        which: whose strip each part reaches into.
+        parts: the parts.
+    """
+    origin = np.array([portal.centre for portal in portals])[which]
+    forward = np.array([portal.frame.forward for portal in portals])[which]
+    first = np.full(len(portals), math.inf)
+
+    def reach(pairs: NDArray[np.int64]) -> None:
+        shared = intersection(strips[which[pairs]], parts[pairs])
+        points, owner = get_coordinates(shared, return_index=True)
+        owner = pairs[owner]
+        along = ((points - origin[owner]) * forward[owner]).sum(axis=1)
+        np.minimum.at(first, which[owner], np.maximum(along, 0.0))
 
     # the nearest part by the boxes round them is looked at first: parts that begin beyond it need not be cut
-    boxes = bounds(parts[part]).reshape(-1, 2, 2)
+    boxes = bounds(parts).reshape(-1, 2, 2)
     begin = ((np.where(forward > 0.0, boxes[:, 0], boxes[:, 1]) - origin) * forward).sum(axis=1)
-    order = np.lexsort((begin, strip))
-    nearest = np.flatnonzero(np.diff(strip[order], prepend=-1))
-    first = np.full(len(portals), math.inf)
-    reach_m(order[nearest])
+    order = np.lexsort((begin, which))
+    nearest = np.flatnonzero(np.diff(which[order], prepend=-1))
+    reach(order[nearest])
     others = np.delete(order, nearest)
-    reach_m(others[begin[others] <= first[strip[others]] + NOISE_M])
-    return first
+    reach(others[begin[others] <= first[which[others]] + NOISE_M])
+    return list(first.tolist())
