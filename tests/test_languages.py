@@ -20,12 +20,15 @@ from coursecheck.errors import UsageError
 from coursecheck.judging import Question, Source
 from coursecheck.language import LANGUAGES, both, either, say, say_as, say_count, speaking, spoken, written
 from coursecheck.papers import PAPERS, PaperOptions
+from coursecheck.papers.walk_page import render_walk_page
 from coursecheck.reports.forms import Look
-from coursecheck.reports.html import render_html
 from coursecheck.reports.terminal import render_text
 from coursecheck.reports.times_table import render_times
+from coursecheck.reports.walk_text import render_walk_text
 from coursecheck.resources import sample
 from coursecheck.units import format_apart, format_figure
+from coursecheck.walk.figures import load_figures
+from coursecheck.walk.walking import walk_scenes
 from tests.pseudo import speaking_pseudo
 
 ROOT = Path(__file__).parent.parent
@@ -182,11 +185,15 @@ def _visible(page):
 
 
 def _told(verdict, rejudge):
+    walked = walk_scenes(verdict.course, verdict.rulebook, verdict.scenes)
     yield "terminal", render_text(verdict, colour=False, width=100)
+    yield "walk", render_walk_text(walked)
+    yield "walk page", _visible(render_walk_page(walked))
     yield "times", render_times(verdict.course, verdict.lengths, verdict.times, colour=False)
     options = PaperOptions(rejudge=rejudge)
     for name, paper in PAPERS.items():
-        page = render_html(verdict) if name == "report" else paper.render("html", verdict, options).decode()
+        page = paper.render("html", verdict, options).decode()
+        # The rows of a rulebook file are named as they stand there.
         yield name, _visible(re.sub(r"<details>.*?</details>", "", page, flags=re.S))
     yield "drawing", _visible(PAPERS["plan"].render("svg", verdict, options).decode())
 
@@ -200,6 +207,7 @@ def test_every_word_is_looked_up(name, monkeypatch):
         data = [course.title, rulebook.id, rulebook.source, *rulebook.files, course.origin.file, course.discipline]
         data += [*verdict.scenes, *(o.id for o in course.obstacles), *(place.name for place in course.ring.blocked)]
         data += [text for row in rulebook.limits for text in (row.id, row.source)]
+        data += [text for figure in load_figures() for text in (figure.id, figure.source)]
         known = {word.lower() for word in WORD.findall(" ".join(data))} | {"coursecheck"}
         readable = {
             (where, word)

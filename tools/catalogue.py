@@ -44,6 +44,7 @@ CODES = {
     "basis": tuple(BASES),
     "coverage": ("full", "partial"),
     "handler": HANDLERS,
+    "unit": ("m", "m/s", "m/s2", "s", "times", "%", "points"),
     "option": (
         "heights",
         "setting-out error",
@@ -82,8 +83,10 @@ def _in_python(path: Path) -> Iterator[Said]:
     }
     for node in tree:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
-            literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in node.args]
-            yield from _called(str(path.relative_to(ROOT)), node.func.id, literals)
+            first, *rest = node.args or [ast.Constant(None)]
+            for way in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):
+                literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in (way, *rest)]
+                yield from _called(str(path.relative_to(ROOT)), node.func.id, literals)
 
 
 def _in_template(path: Path) -> Iterator[Said]:
@@ -122,6 +125,8 @@ def _in_data() -> Iterator[Said]:
             yield "rules", None, words
     for figure in load_figures():
         yield "rules/models/walk.toml", None, figure.about
+        if figure.id.startswith("points-"):
+            yield "rules/models/walk.toml", "difficulty", figure.id.removeprefix("points-").replace("-", " ")
     for context, codes in CODES.items():
         yield from (("coursecheck/reports/terms.py", context, code) for code in codes)
 

@@ -9,7 +9,7 @@ from coursecheck.course.model import Course
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.walk_drawing import view_cone
-from coursecheck.reports.walk_words import ADVICE, doubt_words, leg_title, leg_words, start_words
+from coursecheck.reports.walk_words import advice, doubt_words, leg_title, leg_words, start_words
 from coursecheck.reports.wording import printable
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.handler import HandlingPlan
@@ -42,7 +42,7 @@ def walk_of(course: Course, book: Rulebook, height: str, scene: Scene) -> dict[s
         "legs": list(_legs(walked, height, one)),
         "handlers": [plan.handler for plan in one.plans],
         "remarks": [_remark(shared) for shared in remarks],
-        "advice": ADVICE,
+        "advice": advice(),
     }
 
 

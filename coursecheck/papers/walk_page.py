@@ -13,6 +13,7 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say
 from coursecheck.reports.drawing import Extra, draw_plan
 from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
@@ -21,7 +22,7 @@ from coursecheck.reports.svg import Sheet, circle, element, path, polygon, text
 from coursecheck.reports.terms import cautions
 from coursecheck.reports.walk_drawing import view_cone
 from coursecheck.reports.walk_words import (
-    ADVICE,
+    advice,
     classes_words,
     doubt_words,
     figure_words,
@@ -37,7 +38,7 @@ from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared, shared_remarks
-from coursecheck.walk.names import capital
+from coursecheck.walk.names import capital, handler_word
 from coursecheck.walk.walking import ClassWalk, Walk
 
 __all__ = ["render_walk_page"]
@@ -84,13 +85,13 @@ def render_walk_page(walked: Walk) -> str:
         classes=", ".join(walked.classes),
         several=len(walked.classes) > 1,
         last=last,
-        shown_handler=_shown(walked.classes[last]),
+        legend=_legend(walked.classes[last]),
         parts=tuple(_parts(walked, last, numbered)),
         whole=tuple(_said(n, shared, walked) for n, shared in numbered if shared.remark.whole),
         start=capital(start_words(walked)),
         summary=tuple(map(capital, (*flow_words(walked), *plan_words(walked), *judge_words(walked)))),
         figures=tuple(figure_words(figure) for figure in figures_used(walked, remarks)),
-        advice=ADVICE,
+        advice=advice(),
         cautions=cautions(),
     )
 
@@ -98,6 +99,17 @@ def render_walk_page(walked: Walk) -> str:
 def _shown(one: ClassWalk) -> HandlingPlan | None:
     """The plan whose handler is drawn: the middling one, or the only one there is."""
     return one.plans[len(one.plans) // 2] if one.plans else None
+
+
+def _legend(one: ClassWalk) -> str:
+    """What a leg shows on the plan."""
+    plan = _shown(one)
+    if plan is None:
+        return say("Choose a leg to see it on the plan: the dog's way, where it looks.")
+    return say(
+        "Choose a leg to see it on the plan: the dog's way, where it looks, and the way of the {which} handler.",
+        which=handler_word(plan.handler),
+    )
 
 
 def _parts(walked: Walk, last: str, numbered: Sequence[tuple[int, Shared]]) -> Iterator[_Part]:
@@ -110,7 +122,7 @@ def _parts(walked: Walk, last: str, numbered: Sequence[tuple[int, Shared]]) -> I
     end = len(walked.course.passes)
     rest = tuple(_said(n, shared, walked) for n, shared in local if shared.remark.leg == end)
     if rest:
-        yield _Part(0, f"After {end}", "", rest)
+        yield _Part(0, say("After {last}", last=end), "", rest)
 
 
 def _said(number: int, shared: Shared, walked: Walk) -> _Said:
@@ -139,8 +151,8 @@ def _plan(walked: Walk, one: ClassWalk, numbered: Sequence[tuple[int, Shared]]) 
     ]
     return draw_plan(
         one.scene,
-        title=f"Plan of {walked.course.title} with the remarks of the walk",
-        line_words=f"line, class {list(walked.classes)[-1]}",
+        title=say("Plan of {title} with the remarks of the walk", title=walked.course.title),
+        line_words=say("line, class {height}", height=list(walked.classes)[-1]),
         room_mm=ROOM_MM,
         extra=Extra(strokes, letters, lines),
     )

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from coursecheck.language import say, say_count
 from coursecheck.reports.walk_words import classes_words, doubt_words
 from coursecheck.walk.digest import Digest
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.handler import HandlingPlan, stretches
 from coursecheck.walk.merging import Shared
+from coursecheck.walk.names import handler_word
 
 __all__ = ["DigestPage", "digest_page"]
 
@@ -50,7 +52,7 @@ def digest_page(digest: Digest) -> DigestPage | None:
     if not any(one.legs for one in walked.classes.values()):
         return None
     planned = {height: one.plans for height, one in walked.classes.items() if one.plans}
-    groups = (("Firm", digest.firm), ("Uncertain", digest.uncertain))
+    groups = ((say("Firm"), digest.firm), (say("Uncertain"), digest.uncertain))
     return DigestPage(
         several=len(walked.classes) > 1,
         groups=tuple((title, tuple(_said(shared, digest) for shared in some)) for title, some in groups if some),
@@ -66,16 +68,24 @@ def _said(shared: Shared, digest: Digest) -> _Said:
 
 def _handler_row(plans: Sequence[HandlingPlan], figures: Figures) -> tuple[str, tuple[str, ...]]:
     """One model handler in every class."""
-    return f"{plans[0].handler}, {plans[0].speed_mps:.1f} m/s", tuple(_plan_words(plan, figures) for plan in plans)
+    which, speed = handler_word(plans[0].handler), plans[0].speed_mps
+    name = say("{which}, {speed:.1f} m/s", which=which, speed=speed)
+    return name, tuple(_plan_words(plan, figures) for plan in plans)
 
 
 def _plan_words(plan: HandlingPlan, figures: Figures) -> str:
-    count = len(plan.changes)
     late = [
-        f"{plan.legs[one.first].start.number} to {plan.legs[one.last].end.number}" for one in stretches(plan, figures)
+        say(
+            "{first} to {last}",
+            first=plan.legs[one.first].start.number,
+            last=plan.legs[one.last].end.number,
+        )
+        for one in stretches(plan, figures)
     ]
-    changes = f"{count} change{'' if count == 1 else 's'}"
+    changes = say_count("{count} change", "{count} changes", len(plan.changes))
+    named, more = ", ".join(late[:NAMED]), len(late) - NAMED
     if not late:
-        return f"{changes}; in time"
-    more = f" and {len(late) - NAMED} more" if len(late) > NAMED else ""
-    return f"{changes}; falls behind {', '.join(late[:NAMED])}{more}"
+        return say("{changes}; in time", changes=changes)
+    if more <= 0:
+        return say("{changes}; falls behind {stretches}", changes=changes, stretches=named)
+    return say("{changes}; falls behind {stretches} and {count} more", changes=changes, stretches=named, count=more)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
+from coursecheck.language import say, say_count
 from coursecheck.reports.walk_words import (
-    ADVICE,
+    advice,
     classes_words,
     doubt_words,
     figure_words,
@@ -34,14 +35,18 @@ def render_walk_text(walked: Walk, width: int = 100) -> str:
 
 def _lines(walked: Walk, width: int) -> Iterator[str]:
     remarks = shared_remarks(walked)
-    yield printable(f"Course walk: {walked.course.title}")
-    yield f"{walked.course.discipline}, grade {walked.course.grade}; {', '.join(walked.classes)}"
+    yield printable(say("Course walk: {title}", title=walked.course.title))
+    subject = say("{discipline}, grade {grade}", discipline=walked.course.discipline, grade=walked.course.grade)
+    yield f"{subject}; {', '.join(walked.classes)}"
     last = list(walked.classes)[-1]
     if len(walked.classes) > 1:
-        yield f"Figures of the legs, and of what is said of several classes, are those of the class {last}."
+        yield say(
+            "Figures of the legs, and of what is said of several classes, are those of the class {height}.",
+            height=last,
+        )
     yield ""
     if not walked.course.passes:
-        yield "The plan has no sequence yet: there is nothing to walk."
+        yield say("The plan has no sequence yet: there is nothing to walk.")
         return
     if start := start_words(walked):
         yield from _wrapped(start, width, "", INDENT)
@@ -50,14 +55,15 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
     for shared in (shared for shared in remarks if not shared.remark.whole):
         by_leg.setdefault(shared.remark.leg, []).append(shared)
     for leg, sight, hard in zip(one.legs, one.sights, one.flow.difficulty, strict=True):
-        yield from _wrapped(f"{leg_title(walked, last, leg)}: {leg_words(leg, sight, hard)}", width, "", INDENT)
+        title, words = leg_title(walked, last, leg), leg_words(leg, sight, hard)
+        yield from _wrapped(say("{leg}: {words}", leg=title, words=words), width, "", INDENT)
         yield from _said(by_leg.get(leg.before.number, []), walked, width)
     end = len(walked.course.passes)
     if end in by_leg:
-        yield f"after {end}:"
+        yield say("after {last}:", last=end)
         yield from _said(by_leg[end], walked, width)
     yield ""
-    yield "the whole course:"
+    yield say("the whole course:")
     yield from _said([shared for shared in remarks if shared.remark.whole], walked, width)
     for words in (*flow_words(walked), *plan_words(walked), *judge_words(walked)):
         yield from _wrapped(words, width, "", INDENT)
@@ -75,14 +81,14 @@ def _said(remarks: list[Shared], walked: Walk, width: int) -> Iterator[str]:
 
 def _closing(walked: Walk, remarks: tuple[Shared, ...], width: int) -> Iterator[str]:
     uncertain = sum(bool(shared.uncertain) for shared in remarks)
-    count = f"{len(remarks)} remark{'' if len(remarks) == 1 else 's'}"
-    yield f"{count}, {uncertain} of them uncertain." if uncertain else f"{count}."
+    count = say_count("{count} remark", "{count} remarks", len(remarks))
+    yield say("{remarks}, {count} of them uncertain.", remarks=count, count=uncertain) if uncertain else f"{count}."
     used = figures_used(walked, remarks)
     if used:
-        yield "They hang on these figures (change one with --set NAME=VALUE):"
+        yield say("They hang on these figures (change one with --set NAME=VALUE):")
         for figure in used:
             yield from _wrapped(figure_words(figure), width, "  ", "    ")
-    yield from _wrapped(ADVICE, width, "", "")
+    yield from _wrapped(advice(), width, "", "")
 
 
 def _wrapped(words: str, width: int, first: str, later: str) -> list[str]:

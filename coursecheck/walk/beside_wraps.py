@@ -9,6 +9,7 @@ from shapely import Point as ShapelyPoint
 
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import bearing_deg, wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
@@ -54,9 +55,13 @@ def _beside(scene: Scene, leg: Leg, other: Shape, figures: Figures) -> Remark | 
         obstacles=(leg.before.obstacle, leg.after.obstacle, other.obstacle.id),
         facts=(Fact("turn", turned, "deg"), Fact("off the line", near, "m"), Fact("gap", gap, "m")),
         witness=Witness("segment", (at, bar.centre)),
-        sentence=(
-            f"From the turn round {wrapped} the dog comes back through the {gap:.1f} m between it and {name}, whose "
-            f"bar is {near:.1f} m off the line: who swings wide takes {name} as well."
+        sentence=say(
+            "From the turn round {wrapped} the dog comes back through the {gap:.1f} m between it and {name}, whose "
+            "bar is {near:.1f} m off the line: who swings wide takes {name} as well.",
+            wrapped=wrapped,
+            gap=gap,
+            name=name,
+            near=near,
         ),
         weight=max(0.0, 0.9 - near / 4.0),
     )

@@ -12,12 +12,13 @@ from shapely.ops import nearest_points
 
 from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import name_of
+from coursecheck.walk.names import name_of, place_name
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["edges"]
@@ -46,9 +47,11 @@ def edges(scene: Scene, legs: tuple[Leg, ...], speed_home_mps: float | None, fig
 def _near(scene: Scene, leg: Leg, figures: Figures) -> Iterator[Remark]:
     """Where a leg comes near to a wall or a blocked place."""
     track = LineString(scene.track(leg.before))
-    things: list[tuple[str, str, BaseGeometry]] = [("near-blocked", n, ground) for n, ground in scene.blocked.items()]
+    things: list[tuple[str, str, BaseGeometry]] = [
+        ("near-blocked", place_name(name), ground) for name, ground in scene.blocked.items()
+    ]
     if scene.walls():
-        things.append(("near-wall", "wall", MultiLineString(scene.walls())))
+        things.append(("near-wall", say("the wall"), MultiLineString(scene.walls())))
     for kind, name, ground in things:
         near = nearest_points(track, ground)
         yield from filter(None, [_beside(scene, leg, kind, name, near, figures)])
@@ -66,9 +69,12 @@ def _beside(
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("distance", distance, "m"),),
         witness=Witness("segment", ((near[0].x, near[0].y), (near[1].x, near[1].y))),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the line comes within "
-            f"{distance:.1f} m of the {name}."
+        sentence=say(
+            "From {first} to {last} the line comes within {distance:.1f} m of {what}.",
+            first=name_of(scene, leg.before),
+            last=name_of(scene, leg.after),
+            distance=distance,
+            what=name,
         ),
         weight=max(0.0, 1.0 - distance / 2.0),
     )
@@ -92,9 +98,13 @@ def _carrying_on(scene: Scene, leg: Leg, came: Leg, figures: Figures) -> Remark 
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("room", free, "m"), Fact("stopping distance", needs, "m"), Fact("speed", speed, "m/s")),
         witness=Witness("segment", (leg.carry.point, leg.carry.ahead(free).point)),
-        sentence=(
-            f"Straight on from {name_of(scene, leg.before)} a wall stands {free:.1f} m ahead: a dog at "
-            f"{speed:.1f} m/s that is not turned in time needs {needs:.1f} m to stop."
+        sentence=say(
+            "Straight on from {name} a wall stands {free:.1f} m ahead: a dog at {speed:.1f} m/s that is not turned "
+            "in time needs {needs:.1f} m to stop.",
+            name=name_of(scene, leg.before),
+            free=free,
+            speed=speed,
+            needs=needs,
         ),
         weight=0.9,
     )
@@ -113,7 +123,11 @@ def _bent_home(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("turn", bend, "deg"),),
         witness=Witness("path", scene.track(leg.before)),
-        sentence=f"The way home is not straight: the line bends by {bend:.0f}° before {name_of(scene, leg.after)}.",
+        sentence=say(
+            "The way home is not straight: the line bends by {bend:.0f}° before {name}.",
+            bend=bend,
+            name=name_of(scene, leg.after),
+        ),
         weight=0.3,
     )
 
@@ -147,9 +161,16 @@ def _stopping(scene: Scene, speed_mps: float, brake_mps2: float, figures: Figure
             Fact("angle to the wall", meets, "deg"),
         ),
         witness=Witness("segment", (leave.centre, end)),
-        sentence=(
-            f"The finish runs {'at a slant ' if slanting else ''}into a wall: {free:.1f} m of room after "
-            f"{name_of(scene, last)}, and a dog at {speed_mps:.1f} m/s needs {needs:.1f} m to stop."
+        sentence=say(
+            "The finish runs at a slant into a wall: {free:.1f} m of room after {name}, and a dog at {speed:.1f} m/s "
+            "needs {needs:.1f} m to stop."
+            if slanting
+            else "The finish runs into a wall: {free:.1f} m of room after {name}, and a dog at {speed:.1f} m/s needs "
+            "{needs:.1f} m to stop.",
+            free=free,
+            name=name_of(scene, last),
+            speed=speed_mps,
+            needs=needs,
         ),
         weight=1.0,
     )

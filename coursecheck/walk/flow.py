@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
@@ -117,9 +118,17 @@ def _one_sided(scene: Scene, legs: Sequence[Leg], flow: Flow, figures: Figures) 
         obstacles=(sharpest.before.obstacle, sharpest.after.obstacle),
         facts=(Fact("to that side", most, "deg"), Fact("all turning", total, "deg"), Fact("share", share, "%")),
         witness=Witness("path", scene.track(sharpest.before)),
-        sentence=(
-            f"The course turns {share:.0f} % to the {side} ({most:.0f}° of {total:.0f}°), most of all from "
-            f"{name_of(scene, sharpest.before)} to {name_of(scene, sharpest.after)}."
+        sentence=say(
+            "The course turns {share:.0f} % to the left ({most:.0f}° of {total:.0f}°), most of all from {first} to "
+            "{last}."
+            if side == "left"
+            else "The course turns {share:.0f} % to the right ({most:.0f}° of {total:.0f}°), most of all from "
+            "{first} to {last}.",
+            share=share,
+            most=most,
+            total=total,
+            first=name_of(scene, sharpest.before),
+            last=name_of(scene, sharpest.after),
         ),
         weight=0.1,
     )
@@ -150,9 +159,12 @@ def _strain(scene: Scene, row: Sequence[Leg], figures: Figures) -> Remark | None
         obstacles=tuple(run.obstacle for run in runs),
         facts=(Fact("landings", float(len(row)), "count"), Fact("least turn", least, "deg")),
         witness=Witness("path", tuple(point for run in runs for point in scene.track(run))),
-        sentence=(
-            f"{len(row)} landings in a row, {runs[0].number} to {runs[-1].number}, are each followed by a turn of "
-            f"{least:.0f}° or more."
+        sentence=say(
+            "{count} landings in a row, {first} to {last}, are each followed by a turn of {least:.0f}° or more.",
+            count=len(row),
+            first=runs[0].number,
+            last=runs[-1].number,
+            least=least,
         ),
         weight=0.4,
     )
@@ -174,13 +186,20 @@ def _for_its_grade(
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("points a leg", mean, "points"), Fact("points here", extreme, "points")),
         witness=Witness("path", scene.track(leg.before)),
-        sentence=(
-            f"The course is {word} for grade {scene.course.grade}: {mean:.1f} points of difficulty a leg"
-            + (
-                f", most of all {name_of(scene, leg.before)} to {name_of(scene, leg.after)} with {extreme:.1f}."
-                if hard
-                else "."
-            )
+        sentence=say(
+            "The course is hard for grade {grade}: {mean:.1f} points of difficulty a leg, most of all {first} to "
+            "{last} with {extreme:.1f}.",
+            grade=scene.course.grade,
+            mean=mean,
+            first=name_of(scene, leg.before),
+            last=name_of(scene, leg.after),
+            extreme=extreme,
+        )
+        if hard
+        else say(
+            "The course is easy for grade {grade}: {mean:.1f} points of difficulty a leg.",
+            grade=scene.course.grade,
+            mean=mean,
         ),
         weight=0.05,
     )

@@ -8,13 +8,14 @@ from shapely import LineString
 
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.frames import wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import free_look, opening_off_deg
-from coursecheck.walk.names import name_of, obstacle_name, side_word
+from coursecheck.walk.names import name_of, obstacle_name, turned_words
 from coursecheck.walk.passages import Passage, passages_between_solids
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
@@ -44,9 +45,13 @@ def _narrow(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remar
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("width", wide, "m"),),
         witness=Witness("segment", passage.ends),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the line runs through a gap of "
-            f"{wide:.1f} m between {passage.one} and {passage.other}."
+        sentence=say(
+            "From {first} to {last} the line runs through a gap of {wide:.1f} m between {one} and {other}.",
+            first=name_of(scene, leg.before),
+            last=name_of(scene, leg.after),
+            wide=wide,
+            one=passage.one,
+            other=passage.other,
         ),
         weight=max(0.0, 1.0 - wide / 4.0),
     )
@@ -87,10 +92,16 @@ def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: 
             Fact("right obstacle off the straight on", leg.off_deg, "deg"),
         ),
         witness=Witness("segment", passage.ends),
-        sentence=(
-            f"Straight on from {name_of(scene, leg.before)} a gap of {wide:.1f} m is open between {passage.one} and "
-            f"{passage.other}, {distance:.1f} m ahead, while {name_of(scene, leg.after)} lies "
-            f"{abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+        sentence=say(
+            "Straight on from {first} a gap of {wide:.1f} m is open between {one} and {other}, {distance:.1f} m "
+            "ahead, while {last} lies {turn}.",
+            first=name_of(scene, leg.before),
+            wide=wide,
+            one=passage.one,
+            other=passage.other,
+            distance=distance,
+            last=name_of(scene, leg.after),
+            turn=turned_words(leg.off_deg),
         ),
         weight=0.3,
     )

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from coursecheck.language import to_say
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Floats, Ground, Place, places_of
@@ -180,7 +181,7 @@ def _done(step: Step, short_s: float, at: int, to: int) -> HandlerLeg:
     i, (j, runs_in) = at // 2, divmod(to, 2)
     start, end, change = step.starts[i], step.ends[j], ""
     if start.side != end.side:
-        change = "front cross" if end.along_m >= 0.0 else "rear cross"
+        change = to_say("front cross") if end.along_m >= 0.0 else to_say("rear cross")
     return HandlerLeg(
         start=start,
         end=end,

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from shapely import LineString
 
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import name_of
+from coursecheck.walk.names import handler_word, name_of
 from coursecheck.walk.passages import Passage, passages_between_grounds
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
@@ -48,7 +49,6 @@ def handler_gaps(
 
 def _remark(scene: Scene, leg: Leg, passage: Passage, handlers: Sequence[str], figures: Figures) -> Remark | None:
     wide = passage.width_m
-    whose = " or ".join(handlers)
     return remark(
         "handler-gap",
         [Condition(wide, "at-most", "handler-gap")],
@@ -57,9 +57,15 @@ def _remark(scene: Scene, leg: Leg, passage: Passage, handlers: Sequence[str], f
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("width", wide, "m"),),
         witness=Witness("segment", passage.ends),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} the best plan of a {whose} "
-            f"handler leads through a gap of {wide:.1f} m between {passage.one} and {passage.other}."
+        sentence=say(
+            "From {first} to {last} the best plan of a {which} handler leads through a gap of {wide:.1f} m between "
+            "{one} and {other}.",
+            first=name_of(scene, leg.before),
+            last=name_of(scene, leg.after),
+            which=say(" or ").join(map(handler_word, handlers)),
+            wide=wide,
+            one=passage.one,
+            other=passage.other,
         ),
         weight=max(0.0, 0.5 - wide / 4.0),
     )

@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterator, Sequence
 
 from coursecheck.geometry.frames import Point, wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.handler import HandlerLeg, HandlingPlan, Stretch, deciding, stretches
 from coursecheck.walk.handler_ground import MOST_LEADS
 from coursecheck.walk.legs import Leg, off_straight_deg
-from coursecheck.walk.names import name_of, side_word, where_word
+from coursecheck.walk.names import handler_word, name_of, turned_words, where_word
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["handler_remarks"]
@@ -55,10 +56,15 @@ def _falls_behind(
         obstacles=tuple(dict.fromkeys(run.obstacle for run in runs)),
         facts=(Fact("too late", stretch.short_s, "s"), Fact("time", math.fsum(leg.time_s for leg in done), "s")),
         witness=Witness("path", tuple(point for run in runs[:-1] for point in scene.track(run))),
-        sentence=(
-            f"From {name_of(scene, runs[0])} to {name_of(scene, runs[-1])} a {plan.handler} handler "
-            f"({plan.speed_mps:.1f} m/s) falls behind: whatever its plan, it is {stretch.short_s:.1f} s too late to "
-            f"stay within {near_m:.1f} m of the dog. Only distance handling works."
+        sentence=say(
+            "From {first} to {last} a {which} handler ({speed:.1f} m/s) falls behind: whatever its plan, it is "
+            "{short:.1f} s too late to stay within {near:.1f} m of the dog. Only distance handling works.",
+            first=name_of(scene, runs[0]),
+            last=name_of(scene, runs[-1]),
+            which=handler_word(plan.handler),
+            speed=plan.speed_mps,
+            short=stretch.short_s,
+            near=near_m,
         ),
         hangs_on=(*deciding(plan.handler), "handler-behind"),
         uncertain=stretch.uncertain,
@@ -75,9 +81,12 @@ def _separated(scene: Scene, leg: Leg, done: HandlerLeg, figures: Figures) -> Re
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("way", done.way_m, "m"), Fact("detour", done.round_m, "m")),
         witness=Witness("segment", (done.start.point, done.end.point)),
-        sentence=(
-            f"From {name_of(scene, leg.before)} to {name_of(scene, leg.after)} something stands between handler and "
-            f"dog: the way round it is {done.round_m:.1f} m longer than the straight."
+        sentence=say(
+            "From {first} to {last} something stands between handler and dog: the way round it is {detour:.1f} m "
+            "longer than the straight.",
+            first=name_of(scene, leg.before),
+            last=name_of(scene, leg.after),
+            detour=done.round_m,
         ),
         weight=0.2,
     )
@@ -108,10 +117,15 @@ def _looked_for(
             Fact("between handler and right obstacle", apart, "deg"),
         ),
         witness=Witness("segment", (leg.carry.point, at)),
-        sentence=(
-            f"Out of {name_of(scene, leg.before)} a dog looks for its handler: a {plan.handler} one is then "
-            f"{distance:.1f} m away and {abs(off):.0f}° to the {side_word(off)}, while {name_of(scene, leg.after)} "
-            f"lies {where_word(leg.off_deg)}."
+        sentence=say(
+            "Out of {first} a dog looks for its handler: a {which} one is then {distance:.1f} m away and {turn}, "
+            "while {last} lies {where}.",
+            first=name_of(scene, leg.before),
+            which=handler_word(plan.handler),
+            distance=distance,
+            turn=turned_words(off),
+            last=name_of(scene, leg.after),
+            where=where_word(leg.off_deg),
         ),
         weight=0.4,
     )

@@ -14,7 +14,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Pose
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.legs import off_straight_deg
-from coursecheck.walk.names import obstacle_name
+from coursecheck.walk.names import obstacle_name, place_name
 
 __all__ = ["HIDES", "free_look", "hidden_by", "opening_off_deg"]
 
@@ -71,7 +71,7 @@ def _solid(scene: Scene, but: Set[str]) -> Iterator[tuple[str, BaseGeometry]]:
         if shape.kind.name in HIDES and name not in but:
             yield obstacle_name(scene, name), shape.footprint
     for name, ground in scene.blocked.items():
-        yield f"the {name}", ground
+        yield place_name(name), ground
 
 
 def _look(start: Point, end: Point) -> LineString | None:

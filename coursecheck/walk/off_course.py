@@ -14,13 +14,14 @@ from dataclasses import dataclass
 
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, off_straight_deg
 from coursecheck.walk.looks import SHORT_M, free_look, hidden_by, opening_off_deg
-from coursecheck.walk.names import capital, name_of, obstacle_name, side_word
+from coursecheck.walk.names import capital, name_of, obstacle_name, turned_words
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["off_course"]
@@ -147,19 +148,27 @@ def _ahead(leg: Leg, offer: _Offer) -> list[Condition]:
 
 def _hidden(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
     """Straight ahead, but behind something solid; what stands behind a jump is not the first thing met."""
-    sentence = (
-        f"Straight on from {name_of(scene, leg.before)}, {_called(scene, offer)} stands {offer.distance_m:.1f} m "
-        f"ahead{_aside(offer)}, hidden behind {offer.behind}: it draws less than if the dog saw it. "
-        f"{capital(name_of(scene, leg.after))} lies {abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+    sentence = say(
+        "Straight on from {first}, {other} stands {where}, hidden behind {hiding}: it draws less than if the dog saw "
+        "it. {last} lies {turn}.",
+        first=name_of(scene, leg.before),
+        other=_called(scene, offer),
+        where=_where(offer),
+        hiding=offer.behind,
+        last=capital(name_of(scene, leg.after)),
+        turn=turned_words(leg.off_deg),
     )
     return _made("off-course-hidden", _ahead(leg, offer), leg, offer, figures, sentence)
 
 
 def _straight_on(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark | None:
-    sentence = (
-        f"Straight on from {name_of(scene, leg.before)}, {_called(scene, offer)} stands open, "
-        f"{offer.distance_m:.1f} m ahead{_aside(offer)}, while {name_of(scene, leg.after)} lies "
-        f"{abs(leg.off_deg):.0f}° to the {side_word(leg.off_deg)}."
+    sentence = say(
+        "Straight on from {first}, {other} stands open, {where}, while {last} lies {turn}.",
+        first=name_of(scene, leg.before),
+        other=_called(scene, offer),
+        where=_where(offer),
+        last=name_of(scene, leg.after),
+        turn=turned_words(leg.off_deg),
     )
     return _made("off-course-ahead", _ahead(leg, offer), leg, offer, figures, sentence)
 
@@ -173,10 +182,15 @@ def _on_the_way_round(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -
         Condition(abs(offer.middle_deg), "at-most", "off-course-curl"),
         Condition(abs(leg.off_deg) - abs(offer.middle_deg), "at-least", "off-course-margin"),
     ]
-    sentence = (
-        f"On the turn from {name_of(scene, leg.before)} to {name_of(scene, leg.after)}, {abs(leg.off_deg):.0f}° to "
-        f"the {side_word(leg.off_deg)}, {_called(scene, offer)} stands open after {abs(offer.middle_deg):.0f}°, "
-        f"{offer.distance_m:.1f} m away: a dog that curls in to its handler meets it first."
+    sentence = say(
+        "On the turn from {first} to {last}, {turn}, {other} stands open after {off:.0f}°, {distance:.1f} m away: a "
+        "dog that curls in to its handler meets it first.",
+        first=name_of(scene, leg.before),
+        last=name_of(scene, leg.after),
+        turn=turned_words(leg.off_deg),
+        other=_called(scene, offer),
+        off=abs(offer.middle_deg),
+        distance=offer.distance_m,
     )
     return _made("off-course-curl", conditions, leg, offer, figures, sentence)
 
@@ -192,10 +206,15 @@ def _beside(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark |
     ]
     if scene.shape(leg.after).kind.family in TAKES:
         conditions.append(Condition(right_slant, "at-most", TAKES[scene.shape(leg.after).kind.family]))
-    sentence = (
-        f"From {name_of(scene, leg.before)} the dog has two entries side by side, {apart:.1f} m apart: "
-        f"{name_of(scene, leg.after)}, {abs(leg.off_deg):.0f}° off its way, and {_called(scene, offer)}, "
-        f"{abs(offer.middle_deg):.0f}° off."
+    sentence = say(
+        "From {first} the dog has two entries side by side, {apart:.1f} m apart: {last}, {right:.0f}° off its way, "
+        "and {other}, {wrong:.0f}° off.",
+        first=name_of(scene, leg.before),
+        apart=apart,
+        last=name_of(scene, leg.after),
+        right=abs(leg.off_deg),
+        other=_called(scene, offer),
+        wrong=abs(offer.middle_deg),
     )
     return _made("two-entries", conditions, leg, offer, figures, sentence)
 
@@ -206,14 +225,18 @@ def _wrong_end(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remar
         return None
     conditions = [*_open(offer), Condition(offer.off_deg, "at-most", "off-course-curl")]
     where = {
-        "jump": "its landing side",
-        "tunnel": "its wrong mouth",
-        "contact": "its wrong end",
-        "weaves": "its last pole",
+        "jump": say("its landing side"),
+        "tunnel": say("its wrong mouth"),
+        "contact": say("its wrong end"),
+        "weaves": say("its last pole"),
     }
-    sentence = (
-        f"{capital(name_of(scene, leg.after))} shows the dog {where[offer.shape.kind.family]} first: "
-        f"{offer.distance_m:.1f} m from {name_of(scene, leg.before)}, {abs(offer.middle_deg):.0f}° off its way."
+    sentence = say(
+        "{last} shows the dog {end} first: {distance:.1f} m from {first}, {off:.0f}° off its way.",
+        last=capital(name_of(scene, leg.after)),
+        end=where[offer.shape.kind.family],
+        distance=offer.distance_m,
+        first=name_of(scene, leg.before),
+        off=abs(offer.middle_deg),
     )
     return _made("wrong-end", conditions, leg, offer, figures, sentence)
 
@@ -242,10 +265,11 @@ def _made(
     )
 
 
-def _aside(offer: _Offer) -> str:
+def _where(offer: _Offer) -> str:
     if offer.off_deg == 0.0:
-        return ""
-    return f" and {abs(offer.middle_deg):.0f}° to the {side_word(offer.middle_deg)}"
+        return say("{distance:.1f} m ahead", distance=offer.distance_m)
+    turn = turned_words(offer.middle_deg)
+    return say("{distance:.1f} m ahead and {turn}", distance=offer.distance_m, turn=turn)
 
 
 def _called(scene: Scene, offer: _Offer) -> str:
@@ -255,5 +279,12 @@ def _called(scene: Scene, offer: _Offer) -> str:
     numbered = obstacle_name(scene, name)
     if not runs or any(run.reverse == offer.reverse for run in runs):
         return numbered
-    ends = {"jump": "landing side", "tunnel": "far mouth", "contact": "far end", "weaves": "last pole"}
-    return f"{numbered} (from its {ends[offer.shape.kind.family]})"
+    match offer.shape.kind.family:
+        case "jump":
+            return say("{obstacle} (from its landing side)", obstacle=numbered)
+        case "tunnel":
+            return say("{obstacle} (from its far mouth)", obstacle=numbered)
+        case "weaves":
+            return say("{obstacle} (from its last pole)", obstacle=numbered)
+        case _:
+            return say("{obstacle} (from its far end)", obstacle=numbered)

@@ -15,8 +15,9 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from coursecheck.geometry.frames import Point
+from coursecheck.language import say
 from coursecheck.measures.scene import Scene
-from coursecheck.walk.names import obstacle_name, side_name
+from coursecheck.walk.names import obstacle_name, place_name, side_name
 
 __all__ = ["Passage", "passages_between_grounds", "passages_between_solids"]
 
@@ -78,9 +79,9 @@ def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: floa
     """Between any two things that nothing stands between."""
     ring = scene.course.ring
     things: dict[str, BaseGeometry] = {obstacle_name(scene, name): thing for name, thing in obstacles.items()}
-    things |= {f"the {name}": ground for name, ground in scene.blocked.items()}
+    things |= {place_name(name): ground for name, ground in scene.blocked.items()}
     things |= {
-        f"the wall on the {side_name(ring, i)}": LineString(side)
+        say("the wall on the {side}", side=side_name(ring, i)): LineString(side)
         for i, side in enumerate(ring.sides())
         if i in ring.solid
     }

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from coursecheck.geometry.frames import wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
@@ -13,7 +14,7 @@ from coursecheck.measures.straights import run_up_rooms_m
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import capital, name_of, side_word
+from coursecheck.walk.names import capital, name_of
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["sight"]
@@ -36,7 +37,7 @@ def sight(
 
 def _late(scene: Scene, leg: Leg, seen: Sight, figures: Figures) -> Remark | None:
     name, last = name_of(scene, leg.after), name_of(scene, leg.before)
-    doing = "goes in" if scene.way(leg.after).form == "track" else "takes off"
+    goes_in = scene.way(leg.after).form == "track"
     return remark(
         "late-sight",
         [Condition(seen.seen_s, "at-most", "sight")],
@@ -45,7 +46,14 @@ def _late(scene: Scene, leg: Leg, seen: Sight, figures: Figures) -> Remark | Non
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("in sight before", seen.seen_s, "s"),),
         witness=Witness("segment", (seen.point, leg.entry.centre)),
-        sentence=f"After {last} the dog sees {name} only {seen.seen_s:.1f} s before it {doing}.",
+        sentence=say(
+            "After {last} the dog sees {name} only {time:.1f} s before it goes in."
+            if goes_in
+            else "After {last} the dog sees {name} only {time:.1f} s before it takes off.",
+            last=last,
+            name=name,
+            time=seen.seen_s,
+        ),
         weight=max(0.0, 1.0 - seen.seen_s),
     )
 
@@ -68,18 +76,19 @@ def _approach(scene: Scene, leg: Leg, room_m: float, figures: Figures) -> Remark
 
 def _weaves(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
     """A dog goes in with the first pole at its left shoulder: from the row's right the first gap lies open to it."""
-    side = "left" if angle > 0 else "right"
-    ease = (
-        "it must come round the first pole to keep it at its left shoulder"
-        if angle > 0
-        else "the first gap lies open to it, and the second one as well"
-    )
-    speed, facts = "", [Fact("angle", angle, "deg")]
+    whence, facts = name_of(scene, leg.before), [Fact("angle", angle, "deg")]
     if leg.motion is not None:
-        speed = f" at up to {leg.motion.fastest_mps:.1f} m/s"
+        whence = say("{name} at up to {speed:.1f} m/s", name=whence, speed=leg.motion.fastest_mps)
         facts.append(Fact("fastest before", leg.motion.fastest_mps, "m/s"))
-    last = name_of(scene, leg.before)
-    sentence = f"Weave entry at {abs(angle):.0f}° from the {side} of the row, from {last}{speed}: {ease}."
+    sentence = say(
+        "Weave entry at {angle:.0f}° from the left of the row, from {whence}: it must come round the first pole to "
+        "keep it at its left shoulder."
+        if angle > 0
+        else "Weave entry at {angle:.0f}° from the right of the row, from {whence}: the first gap lies open to it, "
+        "and the second one as well.",
+        angle=abs(angle),
+        whence=whence,
+    )
     return _met(
         "weave-entry", angle, [Condition(abs(angle), "at-least", "weave-angle")], leg, facts, sentence, figures
     )
@@ -90,18 +99,22 @@ def _contact(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figur
         Condition(abs(angle), "at-least", "contact-angle"),
         Condition(room_m, "at-most", "contact-run"),
     ]
-    sentence = (
-        f"{capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}°, with room for {room_m:.1f} m of "
-        f"straight run-up at most."
+    sentence = say(
+        "{name} is met at {angle:.0f}°, with room for {room:.1f} m of straight run-up at most.",
+        name=capital(name_of(scene, leg.after)),
+        angle=abs(angle),
+        room=room_m,
     )
     facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
     return _met("contact-at-an-angle", angle, conditions, leg, facts, sentence, figures)
 
 
 def _not_straight(scene: Scene, leg: Leg, angle: float, room_m: float, figures: Figures) -> Remark | None:
-    sentence = (
-        f"{capital(name_of(scene, leg.after))} is met at {abs(angle):.0f}° off straight; there is room for "
-        f"{room_m:.1f} m of straight run-up."
+    sentence = say(
+        "{name} is met at {angle:.0f}° off straight; there is room for {room:.1f} m of straight run-up.",
+        name=capital(name_of(scene, leg.after)),
+        angle=abs(angle),
+        room=room_m,
     )
     facts = [Fact("angle", angle, "deg"), Fact("straight room", room_m, "m")]
     conditions = [Condition(abs(angle), "at-least", "straight-angle")]
@@ -112,18 +125,27 @@ def _along_the_wing(scene: Scene, leg: Leg, angle: float, figures: Figures) -> R
     if leg.entry.frame.locate(leg.carry.point)[0] >= 0.0:
         return None  # the dog comes from behind the bar: that is a turn, and said there
     shown = max(0.0, math.cos(math.radians(angle)))
-    sentence = (
-        f"{capital(name_of(scene, leg.after))} is met along its wing, {abs(angle):.0f}° off straight: from "
-        f"{name_of(scene, leg.before)} it shows {100 * shown:.0f} % of its bar."
+    sentence = say(
+        "{name} is met along its wing, {angle:.0f}° off straight: from {last} it shows {share:.0f} % of its bar.",
+        name=capital(name_of(scene, leg.after)),
+        angle=abs(angle),
+        last=name_of(scene, leg.before),
+        share=100 * shown,
     )
     conditions = [Condition(abs(angle), "at-least", "along-wing")]
     return _met("along-the-wing", angle, conditions, leg, [Fact("angle", angle, "deg")], sentence, figures)
 
 
 def _mouth_away(scene: Scene, leg: Leg, angle: float, figures: Figures) -> Remark | None:
-    sentence = (
-        f"The mouth of {name_of(scene, leg.after)} faces away from {name_of(scene, leg.before)}: the dog must turn "
-        f"{abs(angle):.0f}° off the straight between them to go in, round to the {side_word(-angle)}."
+    sentence = say(
+        "The mouth of {name} faces away from {last}: the dog must turn {angle:.0f}° off the straight between them to "
+        "go in, round to the right."
+        if angle < 0
+        else "The mouth of {name} faces away from {last}: the dog must turn {angle:.0f}° off the straight between "
+        "them to go in, round to the left.",
+        name=name_of(scene, leg.after),
+        last=name_of(scene, leg.before),
+        angle=abs(angle),
     )
     conditions = [Condition(abs(angle), "at-least", "mouth-away")]
     return _met("mouth-away", angle, conditions, leg, [Fact("angle", angle, "deg")], sentence, figures)

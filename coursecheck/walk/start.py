@@ -12,6 +12,7 @@ from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import ray_to_straights
 from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose
+from coursecheck.language import say
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
@@ -19,7 +20,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import opening_off_deg
-from coursecheck.walk.names import name_of, side_name, side_word
+from coursecheck.walk.names import name_of, side_name, turned_words
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["Facing", "facing_at_start", "start"]
@@ -65,7 +66,9 @@ def _setting_up(scene: Scene, figures: Figures) -> Remark | None:
         obstacles=(first.obstacle,),
         facts=(Fact("room behind", free, "m"),),
         witness=Witness("segment", (back.centre, back.frame.place(free, 0.0))),
-        sentence=f"Only {free:.1f} m straight behind {name_of(scene, first)} to set the dog up.",
+        sentence=say(
+            "Only {free:.1f} m straight behind {name} to set the dog up.", free=free, name=name_of(scene, first)
+        ),
         weight=max(0.0, 1.0 - free / 6.0),
     )
 
@@ -112,7 +115,10 @@ def _facing_out(scene: Scene, figures: Figures) -> Remark | None:
     if facing is None or facing.what == "wall":
         return None
     first = scene.passes[0]
-    there = f"the open {facing.side}" if facing.what == "open" else f"the {facing.what}"
+    if facing.what == "open":
+        there = say("the open {side}", side=facing.side)
+    else:
+        there = say("the entrance") if facing.what == "entrance" else say("the exit")
     return remark(
         "start-facing-out",
         [Condition(facing.distance_m, "at-most", "start-open")],
@@ -121,9 +127,12 @@ def _facing_out(scene: Scene, figures: Figures) -> Remark | None:
         obstacles=(first.obstacle,),
         facts=(Fact("distance", facing.distance_m, "m"),),
         witness=Witness("segment", (scene.way(first).entry.centre, facing.point)),
-        sentence=(
-            f"The start faces out of the ring: set up behind {name_of(scene, first)} the dog looks at {there}, "
-            f"{facing.distance_m:.1f} m ahead, and at what goes on beyond it."
+        sentence=say(
+            "The start faces out of the ring: set up behind {name} the dog looks at {what}, {distance:.1f} m ahead, "
+            "and at what goes on beyond it.",
+            name=name_of(scene, first),
+            what=there,
+            distance=facing.distance_m,
         ),
         weight=0.3,
     )
@@ -143,11 +152,14 @@ def _wrapped_start(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Rem
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=(Fact("turn", leg.off_deg, "deg"), Fact("longer than straight", cost, "m")),
         witness=Witness("path", scene.track(leg.before)),
-        sentence=(
-            f"The start is wrapped: {name_of(scene, leg.after)} lies back, {abs(leg.off_deg):.0f}° to the "
-            f"{side_word(leg.off_deg)} of the way over {name_of(scene, leg.before)}. The dog is set up on ground "
-            f"that the course runs over anyway, which saves space; the line is {cost:.1f} m longer than the straight "
-            f"between the two."
+        sentence=say(
+            "The start is wrapped: {last} lies back, {turn} of the way over {first}. The dog is set up on ground "
+            "that the course runs over anyway, which saves space; the line is {cost:.1f} m longer than the straight "
+            "between the two.",
+            last=name_of(scene, leg.after),
+            turn=turned_words(leg.off_deg),
+            first=name_of(scene, leg.before),
+            cost=cost,
         ),
         weight=0.5,
     )

@@ -11,13 +11,14 @@ from shapely import MultiPolygon
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.frames import Frame, Point, bearing_deg, wrap_deg
+from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.straights import landing_rooms_m
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, first_turn_deg
-from coursecheck.walk.names import name_of, side_word
+from coursecheck.walk.names import name_of, turned_words
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["passes_bar", "turns"]
@@ -48,19 +49,16 @@ def _turn_back(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
     turned = first_turn_deg(pieces) + slant
     flight = way.form == "flight"
     kind = "wrap" if flight else "turn-back"
-    word = "wraps" if flight else "turns back after"
+    name = name_of(scene, leg.before)
+    what = say("The line wraps {name}", name=name) if flight else say("The line turns back after {name}", name=name)
     radius = min((1 / abs(piece.curvature) for piece in pieces if piece.curvature), default=math.inf)
-    speeds = ""
+    figures_said = [turned_words(turned), say("radius {radius:.1f} m", radius=radius)]
     facts = [Fact("turn", turned, "deg")]
     if math.isfinite(radius):
         facts.append(Fact("tightest radius", radius, "m"))
     if leg.motion is not None:
         facts.append(Fact("slowest", leg.motion.slowest_mps, "m/s"))
-        speeds = f", down to {leg.motion.slowest_mps:.1f} m/s"
-    sentence = (
-        f"The line {word} {name_of(scene, leg.before)}: {abs(turned):.0f}° to the {side_word(turned)}, "
-        f"radius {radius:.1f} m{speeds}."
-    )
+        figures_said.append(say("down to {speed:.1f} m/s", speed=leg.motion.slowest_mps))
     return remark(
         kind,
         [Condition(abs(turned), "at-least", "wrap")],
@@ -69,7 +67,7 @@ def _turn_back(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
         obstacles=(leg.before.obstacle, leg.after.obstacle),
         facts=facts,
         witness=Witness("path", scene.track(leg.before)),
-        sentence=sentence,
+        sentence=say("{what}: {figures}.", what=what, figures=", ".join(figures_said)),
         weight=min(1.0, abs(turned) / 270.0),
     )
 
@@ -87,14 +85,23 @@ def _behind(scene: Scene, leg: Leg, figures: Figures) -> Remark | None:
     gap_m = _gap_m(scene.shape(leg.before), scene.shape(leg.after)) if threadle else 0.0
     name, last = name_of(scene, leg.after), name_of(scene, leg.before)
     if threadle:
-        sentence = (
-            f"Threadle from {last} to {name}: the dog is called back through the {gap_m:.1f} m between them and "
-            f"takes {name} the same way as {last}."
+        sentence = say(
+            "Threadle from {last} to {name}: the dog is called back through the {gap:.1f} m between them and takes "
+            "{name} the same way as {last}.",
+            last=last,
+            name=name,
+            gap=gap_m,
         )
     else:
-        sentence = (
-            f"Backside: from {last} the dog is on the landing side of {name}, {past_m:.1f} m beyond its bar, and "
-            f"must run past the {side_word(passing)} end of it (as it is jumped) to come at it."
+        sentence = say(
+            "Backside: from {last} the dog is on the landing side of {name}, {past:.1f} m beyond its bar, and must "
+            "run past the right end of it (as it is jumped) to come at it."
+            if passing > 0
+            else "Backside: from {last} the dog is on the landing side of {name}, {past:.1f} m beyond its bar, and "
+            "must run past the left end of it (as it is jumped) to come at it.",
+            last=last,
+            name=name,
+            past=past_m,
         )
     conditions = [Condition(past_m, "at-least", "behind-bar")]
     if threadle:
@@ -155,11 +162,14 @@ def _over_a_long_one(scene: Scene, leg: Leg, room_m: float, figures: Figures) ->
         Condition(room_m, "at-least" if flat else "at-most", "flat-run"),
     ]
     if flat:
-        advice = (
-            f"there is room for {room_m:.1f} m straight after the landing: jump it straight and turn on the flat."
+        advice = say(
+            "there is room for {room:.1f} m straight after the landing: jump it straight and turn on the flat.",
+            room=room_m,
         )
     else:
-        advice = f"only {room_m:.1f} m straight after the landing fit in: the turn is asked for in the air."
+        advice = say(
+            "only {room:.1f} m straight after the landing fit in: the turn is asked for in the air.", room=room_m
+        )
     return remark(
         "turn-on-the-flat" if flat else "turn-in-the-air",
         conditions,
@@ -172,7 +182,9 @@ def _over_a_long_one(scene: Scene, leg: Leg, room_m: float, figures: Figures) ->
             Fact("slant of the line", slant, "deg"),
         ),
         witness=Witness("path", scene.track(leg.before)),
-        sentence=f"After {name} the course turns {abs(turn):.0f}° to the {side_word(turn)}; {advice}",
+        sentence=say(
+            "After {name} the course turns {turn}; {advice}", name=name, turn=turned_words(turn), advice=advice
+        ),
         weight=0.4 if flat else 0.9,
     )
 
@@ -222,7 +234,12 @@ def _serpentine(scene: Scene, row: Sequence[Pass], figures: Figures) -> Iterator
         obstacles=tuple(run.obstacle for run in row),
         facts=(Fact("jumps", float(len(row)), "count"), Fact("widest spacing", widest, "m")),
         witness=Witness("path", tuple(centres)),
-        sentence=f"Serpentine over jumps {row[0].number} to {row[-1].number}, {widest:.1f} m apart at most.",
+        sentence=say(
+            "Serpentine over jumps {first} to {last}, {widest:.1f} m apart at most.",
+            first=row[0].number,
+            last=row[-1].number,
+            widest=widest,
+        ),
         weight=0.6,
     )
     if made is not None:
