@@ -56,7 +56,7 @@ def course_length(scene: Scene, rule: LengthRule) -> Value:
         points, missing = tuple(centres), ""
     else:
         length = scene.line.length_m
-        points = scene.tracks.coarse(1e-2)
+        points = scene.tracks.coarse
         missing = "; ".join(
             say("{first} to {last}: {why}", first=leg.number, last=leg.number + 1, why=leg.problem)
             for leg in scene.line.problems

@@ -20,6 +20,7 @@ from coursecheck.path.memo import Memo
 __all__ = ["CHORD_M", "Drawn", "Geometries", "Tracks", "geometries", "tracks_of"]
 
 CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
+COARSE_M = 1e-2  # chords of the whole line, which is only to be drawn
 
 Drawn = tuple[tuple[Point, ...], LineString]
 """Points along some pieces of a line, whose chords stay within CHORD_M of them, and the chords as a geometry."""
@@ -66,9 +67,10 @@ class Tracks:
         rows = [_joined([outlines[i] for i in run]) for run in runs]
         return zip(rows, _lines(rows), strict=True)
 
-    def coarse(self, chord_error_m: float) -> tuple[Point, ...]:
-        """Points along the whole line, whose chords stay within an error of it."""
-        return _joined(self._outlines(range(len(self.pieces)), chord_error_m))
+    @cached_property
+    def coarse(self) -> tuple[Point, ...]:
+        """Points along the whole line, whose chords stay within COARSE_M of it."""
+        return _joined(self._outlines(range(len(self.pieces)), COARSE_M))
 
     def _outlines(self, pieces: Sequence[int], chord_error_m: float) -> list[tuple[Point, ...]]:
         keys = [(self.tokens[i], chord_error_m) for i in pieces]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
@@ -198,9 +199,13 @@ def _not_applicable(rows: Sequence[Limit], height: str | None) -> Finding:
     )
 
 
+_GRAVITY = {ranked: i for i, ranked in enumerate(itertools.product(OUTCOMES, SEVERITIES))}
+"""Outcomes with severities, from the gravest down."""
+
+
 def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
-    gravity = (OUTCOMES.index(finding.outcome), SEVERITIES.index(finding.severity))
-    return (*gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
+    gravity = _GRAVITY[finding.outcome, finding.severity]
+    return (gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
 
 
 def uncovered(rulebook: Rulebook) -> tuple[Uncovered, ...]:
