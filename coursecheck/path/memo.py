@@ -23,6 +23,14 @@ class Memo:
 
     def __init__(self) -> None:
         self._kept: dict[str, dict[Hashable, object]] = {}
+        self._before: dict[str, dict[Hashable, object]] = {}
+
+    def turn(self) -> None:
+        """Begins the next computation: what the one before it did not use is forgotten.
+
+        For those who compute plan after plan, each a little different: what they keep does not grow.
+        """
+        self._before, self._kept = self._kept, {}
 
     def get(self, kind: str, key: Hashable, make: Callable[[], T]) -> T:
         """The result that belongs to a key, made now if it is not known."""
@@ -30,16 +38,19 @@ class Memo:
         if key not in kept:
             if len(kept) >= self.CAPACITY:
                 kept.clear()
-            kept[key] = make()
+            before = self._before.get(kind, {})
+            kept[key] = before[key] if key in before else make()
         return kept[key]  # type: ignore[return-value]  # a kind and its key always hold the same type
 
     def many(self, kind: str, keys: Sequence[Hashable], make: Callable[[list[int]], Iterable[T]]) -> list[T]:
         """The results that belong to some keys; those that are not known are made together, from their indices."""
         kept = self._kept.setdefault(kind, {})
-        found = [kept.get(key, _UNKNOWN) for key in keys]
+        before = self._before.get(kind, {})
+        found = [kept[key] if key in kept else before.get(key, _UNKNOWN) for key in keys]
         missing = [i for i, result in enumerate(found) if result is _UNKNOWN]
-        if len(kept) + len(missing) > self.CAPACITY:
+        if len(kept) + len(keys) > self.CAPACITY:
             kept.clear()
         for i, result in zip(missing, make(missing) if missing else (), strict=True):
-            kept[keys[i]] = found[i] = result
+            found[i] = result
+        kept.update(zip(keys, found, strict=True))
         return found  # type: ignore[return-value]  # a kind and its key always hold the same type

@@ -51,6 +51,30 @@ def test_a_full_memo_begins_afresh(monkeypatch):
     assert made == [1, 2, 3, 4, 1]
 
 
+def test_what_the_last_computation_did_not_use_is_forgotten():
+    memo, made = Memo(), []
+
+    def take(*keys):
+        memo.turn()
+        for key in keys:
+            assert memo.get("kind", key, lambda key=key: made.append(key) or key) == key
+        assert memo.many("many", keys, lambda missing: [-keys[i] for i in missing]) == [-key for key in keys]
+
+    for keys in ((1, 2), (1, 3), (1, 3), (2, 3), (1,)):
+        take(*keys)
+    assert made == [1, 2, 3, 2, 1]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_memo_that_forgets_changes_no_line(seed):
+    rng = random.Random(seed)  # noqa: S311 - plans, not secrets
+    course, memo = random_plan(seed, count=8, strays=4), Memo()
+    for _ in range(5):
+        memo.turn()
+        assert line_of(course, memo=memo) == line_of(course)
+        course = nudged(course, rng)
+
+
 def test_a_tunnel_parts_the_course():
     before = [("a", "jump", 5, 5, 0), ("b", "jump", 6, 12, 30)]
     tunnel = ("t", "tunnel", 12, 16, 90, {"length": 4.0})
