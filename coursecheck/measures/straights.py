@@ -21,6 +21,7 @@ from coursecheck.path.words import SIDES, Floats, solve
 __all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m", "straight_rooms_m"]
 
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
+AT_ONCE = 20  # legs whose lengths are tried together: more of them no longer fit the processor's nearest memory
 
 
 def _straight_start(pieces: Sequence[Segment]) -> float:
@@ -53,33 +54,37 @@ def landing_run_m(scene: Scene, before: Pass) -> float:
 
 def run_up_rooms_m(scene: Scene) -> Floats:
     """For each leg, the longest straight run-up that there is room for before the middle of the next obstacle."""
-    starts, ends = [], []
-    for before, after in legs(scene):
-        portal, takeoff_m = scene.way(after).entry, scene.line.passes[after.number - 1].before_m
-        starts.append(scene.line.passes[before.number - 1].exit)
-        ends.append(_through(portal).ahead(-takeoff_m))
-    return _rooms_m(scene, starts, ends)
+    # The other end of each leg is measured with it: mostly both are asked for, and few rows cost as much as many.
+    return _rooms_m(scene, [*_run_ups(scene), *_landings(scene)])[: len(scene.line.legs)]
 
 
 def landing_rooms_m(scene: Scene) -> Floats:
     """For each leg, the longest straight run that there is room for from the landing beyond the middle."""
-    starts, ends = [], []
-    for before, after in legs(scene):
-        portal, landing_m = scene.way(before).exit, scene.line.passes[before.number - 1].after_m
-        starts.append(scene.line.passes[after.number - 1].entry.turned())
-        ends.append(_through(portal).ahead(landing_m).turned())
-    return _rooms_m(scene, starts, ends)
+    return _rooms_m(scene, _landings(scene))
 
 
-def _rooms_m(scene: Scene, starts: Sequence[Pose], ends: Sequence[Pose]) -> Floats:
+def _run_ups(scene: Scene) -> list[tuple[Pose, Pose]]:
+    """Of each leg its start, and where its last straight ends: the take-off for the middle of the next obstacle."""
+    passes = scene.line.passes
+    takeoffs = (_through(scene.way(run).entry).ahead(-passes[run.number - 1].before_m) for run in scene.passes[1:])
+    return [(run.exit, takeoff) for run, takeoff in zip(passes, takeoffs, strict=False)]
+
+
+def _landings(scene: Scene) -> list[tuple[Pose, Pose]]:
+    """The same the other way round: from the end of each leg back to the landing beyond the middle of its start."""
+    passes = scene.line.passes
+    landings = (_through(scene.way(run).exit).ahead(passes[run.number - 1].after_m) for run in scene.passes[:-1])
+    return [(run.entry.turned(), landing.turned()) for run, landing in zip(passes[1:], landings, strict=True)]
+
+
+def _rooms_m(scene: Scene, legs_between: Sequence[tuple[Pose, Pose]]) -> Floats:
     radius_m = scene.line.runner.turn_radius_m
-    keys = [(a.x, a.y, a.heading, b.x, b.y, b.heading, radius_m) for a, b in zip(starts, ends, strict=True)]
+    keys = [(a.x, a.y, a.heading, b.x, b.y, b.heading, radius_m) for a, b in legs_between]
 
-    def measured(missing: list[int]) -> list[float]:
-        rooms: list[float] = straight_rooms_m(
-            [starts[i] for i in missing], [ends[i] for i in missing], radius_m
-        ).tolist()
-        return rooms
+    def measured(missing: list[int]) -> Iterator[float]:
+        for k in range(0, len(missing), AT_ONCE):
+            starts, ends = zip(*(legs_between[i] for i in missing[k : k + AT_ONCE]), strict=True)
+            yield from straight_rooms_m(starts, ends, radius_m).tolist()
 
     return np.array(scene.memo.many("room", keys, measured))
 
