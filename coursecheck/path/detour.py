@@ -22,7 +22,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.path.parts import Corner
 from coursecheck.path.words import Floats, full_turn
 
-__all__ = ["ENDS", "NOISE_M", "Curves", "Route", "Wrap", "solve_route"]
+__all__ = ["ENDS", "NOISE_M", "Curves", "Disc", "Route", "Wrap", "solve_route"]
 
 ENDS = ((1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0))
 """The sides of the first and of the last arc of the four curves of a route."""
@@ -63,6 +63,7 @@ class Wrap:
 
 
 Disc = tuple[Point, float]
+"""A middle and a radius in metres."""
 
 
 @lru_cache(maxsize=4096)

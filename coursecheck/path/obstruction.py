@@ -158,10 +158,11 @@ class Obstruction:
         hit = np.zeros(len(starts), dtype=bool)
         if not len(index):
             return hit
-        rows, renumbered = np.unique(index, return_inverse=True)
+        first = np.diff(index, prepend=-1) > 0
+        rows, renumbered = index[first], np.cumsum(first) - 1
         lines = np.asarray(shapely.linestrings(points[middle], indices=renumbered))
         levels = np.searchsorted(CHORDS_M, errors_m[rows])
-        for level in np.unique(levels).tolist():
+        for level in sorted(set(levels.tolist())):
             at = levels == level
             hit[rows[at]] = shapely.intersects(self._core(owner, level), lines[at])
         return hit

@@ -68,6 +68,7 @@ class LegTable:
         leg: the leg, or None.
         exits, entries: the poses of the states at its two ends, shapes (n, 3) and (m, 3).
         lengths_m: of all curves, shape (curves, n * m), ends running fastest; infinite where a curve was struck out.
+        shared: whether the lengths are the memo's, too, and must be copied before they are changed.
         made: the curves that were taken out, by row and pair.
     """
 
@@ -75,6 +76,7 @@ class LegTable:
     exits: Floats
     entries: Floats
     lengths_m: Floats
+    shared: bool = False
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     _clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
@@ -107,7 +109,7 @@ class LegTable:
         if (row, pair) not in self.made:
             curve = self.leg.curve(*self.ends(pair), row)
             if curve is None:  # float noise decides whether it exists
-                self.lengths_m[row, pair] = np.inf
+                self._strike_out(row, pair)
                 return self.unknown(pair)
             self.made[row, pair] = curve
         return self.leg, self.made[row, pair], self.ends(pair)[0]
@@ -128,8 +130,13 @@ class LegTable:
         if leg.hit(curve, start) is None:
             self._clear.add((row, pair))
             return None
-        self.lengths_m[row, pair] = np.inf
+        self._strike_out(row, pair)
         return row
+
+    def _strike_out(self, row: int, pair: int) -> None:
+        if self.shared:
+            self.lengths_m, self.shared = self.lengths_m.copy(), False
+        self.lengths_m[row, pair] = np.inf
 
     def go_round(self, row: int, pair: int, upto: Floats, onward: Floats) -> None:
         """After a curve was struck out: finds ways round, and strikes out its like at other pairs that matter.
@@ -197,11 +204,13 @@ def leg_tables(
     """
     words = _words(legs, ends, keys, memo)
     tables = []
-    for leg, (exits, entries), lengths in zip(legs, ends, words, strict=True):
+    for leg, (exits, entries), key, lengths in zip(legs, ends, keys, words, strict=True):
+        shared = key is not None
         if leg is not None and leg.routes:
             starts, ways = _pairs(exits, entries)
             lengths = np.concatenate([lengths, *(leg.route_lengths(route, starts, ways) for route in leg.routes)])
-        tables.append(LegTable(leg, exits, entries, lengths))
+            shared = False
+        tables.append(LegTable(leg, exits, entries, lengths, shared))
     return tables
 
 
@@ -213,7 +222,7 @@ def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
 def _words(
     legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
 ) -> list[Floats]:
-    """The lengths of the words of all legs, free to be changed: big ones each by itself, small ones together."""
+    """The lengths of the words of all legs: big ones each by itself, small ones together."""
     found = [np.zeros((1, len(exits) * len(entries))) for exits, entries in ends]
     small: list[tuple[int, Leg]] = []
     for k, (leg, (exits, entries), key) in enumerate(zip(legs, ends, keys, strict=True)):
@@ -221,7 +230,7 @@ def _words(
             continue
         if key is not None:
             made = partial(_grid_words, leg, exits, entries)
-            found[k] = memo.get("words", (key, leg.radius_m, leg.turn), made).copy()
+            found[k] = memo.get("words", (key, leg.radius_m, leg.turn), made)
         elif len(exits) * len(entries) > SMALL:
             found[k] = _grid_words(leg, exits, entries)
         else:

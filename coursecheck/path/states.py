@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Shape, Way
@@ -210,6 +211,6 @@ def _flight_node(shape: Shape, way: Way, runner: Runner) -> Node:
 
 def _throat_m(shape: Shape, way: Way) -> float:
     """How far the solid sides of an opening reach before it."""
-    frame = way.entry.frame
-    corners = [corner for solid in shape.solids for corner in solid.exterior.coords]
-    return max([0.0, *(-frame.locate((x, y))[0] for x, y, *_ in corners)])
+    (x, y), (ahead_x, ahead_y) = way.entry.centre, way.entry.frame.forward
+    corners: list[list[float]] = shapely.get_coordinates(list(shape.solids)).tolist()
+    return max([0.0, *(-((corner_x - x) * ahead_x + (corner_y - y) * ahead_y) for corner_x, corner_y in corners)])

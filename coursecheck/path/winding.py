@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from coursecheck.geometry.frames import Point
 from coursecheck.path.curves import LEAST_M, Curve, Place, Stiffness, Tension, full_turn_of
-from coursecheck.path.detour import ENDS, NOISE_M, Route, Wrap
+from coursecheck.path.detour import ENDS, NOISE_M, Disc, Route
 
 __all__ = ["ROUGH", "Winding", "windings"]
 
@@ -97,14 +97,15 @@ def _winding(
     first, last = _centre(start, ends[0] * turn_radius_m), _centre(end, ends[1] * turn_radius_m)
     centres = [first, *(wrap.middle for wrap in route), last]
     straights, headings, exists = _tangents(centres, circles)
+    rooms = [(wrap.side, *wrap.room(turn_radius_m, clearance_m)) for wrap in route]
     yields, settled = [0.0] * len(route), math.inf
     best: Winding | None = None
     for number in range(rounds):
-        for k, wrap in enumerate(route, 1):
-            furthest = _furthest(wrap, turn_radius_m, clearance_m, headings[k - 1], headings[k])
+        for k, room in enumerate(rooms):
+            furthest = _furthest(*room, headings[k], headings[k + 1])
             if furthest is None:
                 return None
-            centres[k], yields[k - 1] = furthest
+            centres[k + 1], yields[k] = furthest
         straights, tangents, exists = _tangents(centres, circles)
         off = [math.remainder(now - then, math.tau) for now, then in zip(tangents, headings, strict=True)]
         worst = max(map(abs, off))
@@ -167,13 +168,12 @@ def _tangents(
 
 
 def _furthest(
-    wrap: Wrap, turn_radius_m: float, clearance_m: float, before: float, after: float
+    side: float, discs: Sequence[Disc], meetings: Sequence[Point], before: float, after: float
 ) -> tuple[Point, float] | None:
     """Where the centre of a wrap lies best between two headings, and how far it yields; None where it has no room."""
-    discs, meetings = wrap.room(turn_radius_m, clearance_m)
-    half = full_turn_of(wrap.side * (after - before)) / 2
-    middle = before + wrap.side * half
-    x, y = -wrap.side * math.sin(middle), wrap.side * math.cos(middle)
+    half = full_turn_of(side * (after - before)) / 2
+    middle = before + side * half
+    x, y = -side * math.sin(middle), side * math.cos(middle)
     yields_m = math.sin(half) / 2
     if len(discs) == 1:
         (disc_x, disc_y), room_m = discs[0]
@@ -182,8 +182,9 @@ def _furthest(
     for i, ((disc_x, disc_y), room_m) in enumerate(discs):
         far_x, far_y = disc_x + room_m * x, disc_y + room_m * y
         along = far_x * x + far_y * y
-        others = discs[:i] + discs[i + 1 :]
-        if along > reach and all(math.dist((far_x, far_y), other) <= size + NOISE_M for other, size in others):
+        if along > reach and all(
+            j == i or math.dist((far_x, far_y), other) <= size + NOISE_M for j, (other, size) in enumerate(discs)
+        ):
             best, reach = ((far_x, far_y), room_m * yields_m), along
     for far_x, far_y in meetings:
         if far_x * x + far_y * y > reach:

@@ -1,7 +1,8 @@
 """How long a line takes, in processor time: run `python tests/benchmarks/bench_line.py`, with the package installed.
 
 Prints the median over several courses from model to line for one height class and for four, with one obstacle moved
-and a memo, for 200 passes against 20, and the peak memory.
+and a memo, the same for courses of nothing but jumps, which nothing parts into stretches, for 200 passes against 20,
+and the peak memory.
 """
 
 import random
@@ -19,10 +20,11 @@ from coursecheck.equipment import build_shapes
 from coursecheck.path.compute import compute_line
 from coursecheck.path.memo import Memo
 from coursecheck.path.runner import Runner
-from tests.path.line_plans import random_plan
+from tests.path.line_plans import KINDS, random_plan
 
 RUNNERS = [Runner(r, 1.2, 1.2) for r in (1.0, 1.25, 1.4, 1.5)]
 PLANS = 8
+JUMPS = ("jump", "jump", "jump", "spread")
 
 
 def clock(work):
@@ -32,10 +34,10 @@ def clock(work):
     return 1000 * (time.process_time() - start)
 
 
-def course(seed, passes):
+def course(seed, passes, kinds=KINDS):
     """A course of that many passes in a ring that holds it."""
     wide = 8.0 * (passes // 4 + 2)
-    return replace(random_plan(seed, passes), ring=Ring(((0, 0), (wide, 0), (wide, 40), (0, 40))))
+    return replace(random_plan(seed, passes, kinds=kinds), ring=Ring(((0, 0), (wide, 0), (wide, 40), (0, 40))))
 
 
 def fresh(plan, runners=RUNNERS[:1], memos=(None,)):
@@ -64,11 +66,16 @@ def main():
     one = [clock(lambda plan=plan: fresh(plan)) for plan in plans]
     four = [clock(lambda plan=plan: fresh(plan, RUNNERS, [None] * 4)) for plan in plans]
     moved = [t for seed, plan in enumerate(plans) for t in dragged(plan, seed)]
+    jumps = [course(seed, 20, JUMPS) for seed in range(PLANS)]
+    whole = [clock(lambda plan=plan: fresh(plan)) for plan in jumps]
+    jump_moved = [t for seed, plan in enumerate(jumps) for t in dragged(plan, seed)]
     long = [clock(lambda seed=seed: fresh(course(seed, 200))) for seed in range(2)]
     rows = (
         ("20 passes, one height class", one),
         ("20 passes, four height classes", four),
         ("one obstacle moved, one class", moved),
+        ("20 jumps, one height class", whole),
+        ("one jump of 20 moved, one class", jump_moved),
         ("200 passes, one height class", long),
     )
     for title, times in rows:

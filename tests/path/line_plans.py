@@ -30,7 +30,7 @@ def line_of(course, runner=RUNNER, memo=None):
 KINDS = ("jump", "jump", "jump", "jump", "jump", "spread", "wall", "long-jump", "tyre", "tunnel", "a-frame", "weaves")
 
 
-def random_plan(seed, count=6, wild_deg=35.0, strays=0):
+def random_plan(seed, count=6, wild_deg=35.0, strays=0, kinds=KINDS):
     """Obstacles in rows up and down the ring, far enough apart to be run, turned at random.
 
     `strays` is how many others stand between them, in nobody's way but the line's.
@@ -42,7 +42,7 @@ def random_plan(seed, count=6, wild_deg=35.0, strays=0):
         up = column % 2 == 0
         x, y = 6.0 + 8.0 * column, 5.0 + 8.0 * (row if up else 3 - row)
         bearing = (0.0 if up else 180.0) + rng.uniform(-wild_deg, wild_deg)
-        kind = rng.choice(KINDS)
+        kind = rng.choice(kinds)
         sizes = {}
         if kind == "tunnel":
             sizes = {"length": rng.choice([3.0, 4.0]), "bend": rng.choice([-60.0, 0.0, 60.0])}
