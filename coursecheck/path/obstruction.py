@@ -36,7 +36,7 @@ T = TypeVar("T")
 Kept = tuple[Bounds, Hashable, T]
 """A result, with the box in which it follows from what stands there, and what that was."""
 
-SEEN = 20  # results for one question that are kept
+SEEN = 4  # results for one question that are kept: as an obstacle is dragged, the last ones serve
 SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
 NOISE_M = 1e-6
 CHORDS_M = np.array([0.001, 0.005, 0.03, 0.12])  # how far chords may stray from arcs, in steps
@@ -112,10 +112,9 @@ class Obstruction:
         return next((result for bounds, signature, result in kept if self.signature(bounds) == signature), None)
 
     def remember(self, kept: list[Kept[T]], bounds: Bounds, result: T) -> None:
-        """Keeps a result that follows from what stands in a box, for as long as that is worth while."""
-        if len(kept) >= SEEN:
-            kept.clear()
-        kept.append((bounds, self.signature(bounds), result))
+        """Keeps a result that follows from what stands in a box, until there are newer ones."""
+        kept.insert(0, (bounds, self.signature(bounds), result))
+        del kept[SEEN:]
 
     def near_flights(self, owner: str, bounds: Bounds) -> list[Part]:
         """The parts within the clearance of a box that holds all flights over an obstacle, its own left out."""

@@ -258,30 +258,29 @@ def settle(
         stretches: the tables of the legs, and the cost of each state of each node.
     """
     chosen: dict[int, tuple[list[int], list[int]]] = {}
-    open_ = list(range(len(stretches)))
+    unsettled = list(range(len(stretches)))
     for _round in range(ROUNDS):
-        costs = {i: [table.costs() for table in stretches[i][0]] for i in open_}
-        for i in open_:
-            path = cheapest_chain(costs[i], stretches[i][1])
-            chosen[i] = path, [table.pair(*ends) for table, ends in zip(stretches[i][0], pairwise(path), strict=True)]
-        ways = [
-            (i, k, table, pair)
-            for i in open_
-            for k, (table, pair) in enumerate(zip(stretches[i][0], chosen[i][1], strict=True))
-        ]
+        costs = {i: [table.costs() for table in stretches[i][0]] for i in unsettled}
+        ways: list[tuple[int, int, LegTable, int]] = []
+        for i in unsettled:
+            tables, inner = stretches[i]
+            path = cheapest_chain(costs[i], inner)
+            pairs = [table.pair(*ends) for table, ends in zip(tables, pairwise(path), strict=True)]
+            chosen[i] = path, pairs
+            ways += [(i, k, table, pair) for k, (table, pair) in enumerate(zip(tables, pairs, strict=True))]
         look_at(best for _, _, table, pair in ways if (best := table.unknown(pair)))
         struck = [(i, k, table, pair, row) for i, k, table, pair in ways if (row := table.strike(pair)) is not None]
         if not struck:
             break
-        open_ = sorted({i for i, *_ in struck})
-        through = {i: _totals(costs[i], stretches[i][1]) for i in open_}
+        unsettled = sorted({i for i, *_ in struck})
+        totals = {i: _totals(costs[i], stretches[i][1]) for i in unsettled}
         for i, k, table, pair, row in struck:
-            upto, onward = through[i]
+            upto, onward = totals[i]
             table.go_round(row, pair, upto[k], stretches[i][1][k + 1] + onward[k + 1])
     else:
         for _, _, table, _, _ in struck:
             table.abandon()
     return [
-        (path, [table.chosen(pair) for table, pair in zip(tables, pairs, strict=True)])
-        for (tables, _), (path, pairs) in zip(stretches, (chosen[i] for i in range(len(stretches))), strict=True)
+        (path, [table.chosen(pair) for table, pair in zip(stretches[i][0], pairs, strict=True)])
+        for i, (path, pairs) in sorted(chosen.items())
     ]
