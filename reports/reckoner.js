@@ -2,6 +2,7 @@
 (() => {
   const box = document.getElementById("reckoner");
   const rules = JSON.parse(box.dataset.rules);
+  const point = (0.5).toLocaleString(document.documentElement.lang || "en").charAt(1);
   const feet = box.dataset.units === "ft";
   const floor = ([n, d]) => n / d;
   const less = (a, b) => a[0] * b[1] < b[0] * a[1];
@@ -30,7 +31,7 @@
     if (!time) return "–";
     if (rule.rounding !== "none" && time[0] % time[1] === 0n) return `${time[0] / time[1]} s`;
     const hundredths = floor([200n * time[0] + time[1], 2n * time[1]]);
-    return `${hundredths / 100n}.${String(hundredths % 100n).padStart(2, "0")} s`;
+    return `${hundredths / 100n}${point}${String(hundredths % 100n).padStart(2, "0")} s`;
   }
 
   function times(rule, length) {

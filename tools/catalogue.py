@@ -125,6 +125,7 @@ def _in_data() -> Iterator[Said]:
             yield "rules", None, words
     for figure in load_figures():
         yield "rules/models/walk.toml", None, figure.about
+        yield "rules/models/walk.toml", None, figure.source
         if figure.id.startswith("points-"):
             yield "rules/models/walk.toml", "difficulty", figure.id.removeprefix("points-").replace("-", " ")
     for context, codes in CODES.items():

@@ -20,6 +20,7 @@ from coursecheck.reports.wording import (
     height_words,
     length_words,
     printable,
+    reason_words,
     rulebook_words,
     speed_words,
     state_words,
@@ -144,7 +145,8 @@ def _entry(page: _Page, entry: Entry, verdict: Verdict, outcome_width: int) -> N
 def _sentence(line: Line, verdict: Verdict) -> str:
     message, waived = line.finding.message, line.finding.waived
     if waived:
-        message = say("{message} (waived by {who}: {reason})", message=message, who=waived.who, reason=waived.reason)
+        who, reason = waived.who, reason_words(waived)
+        message = say("{message} (waived by {who}: {reason})", message=message, who=who, reason=reason)
     return f"{printable(message)} [{height_words(line.heights, verdict)}]"
 
 

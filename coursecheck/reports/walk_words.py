@@ -227,6 +227,6 @@ def figure_words(figure: Figure) -> str:
         unit=unit,
         about=say(figure.about),
         basis=say_as("figure", figure.basis),
-        source=figure.source,
+        source=say(figure.source),
     )
     return printable(told)

@@ -10,6 +10,7 @@ from coursecheck.language import both, say, say_as, say_count, to_say, written
 from coursecheck.measures.running import Expectation
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.terms import basis_name, basis_words, book_title, coverage_name, outcome_words
+from coursecheck.verdict.acceptance import BASELINE_REASON
 from coursecheck.verdict.model import CourseLength, Finding, Verdict, Waiver
 from coursecheck.version import __version__
 
@@ -24,6 +25,7 @@ __all__ = [
     "place_words",
     "printable",
     "provenance",
+    "reason_words",
     "rulebook_words",
     "run_words",
     "speed_words",
@@ -142,9 +144,14 @@ def state_words(finding: Finding) -> str:
     return say("{outcome}, waived", outcome=words) if finding.waived else words
 
 
+def reason_words(waiver: Waiver) -> str:
+    """Why a finding was accepted: in its own words, or that it stands in the baseline."""
+    return say(BASELINE_REASON) if waiver.reason == BASELINE_REASON else waiver.reason
+
+
 def accepted_words(waiver: Waiver) -> str:
     """Who accepted a finding, and why."""
-    return say("Accepted by {who}: {reason}", who=waiver.who, reason=waiver.reason)
+    return say("Accepted by {who}: {reason}", who=waiver.who, reason=reason_words(waiver))
 
 
 def provenance(verdict: Verdict) -> tuple[tuple[str, str], ...]:

@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from coursecheck.language import say, say_count, written
+from coursecheck.language import say, say_count, to_say, written
 from coursecheck.units import FLOAT_NOISE, format_figure
 from coursecheck.verdict.model import Finding, Verdict, Waiver
 
@@ -24,7 +24,7 @@ __all__ = [
     "identity",
 ]
 
-BASELINE_REASON = "in the baseline"
+BASELINE_REASON = to_say("in the baseline")
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from gorse import make_verdict
 from pages import Page
 
 from coursecheck.checking import check, load_plan
+from coursecheck.language import speaking, written
 from coursecheck.reports.html import render_html
 from coursecheck.reports.wheel_table import reckoner_data, verdict_formulas, wheel_tables
 from coursecheck.resources import folder, sample
@@ -90,14 +91,17 @@ def said(text, units):
     return ";".join(shown)
 
 
-def test_a_report_starts_with_the_length_of_the_plan(tmp_path, sheet):
-    after = Page(browser(render_html(sheet), tmp_path))
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_report_starts_with_the_length_of_the_plan(language, tmp_path, sheet):
+    with speaking(language):
+        after = Page(browser(render_html(sheet), tmp_path))
     box = after.by_id()["reckoner"]
     assert "hidden" not in box.attrs
     cells = [e.text for e in box.all() if e.tag == "td"]
     longest = Decimal(f"{max(length.length_m for length in sheet.lengths):.2f}")
     sct, mct = verdict_formulas(sheet)[0].times_s(longest)
-    assert cells == [f"{sct} s", f"{mct} s"] * 3
+    with speaking(language):
+        assert cells == [f"{written(sct)} s", f"{written(mct)} s"] * 3
 
 
 def test_without_a_script_a_table_serves(sheet):
