@@ -142,3 +142,18 @@ def test_a_port_in_use_is_a_message_and_status_2(board, tmp_path):
     )
     assert again.returncode == 2
     assert str(board.port) in again.stderr
+
+
+def test_what_a_window_knows_already_is_not_sent_again(board):
+    plan = board.start()["plan"]
+    ask = {"window": "w" * 24, "shown": "large"}
+    _, known = board.post("judge", {**ask, "rev": 1, "plan": plan})
+    assert known["whole"]
+    plan["obstacle"][7]["at"] = [22.5, 20.0]
+    _, news = board.post("judge", {**ask, "rev": 2, "known": 1, "plan": plan})
+    assert not news["whole"]
+    assert not {"ring", "obstacles", "symbols", "uncovered", "classes"} & set(news)
+    _, whole = board.post("judge", {**ask, "rev": 3, "plan": plan})
+    assert {**known, **news, "rev": 3, "whole": True} == whole
+    _, stranger = board.post("judge", {**ask, "window": "v" * 24, "rev": 4, "known": 3, "plan": plan})
+    assert {**stranger, "rev": 3} == whole, "another window was told nothing yet"
