@@ -62,6 +62,37 @@ def test_a_whole_course_is_drawn_by_mouse_to_a_legal_verdict(open_board, open_pa
         assert f"{length.length_m:.2f} m" in page.text_content("#panel-findings table")
 
 
+FREEHAND = (
+    *[("jump", 5, 8, 0), ("jump", 5, 14, 0), ("jump", 6, 20, 10), ("tunnel", 8, 27, 30), ("a-frame", 18, 33, 100)],
+    *[("jump", 26, 27, 170), ("jump", 26, 20.5, 185), ("seesaw", 24, 13, 195), ("jump", 19, 6, 270)],
+    *[("weaves", 11, 9, 320), ("jump", 9.5, 17, 10), ("spread", 13, 22.5, 60), ("jump", 19, 24, 100)],
+    *[("tyre", 20.5, 17.5, 190), ("jump", 16, 13, 230)],
+)
+
+
+def test_a_stranger_draws_a_legal_club_course_with_one_press_and_drag_for_each_obstacle(open_board, open_page):
+    board = open_board("freehand.course.toml")
+    page = open_page(board)
+    page.click("#tab-plan")
+    page.select_option("[data-key=grade]", "2")
+    fill(page, "speed", "3.5")
+    page.check("[value=ring]")
+    for gate, x in (("entrance", 0), ("exit", 30)):
+        page.click(f"[data-key='put {gate}']")
+        press(page, x, 3)
+    page.check("[value=draw]")
+    page.click("#tab-store")
+    for kind, x, y, bearing in FREEHAND:
+        page.click(f"[data-kind={kind}]")
+        angle = math.radians(bearing)
+        drag(page, (x, y), (x + 4 * math.sin(angle), y + 4 * math.cos(angle)), steps=4)
+        page.keyboard.press("Escape")
+    settled(page)
+    assert verdict(page) == "legal"
+    assert check(*load_plan(board.file)).legal
+    assert "The plan is now legal" in page.text_content("#status")
+
+
 def test_a_course_is_changed_by_keyboard_alone(open_board, open_page, saltmarsh):
     board = open_board(saltmarsh)
     page = open_page(board)
