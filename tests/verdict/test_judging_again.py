@@ -55,3 +55,27 @@ def test_of_a_plan_that_did_not_change_nothing_is_drawn_or_measured_along_the_li
         before, after = first.scenes[height], second.scenes[height]
         assert all(one is other for one, other in zip(before.tracks.lines, after.tracks.lines, strict=True))
         assert all(before.shapes[name] is after.shapes[name] for name in before.shapes)
+
+
+class SmallMemo(Memo):
+    CAPACITY = 3
+
+
+@pytest.mark.parametrize("kind", [Memo, SmallMemo])
+def test_what_is_asked_together_is_given_in_order_and_made_once_while_there_is_room(kind):
+    memo, made = kind(), []
+
+    def squares(keys):
+        def make(missing):
+            made.extend(keys[i] for i in missing)
+            return [keys[i] ** 2 for i in missing]
+
+        return memo.many("square", keys, make)
+
+    assert squares([3, 1]) == [9, 1]
+    assert squares([1, 2, 3]) == [1, 4, 9]
+    assert made == [3, 1, 2]
+    assert squares([4, 2]) == [16, 4]  # a small memo is full now and begins afresh
+    assert squares([]) == []
+    assert squares([4]) == [16]
+    assert made == [3, 1, 2, 4]
