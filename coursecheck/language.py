@@ -6,7 +6,6 @@ and the `.mo` made from it. What programs read (keys, codes, file formats) is ne
 
 from __future__ import annotations
 
-import gettext
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -15,9 +14,12 @@ from functools import cache
 from pathlib import Path
 from string import Formatter
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from coursecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from gettext import GNUTranslations
 
 __all__ = [
     "LANGUAGES",
@@ -68,8 +70,9 @@ def say(message: str, /, **values: object) -> str:
         values: the fields by name; numbers are written as the language writes them.
     """
     language = _current.get()
-    words = message if language == "en" or not message else _catalogue(language).gettext(message)
-    return _filled(words, values, language)
+    if language == "en" or not message:
+        return message.format(**values) if values else message
+    return _filled(_catalogue(language).gettext(message), values, language)
 
 
 def say_count(one: str, many: str, /, count: int, **values: object) -> str:
@@ -98,7 +101,8 @@ def to_say(message: str, /) -> str:
 
 def written(value: float | Decimal, spec: str = "") -> str:
     """A number as the language writes it, by a format such as ".1f"."""
-    return _written(value, spec, _current.get())
+    text = format(value, spec)
+    return text if _current.get() == "en" else _with_comma(text)
 
 
 def either(words: Sequence[str]) -> str:
@@ -112,34 +116,29 @@ def both(words: Sequence[str]) -> str:
 
 
 @cache
-def _catalogue(language: str) -> gettext.GNUTranslations:
+def _catalogue(language: str) -> GNUTranslations:
+    from gettext import GNUTranslations
+
     with (Path(__file__).parent / "locale" / f"{language}.mo").open("rb") as file:
-        return gettext.GNUTranslations(file)
+        return GNUTranslations(file)
 
 
 def _filled(words: str, values: dict[str, object], language: str) -> str:
     if not values:
         return words
-    return words.format(**values) if language == "en" else _formatter(language).vformat(words, (), values)
+    return words.format(**values) if language == "en" else _FORMATTER.vformat(words, (), values)
 
 
-def _written(value: object, spec: str, language: str) -> str:
-    text = format(value, spec)
-    if language == "en" or not isinstance(value, float | Decimal):
-        return text
-    return text.replace(".", ",").replace("%", "\N{NO-BREAK SPACE}%")
+def _with_comma(number: str) -> str:
+    return number.replace(".", ",").replace("%", "\N{NO-BREAK SPACE}%")
 
 
 class _Formatter(Formatter):
-    """Fills in fields as a language writes numbers."""
-
-    def __init__(self, language: str) -> None:
-        self._language = language
+    """Fills in fields; numbers with a decimal comma."""
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        return _written(value, format_spec, self._language)
+        text = format(value, format_spec)
+        return _with_comma(text) if isinstance(value, float | Decimal) else text
 
 
-@cache
-def _formatter(language: str) -> _Formatter:
-    return _Formatter(language)
+_FORMATTER = _Formatter()

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from coursecheck.language import LANGUAGES
+
 ROOT = Path(__file__).parents[1]
 
 
@@ -26,6 +28,8 @@ def test_the_wheel_carries_every_data_file(wheel):
         for path in (ROOT / folder).rglob("*"):
             assert path.is_dir() or f"coursecheck/data/{path.relative_to(ROOT)}" in packed
     assert "coursecheck/py.typed" in packed
+    catalogues = {f"coursecheck/locale/{code}.mo" for code in LANGUAGES if code != "en"}
+    assert {name for name in packed if name.startswith("coursecheck/locale/")} == catalogues
     assert {f"coursecheck/samples/{p.name}" for p in (ROOT / "coursecheck/samples").iterdir()} <= packed
     page = [path.name for path in (ROOT / "coursecheck/board/static").iterdir()]
     assert len(page) > 20
@@ -43,3 +47,6 @@ def test_the_main_job_runs_from_an_empty_environment(wheel, tmp_path):
     done = subprocess.run(demo, cwd=tmp_path, env=environment, capture_output=True, text=True, check=True)
     assert done.stdout.startswith("LEGAL")
     assert (tmp_path / "demo" / "report.html").stat().st_size > 20_000
+    french = [*demo, "--language", "fr"]
+    done = subprocess.run(french, cwd=tmp_path, env=environment, capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("CONFORME")

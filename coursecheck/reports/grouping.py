@@ -105,8 +105,12 @@ def met_limits(verdict: Verdict) -> tuple[MetLimit, ...]:
     met = []
     for findings in limits.values():
         tightest = min(findings, key=_ease)
-        there = [finding for finding in findings if _place(finding) == _place(tightest)]
-        same = [finding for finding in there if finding.message == tightest.message]
+        place = _place(tightest)
+        there = [finding for finding in findings if _place(finding) == place]
+        same = there
+        if len(there) > 1:  # words are made when they are asked for, so they are asked for no more than needed
+            said = tightest.message
+            same = [finding for finding in there if finding.message == said]
         heights = {height for finding in same for height in _heights(finding, verdict)}
         met.append(MetLimit(len(findings), Line(tuple(h for h in verdict.scenes if h in heights), tightest)))
     return tuple(sorted(met, key=lambda limit: (_ease(limit.tightest.finding), limit.tightest.finding.limit)))
