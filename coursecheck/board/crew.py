@@ -21,33 +21,62 @@ from coursecheck.path.line import Line
 from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import SHOWN
 from coursecheck.rulebook.model import SEVERITIES, Rulebook
-from coursecheck.verdict.model import OUTCOMES, Finding, Verdict, Wording
+from coursecheck.times import Times
+from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict, Wording
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
     from multiprocessing.context import SpawnProcess
 
-__all__ = ["Crew", "classes_of", "merged"]
+__all__ = ["Crew", "Part", "classes_of", "merged", "part_of", "shares_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What a verdict says of one height class; of its findings those alone that a reader has to look at."""
+
+    findings: tuple[Finding, ...]
+    lengths: tuple[CourseLength, ...]
+    times: tuple[Times, ...]
 
 
 @dataclass(slots=True)
 class _Bench:
-    """Judges plans for some height classes, and keeps what the next plan can use again."""
+    """Judges plans for one height class after the other, and keeps what the next plan can use again."""
 
     library: Library
     memos: dict[tuple[str, str], Mapping[str, Memo]] = field(default_factory=dict)
 
-    def verdict(self, course: Course, book: Rulebook, heights: Sequence[str]) -> Verdict:
-        """The verdict for some height classes as the command line would give it."""
+    def part(self, course: Course, book: Rulebook, height: str) -> Part:
+        """What is said of a height class."""
+        return part_of(self.verdict(course, book, height))
+
+    def verdict(self, course: Course, book: Rulebook, height: str) -> Verdict:
+        """The verdict for a height class as the command line would give it."""
         memos = self.memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
-        for name in heights:
-            memos[name].turn()
-        return check(course, book, heights=heights, shelf=self.library.shelf, memos=memos)
+        memos[height].turn()
+        return check(course, book, heights=(height,), shelf=self.library.shelf, memos=memos)
 
 
 def classes_of(course: Course, book: Rulebook) -> list[str]:
     """The height classes that a plan is judged for, in the rulebook's order."""
     return [name for name in book.heights if not course.heights or name in course.heights]
+
+
+def shares_of(others: Sequence[str], helpers: int) -> list[list[str]]:
+    """Which classes each helper takes, always the same, so that what it kept is of use.
+
+    Nobody has more to do than need be. What is left over is judged by the board itself, beside the class shown.
+    """
+    shares: list[list[str]] = [[] for _ in range(helpers)]
+    own = 1
+    for name in others:
+        least = min(shares, key=len, default=None)
+        if least is not None and len(least) <= own:
+            least.append(name)
+        else:
+            own += 1
+    return shares
 
 
 class Crew:
@@ -77,25 +106,26 @@ class Crew:
             shown: one of the height classes that it is judged for.
         """
         classes = classes_of(course, book)
-        shares = self._shared([name for name in classes if name != shown])
-        asked = [(helper, names) for helper, names in shares if helper.ask(course, book, names)]
+        others = [name for name in classes if name != shown]
+        asked = self._asked([helper for helper in self._helpers or () if helper.ready()], course, book, others)
         elsewhere = [name for _, names in asked for name in names]
-        judged = {name: self._bench.verdict(course, book, (name,)) for name in classes if name not in elsewhere}
+        verdict = self._bench.verdict(course, book, shown)
+        parts = {shown: part_of(verdict)}
+        parts |= {name: self._bench.part(course, book, name) for name in others if name not in elsewhere}
         for helper, names in asked:
-            judged |= helper.take() or {name: self._bench.verdict(course, book, (name,)) for name in names}
+            parts |= helper.take() or {name: self._bench.part(course, book, name) for name in names}
         if self._helpers is None:
             self._helpers = [_Helper(self._beside) for _ in range(min(self._most, len(classes) - 1))]
-            others = [name for name in classes if name != shown]
-            for i, helper in enumerate(self._helpers):
-                helper.ask(course, book, others[i :: len(self._helpers)])
-        return merged([judged[name] for name in classes], judged[shown])
+            self._asked(self._helpers, course, book, others)
+        return merged({name: parts[name] for name in classes}, verdict)
 
-    def _shared(self, heights: Sequence[str]) -> list[tuple[_Helper, list[str]]]:
-        """Who takes which classes: the same ones as before, so that what was kept is of use."""
-        ready = [helper for helper in self._helpers or () if helper.ready()]
-        return [
-            (helper, list(heights[i :: len(ready)])) for i, helper in enumerate(ready) if heights[i :: len(ready)]
-        ]
+    @staticmethod
+    def _asked(
+        helpers: Sequence[_Helper], course: Course, book: Rulebook, others: Sequence[str]
+    ) -> list[tuple[_Helper, list[str]]]:
+        """Has helpers judge some of the classes: who was asked for which."""
+        shares = zip(helpers, shares_of(others, len(helpers)), strict=True)
+        return [(helper, names) for helper, names in shares if names and helper.ask(course, book, names)]
 
     @property
     def ready(self) -> bool:
@@ -138,10 +168,10 @@ class _Helper:
             self._is_gone = True
         return not self._is_gone
 
-    def take(self) -> dict[str, Verdict] | None:
+    def take(self) -> dict[str, Part] | None:
         """What it was asked for, by height class; None where it is gone, or has another edition of the rulebook."""
         try:
-            judged: dict[str, Verdict] | None = self._line.recv()
+            judged: dict[str, Part] | None = self._line.recv()
         except (EOFError, OSError):
             self._is_gone = True
             return None
@@ -178,14 +208,8 @@ def _help(line: Connection, beside: Path) -> None:
             course, sha256, language, heights = line.recv()
             book = bench.library.book(course.rulebook)
             with speaking(language):
-                judged = {name: _bare(bench.verdict(course, book, (name,))) for name in heights}
+                judged = {name: bench.part(course, book, name) for name in heights}
             line.send(judged if book.sha256 == sha256 else None)
-
-
-def _bare(verdict: Verdict) -> Verdict:
-    """What is sent to the board: what is said, without what was measured."""
-    findings = tuple(_in_words(finding) for finding in verdict.findings if finding.outcome in SHOWN)
-    return replace(verdict, scenes={}, legs={}, expected=(), findings=findings)
 
 
 def _in_words(finding: Finding) -> Finding:
@@ -193,24 +217,27 @@ def _in_words(finding: Finding) -> Finding:
     return replace(finding, words=Wording(said.title, said.expected, said.message, said.place, said.figures))
 
 
-def merged(verdicts: Sequence[Verdict], shown: Verdict) -> Verdict:
+def part_of(verdict: Verdict) -> Part:
+    """What is said of a height class by a verdict for it alone."""
+    findings = tuple(_in_words(finding) for finding in verdict.findings if finding.outcome in SHOWN)
+    return Part(findings, verdict.lengths, verdict.times)
+
+
+def merged(parts: Mapping[str, Part], shown: Verdict) -> Verdict:
     """One verdict of those for each height class by itself; of its findings those alone that a reader has to look at.
 
     Args:
-        verdicts: one for each class, in the rulebook's order.
-        shown: the one whose scene is wanted; those of the others are empty.
+        parts: what is said of each class, in the rulebook's order.
+        shown: the verdict for the class whose scene is wanted; the scenes of the others are empty.
     """
-    found = {}
-    for length, verdict in ((verdict.lengths[0], verdict) for verdict in verdicts):
-        found[length.height] = [_in_words(f) for f in verdict.findings if f.outcome in SHOWN]
     scene = next(iter(shown.scenes.values()))
     bare = replace(scene, shapes={}, line=Line(scene.line.runner, (), ()))
     return replace(
         shown,
-        scenes={height: shown.scenes.get(height, bare) for height in found},
-        lengths=tuple(length for verdict in verdicts for length in verdict.lengths),
-        times=tuple(times for verdict in verdicts for times in verdict.times),
-        findings=_once(found),
+        scenes={height: shown.scenes.get(height, bare) for height in parts},
+        lengths=tuple(length for part in parts.values() for length in part.lengths),
+        times=tuple(times for part in parts.values() for times in part.times),
+        findings=_once({height: part.findings for height, part in parts.items()}),
     )
 
 

@@ -12,7 +12,7 @@ from conftest import RunningBoard
 
 from coursecheck import check, load_plan
 from coursecheck.board.answer import Judge
-from coursecheck.board.crew import Crew, merged
+from coursecheck.board.crew import Crew, merged, part_of, shares_of
 from coursecheck.board.tables import Library
 from coursecheck.reports.grouping import SHOWN, entries_of
 from coursecheck.reports.wording import height_words, length_words, time_words, verdict_reason
@@ -40,8 +40,26 @@ def said(verdict):
 def test_classes_judged_one_by_one_make_the_verdict_of_all(name, count):
     course, book = load_plan(sample(name))
     heights = list(book.heights)[:count]
-    apart = [check(course, book, heights=(height,)) for height in heights]
-    assert said(merged(apart, apart[-1])) == said(check(course, book, heights=heights))
+    apart = {height: check(course, book, heights=(height,)) for height in heights}
+    parts = {height: part_of(verdict) for height, verdict in apart.items()}
+    assert said(merged(parts, apart[heights[-1]])) == said(check(course, book, heights=heights))
+
+
+@pytest.mark.parametrize(
+    ("others", "helpers", "shares"),
+    [
+        ("", 0, []),
+        ("", 1, [""]),
+        ("ab", 0, []),
+        ("ab", 1, ["ab"]),
+        ("abc", 1, ["ab"]),
+        ("abc", 3, ["a", "b", "c"]),
+        ("abcd", 2, ["ac", "bd"]),
+        ("abcd", 1, ["abd"]),
+    ],
+)
+def test_nobody_has_more_classes_to_judge_than_need_be(others, helpers, shares):
+    assert shares_of(others, helpers) == [list(share) for share in shares]
 
 
 @pytest.fixture(scope="module")
