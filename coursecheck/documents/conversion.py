@@ -69,7 +69,8 @@ def convert(
         The struct, and all parts that could be taken even where others could not.
     """
     walk = _Walk(problems, synonyms or {})
-    value = walk.take(raw, _definition(struct), "")
+    definition: Any = struct  # for mypy a type with an unknown metaclass might not be hashable
+    value = walk.take(raw, _definition(definition), "")
     return Taken(None if value is _WRONG else value, walk.parts)
 
 
