@@ -6,7 +6,7 @@ and the `.mo` made from it. What programs read (keys, codes, file formats) is ne
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from decimal import Decimal
@@ -24,8 +24,10 @@ if TYPE_CHECKING:
 __all__ = [
     "LANGUAGES",
     "both",
+    "clauses",
     "either",
     "form_for",
+    "labelled",
     "say",
     "say_as",
     "say_count",
@@ -113,6 +115,16 @@ def either(words: Sequence[str]) -> str:
 def both(words: Sequence[str]) -> str:
     """All of several: "a, b and c"."""
     return words[0] if len(words) == 1 else say("{some} and {last}", some=", ".join(words[:-1]), last=words[-1])
+
+
+def clauses(parts: Iterable[str]) -> str:
+    """Clauses one after the other: "a; b"."""
+    return say("; ").join(parts)
+
+
+def labelled(name: str, words: str) -> str:
+    """What something is called, and what is said of it: "a: b"."""
+    return say("{name}: {words}", name=name, words=words)
 
 
 @cache

@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from coursecheck.errors import UsageError
-from coursecheck.language import say, written
+from coursecheck.language import clauses, say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 
@@ -249,7 +249,7 @@ def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) ->
         return _Time(None, why_not=none if room else say("the judge sets it; none was entered"))
     proposal = _rounded(_by_factor(how.factor, sct), how)
     free = say("the judge may set it, {range}", range=room) if room else say("the judge may set it")
-    return replace(proposal, rule=f"{proposal.rule}; {free}")
+    return replace(proposal, rule=clauses((proposal.rule, free)))
 
 
 def _range_words(how: Reckoning, sct: _Time | None) -> str:

@@ -20,7 +20,7 @@ from shapely import (
 )
 
 from coursecheck.course.model import Pass
-from coursecheck.language import say
+from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
@@ -57,7 +57,7 @@ def course_length(scene: Scene, rule: LengthRule) -> Value:
     else:
         length = scene.line.length_m
         points = scene.tracks.coarse
-        missing = "; ".join(
+        missing = clauses(
             say("{first} to {last}: {why}", first=leg.number, last=leg.number + 1, why=leg.problem)
             for leg in scene.line.problems
         )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapely import LineString
 
 from coursecheck.geometry.frames import Point
-from coursecheck.language import say, written
+from coursecheck.language import clauses, say, written
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.standing import Standing, standing_places
 from coursecheck.papers import PaperOptions
@@ -91,7 +91,7 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, str, str, str]]:
 
 def _how(verdict: Verdict) -> str:
     """How the lengths were measured, and why a time is missing."""
-    return "; ".join((*ways_measured(verdict), *missing_words(verdict)))
+    return clauses((*ways_measured(verdict), *missing_words(verdict)))
 
 
 def _way_words(way: str, radii: Sequence[str]) -> str:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from coursecheck.language import say
+from coursecheck.language import clauses, say
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.plan_sheet import paper_name, shortened
 from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan
@@ -92,7 +92,7 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
 
 def _declared(entry: Entry, verdict: Verdict) -> _Declared:
     worst = entry.worst
-    figures = "; ".join(
+    figures = clauses(
         dict.fromkeys(
             say("{classes}: {words}", classes=height_words(line.heights, verdict), words=line.finding.figures)
             for line in entry.lines

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from coursecheck.language import either, say, say_as, to_say, written
+from coursecheck.language import clauses, either, say, say_as, to_say, written
 from coursecheck.measures import MEASURES
 from coursecheck.reports.terms import severity_name
 from coursecheck.rulebook.model import Limit, Reckoning, Rulebook, Selectors
@@ -66,7 +66,7 @@ def grade_words(grades: Sequence[tuple[str, str]], book: Rulebook) -> str:
     for name, owns in book.disciplines.items():
         chosen = [grade for grade in owns if (name, grade) in grades]
         parts += [name if tuple(chosen) == tuple(owns) else f"{name} {', '.join(chosen)}"] if chosen else []
-    return "; ".join(parts)
+    return clauses(parts)
 
 
 def class_words(heights: Sequence[str], book: Rulebook) -> str:
@@ -88,7 +88,7 @@ def counted_words(row: Limit, units: str) -> str:
     if row.between:
         low, high = (format_figure(bound, "m", units=units) for bound in row.between)
         parts.append(say("{low} to {high}", low=low, high=high))
-    return "; ".join(parts)
+    return clauses(parts)
 
 
 def clause_words(row: Limit) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from coursecheck.course.model import Course
 from coursecheck.equipment import KINDS
-from coursecheck.language import say
+from coursecheck.language import labelled, say
 from coursecheck.measures import MEASURES
 from coursecheck.reports.audience_words import ask_words, clause_words, counted_words, scope_words
 from coursecheck.reports.tables import plain_table
@@ -38,7 +38,8 @@ def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:
     lines = [heading, "", say(rows[0].about), ""]
     lines.append(say("Measured: {measure}. {about}", measure=say(measure.title), about=say(measure.about)))
     lines += [
-        f"  {metric_name(row.metric)}: {metric_sentence(row)}" for row in {row.metric: row for row in rows}.values()
+        f"  {labelled(metric_name(row.metric), metric_sentence(row))}"
+        for row in {row.metric: row for row in rows}.values()
     ]
     counted = dict.fromkeys(counted_words(row, book.units) for row in rows)
     lines += [say("Counted: {what}", what=words) for words in counted if words]
@@ -85,7 +86,9 @@ def _row_lines(row: Limit, units: str) -> Iterator[str]:
     asked, whom = ask_words(row, units), scope_words(row.where)
     yield say("{place}: {asked}; applies to {whom}", place=place, asked=asked, whom=whom)
     clause, basis = clause_words(row), basis_name(row.basis)
-    yield "    " + say("{clause}; basis: {basis}; source: {source}", clause=clause, basis=basis, source=row.source)
+    yield "    " + say(
+        "{clause}; basis: {basis}; source: {source}", clause=clause, basis=basis, source=say(row.source)
+    )
     if row.reason:
         yield "    " + say("reason: {reason}", reason=say(row.reason))
 
@@ -110,7 +113,7 @@ def render_trace(course: Course, book: Rulebook, limit: str, choices: Sequence[C
             chosen = say("No row applies")
         else:
             chosen = say("Line {line} of {file} decides", line=row.place.line, file=row.place.file)
-        lines += ["", f"{chosen}: {ask_words(row, course.units)}", *(f"    {step}" for step in choice.why)]
+        lines += ["", labelled(chosen, ask_words(row, course.units)), *(f"    {step}" for step in choice.why)]
         lines += [f"  {words}" for words in _subject_lines(choice.subjects)]
     return "".join(f"{printable(line)}\n" for line in lines)
 

@@ -6,7 +6,7 @@ import functools
 import re
 from typing import TYPE_CHECKING, Any
 
-from coursecheck.language import form_for, say, say_as, spoken
+from coursecheck.language import clauses, form_for, say, say_as, spoken
 from coursecheck.reports.wording import printable
 from coursecheck.resources import folder
 
@@ -51,7 +51,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.globals |= {"say": _said, "say_count": _said_count, "say_as": say_as, "language": spoken}
-    environment.filters |= {"opening": opening, "css_string": _css_string}
+    environment.filters |= {"clauses": clauses, "css_string": _css_string, "opening": opening}
     return environment
 
 

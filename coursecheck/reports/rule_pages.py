@@ -187,7 +187,7 @@ def _row_words(row: Limit, book: Rulebook) -> RowWords:
         applies=scope_words(row.where),
         clause=clause_words(row),
         basis=basis_words(row.basis),
-        source=row.source,
+        source=say(row.source),
         reason=say(row.reason),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from coursecheck.language import say, say_as, say_count, to_say
+from coursecheck.language import labelled, say, say_as, say_count, to_say
 from coursecheck.measures import MEASURES
 from coursecheck.reports.audience_words import (
     ask_words,
@@ -115,7 +115,7 @@ def render_limits(book: Rulebook, to: Audience, *, units: str, colour: bool) -> 
             rows.append(
                 (
                     name if first else "",
-                    f"{asked}: {counted}" if counted else asked,
+                    labelled(asked, counted) if counted else asked,
                     scope_words(entry.scope),
                     grade_words(entry.grades, book),
                     class_words(entry.heights, book),
@@ -176,7 +176,9 @@ def render_difference(
     )
     lines = [heading, ""]
     nothing = say_as("value", "none")
-    lines += [f"{say(change.what)}: {change.old or nothing} → {change.new or nothing}" for change in difference.head]
+    lines += [
+        labelled(say(change.what), f"{change.old or nothing} → {change.new or nothing}") for change in difference.head
+    ]
     lines += [""] if difference.head else []
     if not difference.limits and not difference.times:
         lines += [say("No limit and no time differs."), ""]
@@ -228,7 +230,7 @@ def _sides(change: Change[Limit], units: str) -> tuple[str, str]:
 def _measured(row: Limit, units: str) -> str:
     counted = counted_words(row, units)
     measured = f"{say(MEASURES[row.measure].title)}, {metric_name(row.metric)}"
-    return f"{measured}: {counted}" if counted else measured
+    return labelled(measured, counted) if counted else measured
 
 
 def _time(rule: TimeRule | None) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from coursecheck.language import say
+from coursecheck.language import clauses, labelled, say
 from coursecheck.reports.grouping import Entry, Line, entries_of, met_limits
 from coursecheck.reports.tables import plain_table, wrapped
 from coursecheck.reports.terms import cautions, severity_name, severity_words
@@ -128,7 +128,7 @@ def _findings(page: _Page, verdict: Verdict) -> None:
 
 
 def _limit_words(finding: Finding) -> str:
-    return printable(f"{finding.limit}: {authority_words(finding)}")
+    return printable(labelled(finding.limit, authority_words(finding)))
 
 
 def _entry(page: _Page, entry: Entry, verdict: Verdict, outcome_width: int) -> None:
@@ -165,11 +165,11 @@ def _met(page: _Page, verdict: Verdict) -> None:
 
 def _closing(page: _Page, verdict: Verdict) -> None:
     page.heading(say("NOT COVERED BY THIS RULEBOOK, so not checked"))
-    topics = "; ".join(printable(gap.topic) for gap in verdict.uncovered)
+    topics = clauses(printable(gap.topic) for gap in verdict.uncovered)
     page.add(topics or say("nothing that this program measures"), "  ")
     if verdict.left_out:
         page.heading(say("LEFT OUT BY SELECTION, so not checked"))
-        page.add(printable("; ".join(verdict.left_out)), "  ")
+        page.add(printable(clauses(verdict.left_out)), "  ")
     page.lines.append("")
     page.add(" ".join(cautions()), dim=True)
 

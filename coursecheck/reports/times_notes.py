@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from coursecheck.language import say, written
+from coursecheck.language import clauses, say, written
 from coursecheck.reports.wheel_table import formula_words, verdict_formulas
 from coursecheck.reports.wording import by_class, height_words, time_note
 from coursecheck.times import Times
@@ -31,7 +31,7 @@ def times_notes(verdict: Verdict) -> tuple[str, ...]:
         (length.height, say("no length: {why}", why=length.why_not)) for length in verdict.lengths if length.why_not
     ]
     pairs = zip(verdict.times, verdict_formulas(verdict), strict=True)
-    rules = [(times.height, "; ".join(_told(times, formulas, verdict.course.units))) for times, formulas in pairs]
+    rules = [(times.height, clauses(_told(times, formulas, verdict.course.units))) for times, formulas in pairs]
     return (
         *ways_measured(verdict),
         *by_class(no_length, verdict),

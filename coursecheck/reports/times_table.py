@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from coursecheck.course.model import Course
-from coursecheck.language import say
+from coursecheck.language import clauses, labelled, say
 from coursecheck.reports.tables import plain_table
 from coursecheck.reports.wording import speed_words, time_shown
 from coursecheck.times import Times
@@ -70,6 +70,6 @@ def _wheel_sentence(check: WheelCheck, units: str) -> str:
     low, high = figure(check.bias_m - check.room_m), figure(check.bias_m + check.room_m)
     room = say("wheel and setting-out explain {low} to {high}", low=low, high=high)
     if check.explained:
-        return f"{against}; {room}"
+        return clauses((against, room))
     told = say("measure again, or look for an obstacle that stands elsewhere than planned")
-    return f"{against}; {room}: {told}"
+    return clauses((against, labelled(room, told)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from coursecheck.language import say, say_count
+from coursecheck.language import clauses, say, say_count
 from coursecheck.reports.walk_words import (
     advice,
     classes_words,
@@ -37,7 +37,7 @@ def _lines(walked: Walk, width: int) -> Iterator[str]:
     remarks = shared_remarks(walked)
     yield printable(say("Course walk: {title}", title=walked.course.title))
     subject = say("{discipline}, grade {grade}", discipline=walked.course.discipline, grade=walked.course.grade)
-    yield f"{subject}; {', '.join(walked.classes)}"
+    yield clauses((subject, ", ".join(walked.classes)))
     last = list(walked.classes)[-1]
     if len(walked.classes) > 1:
         yield say(

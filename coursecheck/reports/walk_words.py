@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from coursecheck.language import both, say, say_as, say_count, written
+from coursecheck.language import both, clauses, say, say_as, say_count, written
 from coursecheck.reports.wording import printable
 from coursecheck.walk.figures import Figure, Figures
 from coursecheck.walk.first_sight import Sight
@@ -194,7 +194,7 @@ def _stop_line(stop: Stop) -> str:
     way = say("{way:.1f} m to go in {time:.1f} s", way=stop.way_m, time=stop.time_s)
     way = say("{way}, more than a walk", way=way) if stop.hurried else way
     doubt = [say("uncertain: turns with judge-speed moved by 15 %")] if stop.uncertain else []
-    return "; ".join((where, way, *doubt))
+    return clauses((where, way, *doubt))
 
 
 def classes_words(shared: Shared, walked: Walk) -> str:

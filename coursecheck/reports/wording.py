@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from coursecheck.language import both, say, say_as, say_count, to_say, written
+from coursecheck.language import both, clauses, say, say_as, say_count, to_say, written
 from coursecheck.measures.running import Expectation
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.terms import basis_name, basis_words, book_title, coverage_name, outcome_words
@@ -71,7 +71,7 @@ def verdict_reason(verdict: Verdict) -> str:
     if not left_out:
         return broken
     unasked = say_count("{count} limit left out by selection", "{count} limits left out by selection", left_out)
-    return f"{broken}; {unasked}"
+    return clauses((broken, unasked))
 
 
 def _broken_words(verdict: Verdict) -> str:
@@ -132,7 +132,7 @@ def authority_words(finding: Finding, *, source: bool = True) -> str:
     clause = say("clause {clause}", clause=finding.clause) if finding.clause else say("no clause known")
     if not source:
         return say("{clause}, basis {basis}", clause=clause, basis=basis_name(finding.basis))
-    given = finding.source or say("no source given")
+    given = say(finding.source) or say("no source given")
     return printable(
         say("{clause}, basis: {basis}, {source}", clause=clause, basis=basis_words(finding.basis), source=given)
     )
@@ -197,7 +197,7 @@ def time_words(verdict: Verdict) -> tuple[str, ...]:
     for times in verdict.times:
         sct = time_note(say("SCT"), times.sct_s, times.sct_rule, times.sct_why_not)
         mct = time_note(say("MCT"), times.mct_s, times.mct_rule, times.mct_why_not)
-        said.append((times.height, "; ".join((sct, mct, *times.notes))))
+        said.append((times.height, clauses((sct, mct, *times.notes))))
     return by_class(said, verdict)
 
 

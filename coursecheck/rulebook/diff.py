@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 
-from coursecheck.language import say_count, to_say
+from coursecheck.language import clauses, say_as, say_count, to_say
 from coursecheck.rulebook.model import Limit, Rulebook, Selectors, TimeRule
 from coursecheck.rulebook.resolve import Facets, Row, resolve
 from coursecheck.rulebook.tabulation import Audience, audience, common, tabulate
@@ -111,12 +111,16 @@ def _head(old: Rulebook, new: Rulebook) -> Iterator[HeadChange]:
             yield HeadChange(what, before, after)
 
 
+def _coverage(book: Rulebook) -> str:
+    return say_as("coverage", book.coverage)
+
+
 def _lacking(book: Rulebook) -> str:
     return say_count("{count} topic missing", "{count} topics missing", len(book.missing))
 
 
 def _grades(book: Rulebook) -> str:
-    return "; ".join(f"{name} {', '.join(grades)}" for name, grades in book.disciplines.items())
+    return clauses(f"{name} {', '.join(grades)}" for name, grades in book.disciplines.items())
 
 
 def _classes(book: Rulebook) -> str:
@@ -130,5 +134,5 @@ _HEAD: dict[str, Callable[[Rulebook], str]] = {
     to_say("disciplines and grades"): _grades,
     to_say("height classes"): _classes,
     to_say("course length"): lambda book: f"{book.length.how}, {book.length.start} to {book.length.end}",
-    to_say("coverage"): lambda book: f"{book.coverage}, {_lacking(book)}" if book.missing else book.coverage,
+    to_say("coverage"): lambda book: f"{_coverage(book)}, {_lacking(book)}" if book.missing else _coverage(book),
 }

@@ -6,7 +6,7 @@ import datetime
 import re
 from collections.abc import Iterable
 
-from coursecheck.language import say
+from coursecheck.language import clauses, say
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["edition_note", "family"]
@@ -36,7 +36,7 @@ def edition_note(rulebook: Rulebook, date: datetime.date, editions: Iterable[Rul
             day=date,
             first=rulebook.valid_from,
         )
-        return f"{wrong}; {_instead(others, date)}"
+        return clauses((wrong, _instead(others, date)))
     if rulebook.valid_to and date > rulebook.valid_to:
         wrong = say(
             "{rulebook} is not in force on {day}: it ended on {last}",
@@ -44,7 +44,7 @@ def edition_note(rulebook: Rulebook, date: datetime.date, editions: Iterable[Rul
             day=date,
             last=rulebook.valid_to,
         )
-        return f"{wrong}; {_instead(others, date)}"
+        return clauses((wrong, _instead(others, date)))
     if rulebook.valid_from and rulebook.valid_to:
         return None
     return _half_known(rulebook, named, date, others)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, Protocol, TypeVar
 
-from coursecheck.language import say
+from coursecheck.language import clauses, labelled, say
 from coursecheck.rulebook.model import Limit, Place, Rulebook, Selectors
 
 __all__ = ["Facets", "Resolution", "Row", "Shortlist", "resolve", "shortlist", "size_of"]
@@ -119,9 +119,9 @@ def _explain(row: Row, winner: Row | None, alternatives: Sequence[Facets]) -> st
     fit = say("for {whom}", whom=_where_words(row.where)) if row.where else say("for all")
     if row is winner or winner is None:
         told = say("{row} applies, {fit}", row=opening, fit=fit)
-        return f"{told}; {say(row.reason)}" if row.reason else told
+        return clauses((told, say(row.reason))) if row.reason else told
     told = say("{row} fits, {fit}, but {winner} goes before it", row=opening, fit=fit, winner=_place_words(winner))
-    return f"{told}: {say(winner.reason)}" if winner.reason else told
+    return labelled(told, say(winner.reason)) if winner.reason else told
 
 
 def _place_words(row: Row) -> str:

@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from coursecheck.language import say, say_count, to_say, written
+from coursecheck.language import labelled, say, say_count, to_say, written
 from coursecheck.units import FLOAT_NOISE, format_figure
 from coursecheck.verdict.model import Finding, Verdict, Waiver
 
@@ -191,7 +191,7 @@ def _stale_notes(waiver: Acceptance, verdict: Verdict) -> Iterator[str]:
         why = say("{rulebook} has no height class {height}", rulebook=book, height=waiver.height)
     else:
         why = say("nothing is broken there any more")
-    yield f"{opening}: {why}"
+    yield labelled(opening, why)
 
 
 def _not_judged(verdict: Verdict) -> set[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from coursecheck.language import both, either, say, say_as
+from coursecheck.language import both, clauses, either, say, say_as
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
 from coursecheck.units import FLOAT_NOISE, decimals_of, format_apart, format_figure
@@ -172,7 +172,7 @@ def label_words(value: Value, limit: Limit, measure: Measure) -> str:
     extra = [metric_name(limit.metric)] if len(measure.metrics) > 1 else []
     extra += [", ".join(map(say, limit.of))] if limit.of else []
     extra += [say(value.note)] if value.note else []
-    return f"{say(measure.title)} ({'; '.join(extra)})" if extra else say(measure.title)
+    return f"{say(measure.title)} ({clauses(extra)})" if extra else say(measure.title)
 
 
 def metric_name(metric: str) -> str:
