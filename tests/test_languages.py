@@ -1,6 +1,5 @@
 """Papers and terminal speak the reader's language; what programs read stays as it is."""
 
-import html
 import importlib.util
 import json
 import re
@@ -20,16 +19,9 @@ from coursecheck.errors import UsageError
 from coursecheck.judging import Question, Source
 from coursecheck.language import LANGUAGES, both, either, say, say_as, say_count, speaking, spoken, written
 from coursecheck.papers import PAPERS, PaperOptions
-from coursecheck.papers.walk_page import render_walk_page
 from coursecheck.reports.forms import Look
-from coursecheck.reports.terminal import render_text
-from coursecheck.reports.times_table import render_times
-from coursecheck.reports.walk_text import render_walk_text
 from coursecheck.resources import sample
 from coursecheck.units import format_apart, format_figure
-from coursecheck.walk.figures import load_figures
-from coursecheck.walk.walking import walk_scenes
-from tests.pseudo import speaking_pseudo
 
 ROOT = Path(__file__).parent.parent
 OTHERS = [code for code in LANGUAGES if code != "en"]
@@ -176,43 +168,3 @@ def test_a_page_says_which_language_it_is_in(code):
         verdict = check(course, rulebook)
         pages = [paper.render("html", verdict, PaperOptions()).decode() for paper in PAPERS.values()]
     assert [page for page in pages if f'<html lang="{code}">' not in page] == []
-
-
-def _visible(page):
-    """What a reader of a page is told: its words, those that a screen reader says too."""
-    bare = re.sub(r"<(style|script)\b.*?</\1>", "", page, flags=re.S)
-    return html.unescape(" ".join([re.sub(r"<[^>]+>", " ", bare), *re.findall(r'aria-label="([^"]*)"', bare)]))
-
-
-def _told(verdict, rejudge):
-    walked = walk_scenes(verdict.course, verdict.rulebook, verdict.scenes)
-    yield "terminal", render_text(verdict, colour=False, width=100)
-    yield "walk", render_walk_text(walked)
-    yield "walk page", _visible(render_walk_page(walked))
-    yield "times", render_times(verdict.course, verdict.lengths, verdict.times, colour=False)
-    options = PaperOptions(rejudge=rejudge)
-    for name, paper in PAPERS.items():
-        page = paper.render("html", verdict, options).decode()
-        # The rows of a rulebook file are named as they stand there.
-        yield name, _visible(re.sub(r"<details>.*?</details>", "", page, flags=re.S))
-    yield "drawing", _visible(PAPERS["plan"].render("svg", verdict, options).decode())
-
-
-@pytest.mark.parametrize("name", ["saltmarsh", "draft-with-faults"])
-def test_every_word_is_looked_up(name, monkeypatch):
-    """In a made-up language nothing can be read but what stands in the files and the names of the program."""
-    with speaking_pseudo(monkeypatch):
-        course, rulebook = load_plan(sample(name))
-        verdict = check(course, rulebook)
-        data = [course.title, rulebook.id, rulebook.source, *rulebook.files, course.origin.file, course.discipline]
-        data += [*verdict.scenes, *(o.id for o in course.obstacles), *(place.name for place in course.ring.blocked)]
-        data += [text for row in rulebook.limits for text in (row.id, row.source)]
-        data += [figure.id for figure in load_figures()]
-        known = {word.lower() for word in WORD.findall(" ".join(data))} | {"coursecheck"}
-        readable = {
-            (where, word)
-            for where, text in _told(verdict, lambda changed: check(changed, rulebook))
-            for word in WORD.findall(text)
-            if word.lower() not in known and not re.fullmatch(r"[a-f0-9-]+", word)
-        }
-    assert readable == set()

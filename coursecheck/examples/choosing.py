@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from coursecheck.checking import measure_course
 from coursecheck.equipment import KINDS
 from coursecheck.examples.layout import PLANS, Asked, Sketch
+from coursecheck.language import say
 from coursecheck.measures import MEASURES, Ask, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
@@ -129,7 +130,7 @@ def _judged(book: Rulebook, row: Limit, setting: Setting, sketch: Sketch) -> Exa
         if resolve([row], [{**facets, **own} for own in value.facets]).row is not None
     ]
     if not judged:
-        return Example("met", scene, None, "Nothing on this plan falls under the limit.")
+        return Example("met", scene, None, say("Nothing on this plan falls under the limit."))
     value, result = min(judged, key=lambda pair: _spare(pair[1]))
     return Example(result.outcome, scene, value, result.message)
 

@@ -40,6 +40,8 @@ _CHOSEN = {
     "kind": to_say("at {which}"),
     "pass": to_say("the {which}"),
     "height": to_say("class {which}"),
+    "discipline": to_say("discipline {which}"),
+    "grade": to_say("grade {which}"),
 }
 
 
@@ -53,7 +55,7 @@ def _facet_words(facet: str, words: Sequence[str]) -> str:
         return either([say(_SWITCH[facet][word == "false"]) for word in words])
     if facet == "turn":
         return either([say(_TURN[word]) for word in words])
-    named = either([word if facet == "height" else say(word) for word in words])
+    named = either([word if facet in ("height", "discipline", "grade") else say(word) for word in words])
     return say(_CHOSEN[facet], which=named) if facet in _CHOSEN else f"{facet} {named}"
 
 
