@@ -153,7 +153,8 @@ state.on(["answer"], () => {
     shown.replaceChildren(...answer.classes.map((name) => h("option", { value: name }, name)));
   }
   shown.value = answer.shown;
-  if (String(answer.box) !== String(view.box) || !view.fitted) view.fit(answer.box);
+  // Never under a hand that is dragging: what it holds would run away from it.
+  if (!view.fitted || (state.rests && String(answer.box) !== String(view.box))) view.fit(answer.box);
 });
 
 listen(hear, (connected) => {
