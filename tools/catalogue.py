@@ -30,6 +30,7 @@ from coursecheck.language import LANGUAGES
 from coursecheck.measures import MEASURES
 from coursecheck.reports.terms import BASES
 from coursecheck.rulebook.model import SEVERITIES
+from coursecheck.rulebook.vocabulary import PLACES
 from coursecheck.walk.figures import load_figures
 from coursecheck.walk.handler import HANDLERS
 
@@ -128,6 +129,7 @@ def _in_data() -> Iterator[Said]:
         yield "rules/models/walk.toml", None, figure.source
         if figure.id.startswith("points-"):
             yield "rules/models/walk.toml", "difficulty", figure.id.removeprefix("points-").replace("-", " ")
+    yield from (("coursecheck/rulebook/vocabulary.py", None, word) for word in PLACES)
     for context, codes in CODES.items():
         yield from (("coursecheck/reports/terms.py", context, code) for code in codes)
 

@@ -33,7 +33,6 @@ _SWITCH = {
     "indoor": (to_say("indoors"), to_say("outdoors")),
     "parallel": (to_say("long side along the edge"), to_say("long side not along the edge")),
 }
-_FIRST, _LAST = to_say("first"), to_say("last")
 _CHOSEN = {
     "from": to_say("from {which}"),
     "to": to_say("to {which}"),

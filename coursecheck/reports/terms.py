@@ -7,7 +7,6 @@ from coursecheck.rulebook.model import Rulebook
 
 __all__ = [
     "BASES",
-    "SEVERITY_MEANINGS",
     "basis_name",
     "basis_words",
     "book_title",
@@ -34,7 +33,7 @@ BASES = {
     "memory": to_say("from memory, not checked"),
 }
 
-SEVERITY_MEANINGS = {
+_SEVERITIES = {
     "must": to_say("the rulebook requires it"),
     "should": to_say("advised; a breach does not make the plan illegal"),
     "note": to_say("for the judge to know"),
@@ -62,7 +61,7 @@ def severity_name(severity: str) -> str:
 
 def severity_words(severity: str) -> str:
     """What a severity means."""
-    return say(SEVERITY_MEANINGS[severity])
+    return say(_SEVERITIES[severity])
 
 
 def basis_name(basis: str) -> str:
