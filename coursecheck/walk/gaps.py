@@ -17,20 +17,23 @@ from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import free_look, opening_off_deg
 from coursecheck.walk.names import name_of, obstacle_name, turned_words
 from coursecheck.walk.passages import Passage, passages_between_solids
+from coursecheck.walk.pull_through import pulled_through
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["gaps"]
 
 
 def gaps(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Remark]:
-    """The narrow passages that each leg runs through, and the open ones that it must not run through."""
-    reach_m = max(figures["narrow-gap"], figures["gap-no-more"]) * (1.0 + DOUBT)
+    """The narrow passages and those between jumps that each leg runs through, and the open ones that it must not."""
+    reach_m = max(figures["narrow-gap"], figures["gap-no-more"], figures["pull-through"]) * (1.0 + DOUBT)
     passages = passages_between_solids(scene, reach_m)
     for leg in legs:
         track = LineString(scene.track(leg.before))
         for passage in passages:
-            through = track.crosses(passage.line)
-            made = _narrow(scene, leg, passage, figures) if through else _open(scene, leg, track, passage, figures)
+            if track.crosses(passage.line):
+                made = pulled_through(scene, leg, track, passage, figures) or _narrow(scene, leg, passage, figures)
+            else:
+                made = _open(scene, leg, track, passage, figures)
             if made is not None:
                 yield made
 

@@ -14,7 +14,7 @@ __all__ = ["KINDS", "Condition", "Fact", "Remark", "hanging_on", "remark"]
 KINDS = (
     *("off-course-ahead", "off-course-curl", "off-course-hidden", "two-entries", "wrong-end"),
     *("wrap", "turn-back", "backside", "threadle", "serpentine", "turn-on-the-flat", "turn-in-the-air"),
-    *("jump-beside-wrap", "narrow-gap", "open-gap"),
+    *("jump-beside-wrap", "pull-through", "narrow-gap", "open-gap"),
     *("late-sight", "weave-entry", "contact-at-an-angle", "not-straight", "along-the-wing", "mouth-away"),
     *("setting-up", "start-facing-out", "wrapped-start"),
     *("near-wall", "near-blocked", "wall-ahead", "bent-home", "finish-at-a-wall"),

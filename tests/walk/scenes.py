@@ -72,6 +72,14 @@ NARROW = plan_of(
     ("b", "jump", 0, 10, 0),
     blocked=(Blocked("post", centre=(-1.0, 5.0), radius_m=0.2), Blocked("tree", centre=(1.0, 5.0), radius_m=0.2)),
 )
+# Between two jumps that stand in a row the dog is called through, to the jump behind them.
+PULLED_THROUGH = plan_of(
+    ("a", "jump", 0, 0, 0),
+    ("x", "jump", -2.4, 7, 0),
+    ("y", "jump", 2.6, 7, 0),
+    ("b", "jump", 0, 14, 0),
+    run=["a", "b"],
+)
 # Straight ahead two posts leave 1.2 m open, and the course turns away to the right before them.
 OPEN_GAP = plan_of(
     ("a", "jump", 0, 0, 0),
@@ -172,6 +180,7 @@ ANSWERS = {
     "serpentine": (SERPENTINE, (1, 2, 3)),
     "turn-on-the-flat": (ON_THE_FLAT, (2, 3)),
     "turn-in-the-air": (IN_THE_AIR, (2, 3)),
+    "pull-through": (PULLED_THROUGH, (1, 2)),
     "narrow-gap": (NARROW, (1, 2)),
     "open-gap": (OPEN_GAP, (2, 3)),
     "handler-gap": (ONE_WAY_THROUGH, (2, 3)),

@@ -24,6 +24,7 @@ from tests.walk.scenes import (
     ONE_WAY_THROUGH,
     OPEN_GAP,
     OUT_OF_A_TUNNEL,
+    PULLED_THROUGH,
     SERPENTINE,
     TIGHT_START,
     WEAVES_RIGHT,
@@ -104,6 +105,21 @@ def test_a_gap_is_as_wide_as_the_two_stand_apart(remarks):
     assert facts_of(made)["width"] == pytest.approx(1.6, abs=1e-3)
     assert "post" in made.sentence
     assert "tree" in made.sentence
+
+
+def test_a_dog_is_pulled_through_between_two_jumps_that_it_could_take(remarks):
+    (made,) = remarks(PULLED_THROUGH, "pull-through", "narrow-gap")
+    facts = facts_of(made)
+    posts = scene_of(PULLED_THROUGH).shapes
+    assert facts["width"] == pytest.approx(posts["x"].footprint.distance(posts["y"].footprint), abs=1e-6)
+    assert facts["angle to that bar"] == pytest.approx(0.0, abs=3.0)
+    assert made.sentence.startswith("Pull-through from jump 1 to jump 2")
+
+
+def test_jumps_shown_from_the_side_or_taken_are_no_pull_through(remarks):
+    turned = tuple(replace(o, bearing_deg=90.0) if o.id in "xy" else o for o in PULLED_THROUGH.obstacles)
+    assert remarks(replace(PULLED_THROUGH, obstacles=turned), "pull-through") == []
+    assert remarks(BESIDE_A_WRAP, "pull-through") == []
 
 
 def test_an_open_gap_is_measured_from_the_landing_to_its_middle(remarks):
