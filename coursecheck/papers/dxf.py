@@ -74,6 +74,8 @@ def render(verdict: Verdict, options: PaperOptions) -> bytes:
 
 
 def _written(document: Drawing) -> bytes:
+    for kind in sorted(document.entitydb.dxf_types_in_use()):  # else they stand in the order of a set
+        document.classes.add_class(kind)
     out = io.StringIO()
     document.write(out)
     return out.getvalue().encode("utf-8")  # the encoding of DXF from version R2007 on

@@ -2,6 +2,8 @@ import csv
 import io
 import json
 import math
+import os
+import subprocess
 import sys
 from itertools import pairwise
 
@@ -18,6 +20,7 @@ from sheets import corners, parse
 from coursecheck.errors import MissingPackageError, UsageError
 from coursecheck.papers import FORMATS, PAPERS, PaperOptions, make_papers
 from coursecheck.papers.geojson import on_earth
+from coursecheck.resources import sample
 
 MM = 1e-3
 EXCHANGE = [("plan", form) for form in PAPERS["plan"].formats if form != "html"]
@@ -219,6 +222,17 @@ def test_the_csv_names_every_mark_of_every_obstacle(verdict):
 def test_the_same_plan_gives_the_same_bytes(judged, paper, form):
     one, two = (dict(make_papers(judged("granary"), PaperOptions(), [paper], [form])) for _ in range(2))
     assert one == two
+
+
+def test_another_process_gives_the_same_dxf(tmp_path):
+    """Strings hash otherwise in each process, and sets of them stand in another order."""
+    made_by = []
+    for seed in ("3", "4"):
+        asked = [sample("granary"), "-o", tmp_path / seed, "--format", "dxf"]
+        environment = {**os.environ, "PYTHONHASHSEED": seed}
+        subprocess.run([sys.executable, "-m", "coursecheck", "papers", *asked], env=environment, check=True)
+        made_by.append((tmp_path / seed / "plan.dxf").read_bytes())
+    assert made_by[0] == made_by[1]
 
 
 def test_hostile_names_break_no_format(hostile):
