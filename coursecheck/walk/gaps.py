@@ -15,7 +15,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import free_look, opening_off_deg
-from coursecheck.walk.names import name_of, obstacle_name, turned_words
+from coursecheck.walk.names import name_of, turned_words
 from coursecheck.walk.passages import Passage, passages_between_solids
 from coursecheck.walk.pull_through import pulled_through
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
@@ -64,7 +64,7 @@ def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: 
     """A passage straight on from the landing, near the line, while the right obstacle lies aside."""
     if leg.problem is not None or scene.way(leg.before).form == "stop":
         return None
-    if obstacle_name(scene, leg.before.obstacle) in (passage.one, passage.other):
+    if leg.before.obstacle in passage.obstacles:
         return None  # that gap lies beside the dog, not before it
     wide, start, near = passage.width_m, leg.carry, track.distance(passage.line)
     comes = bearing_between(start.point, passage.middle)

@@ -31,11 +31,13 @@ class Passage:
     Attributes:
         one, other: the two in words.
         ends: a point of each, as near to each other as can be.
+        obstacles: the ids of those of the two that are obstacles.
     """
 
     one: str
     other: str
     ends: tuple[Point, Point]
+    obstacles: tuple[str, ...]
 
     @property
     def width_m(self) -> float:
@@ -78,7 +80,8 @@ def passages_between_grounds(scene: Scene, reach_m: float) -> tuple[Passage, ...
 def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: float) -> Iterator[Passage]:
     """Between any two things that nothing stands between."""
     ring = scene.course.ring
-    things: dict[str, BaseGeometry] = {obstacle_name(scene, name): thing for name, thing in obstacles.items()}
+    ids = {obstacle_name(scene, name): name for name in obstacles}
+    things: dict[str, BaseGeometry] = {words: obstacles[name] for words, name in ids.items()}
     things |= {place_name(name): ground for name, ground in scene.blocked.items()}
     things |= {
         say("the wall on the {side}", side=side_name(ring, i)): LineString(side)
@@ -89,7 +92,8 @@ def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: floa
     for (one, first), (other, second) in itertools.combinations(things.items(), 2):
         if not first.dwithin(second, reach_m) or first.intersects(second):
             continue
-        found = Passage(one, other, _nearest(first, second))
+        its_ids = tuple(ids[words] for words in (one, other) if words in ids)
+        found = Passage(one, other, _nearest(first, second), its_ids)
         between = (grounds.get(name, thing) for name, thing in things.items() if name not in (one, other))
         if not any(found.line.intersects(thing) for thing in between):
             yield found

@@ -42,16 +42,16 @@ def pulled_through(scene: Scene, leg: Leg, track: LineString, passage: Passage, 
         passage: between two things.
         figures: of the walk.
     """
-    jumps = [name for name in scene.shapes if obstacle_name(scene, name) in (passage.one, passage.other)]
     taken = (leg.before.obstacle, leg.after.obstacle)
-    if len(jumps) != 2 or any(scene.shapes[n].kind.family != "jump" or n in taken for n in jumps):
+    jumps = [name for name in passage.obstacles if scene.shapes[name].kind.family == "jump" and name not in taken]
+    if len(jumps) != 2:
         return None
     crossing = track.intersection(passage.line)
     if not isinstance(crossing, ShapelyPoint):
         return None  # to and fro through the same gap: a wrap, which is told as one
     at = track.project(crossing)
     runs_deg = bearing_between(_point(track, max(0.0, at - STEP_M)), _point(track, at + STEP_M))
-    bars = [_bar(scene, name, (crossing.x, crossing.y), runs_deg) for name in jumps]
+    bars = [_bar(scene, name, crossing, runs_deg) for name in jumps]
     bar = min(bars, key=lambda bar: (round(bar.slant_deg, 6), bar.near_m))
     return remark(
         "pull-through",
@@ -85,8 +85,7 @@ def _point(track: LineString, along_m: float) -> Point:
     return x, y
 
 
-def _bar(scene: Scene, name: str, at: Point, runs_deg: float) -> _Bar:
-    shape = scene.shapes[name]
-    slant = abs(wrap_deg(runs_deg - shape.way(reverse=False).entry.bearing_deg))
-    near = LineString(shape.way(reverse=False).entry.ends).distance(LineString((at, at)))
-    return _Bar(obstacle_name(scene, name), near, min(slant, 180.0 - slant))
+def _bar(scene: Scene, name: str, at: ShapelyPoint, runs_deg: float) -> _Bar:
+    bar = scene.shapes[name].way(reverse=False).entry
+    slant = abs(wrap_deg(runs_deg - bar.bearing_deg))
+    return _Bar(obstacle_name(scene, name), LineString(bar.ends).distance(at), min(slant, 180.0 - slant))
