@@ -43,15 +43,17 @@ class Job:
 
     def __call__(self, source: Source) -> PlanResult:
         """Judges one plan and makes its part of the whole. No plan stops the others, whatever is wrong with it."""
-        if source.text is None and Path(source.name).is_dir():
-            return _not_judged(source, f"{source.name}: there is no *.course.toml below this folder")
-        try:
-            with speaking(self.language):
+        with speaking(self.language):
+            if source.text is None and Path(source.name).is_dir():
+                wrong = say("{file}: there is no *.course.toml below this folder", file=source.name)
+                return _not_judged(source, wrong)
+            try:
                 return self._judged(source)
-        except CoursecheckError as error:
-            return _not_judged(source, str(error))
-        except Exception:  # noqa: BLE001 (a mistake of ours in one plan is told in full and must not take the others)
-            return _not_judged(source, f"{source.name}: could not be judged: {traceback.format_exc()}")
+            except CoursecheckError as error:
+                return _not_judged(source, str(error))
+            except Exception:  # noqa: BLE001 (a mistake of ours in one plan is told and must not take the others)
+                cause = traceback.format_exc()
+                return _not_judged(source, say("{file}: could not be judged: {cause}", file=source.name, cause=cause))
 
     def _judged(self, source: Source) -> PlanResult:
         verdict = judge_plan(source, self.question, self.shelf)
@@ -124,7 +126,8 @@ def _spread(sources: Sequence[Source], job: Job, count: int) -> Iterator[PlanRes
 def _taken(source: Source, future: Future[PlanResult]) -> PlanResult:
     error = future.exception()
     if error is not None:
-        return _not_judged(source, f"{source.name}: the process that judged it ended: {error}")
+        wrong = say("{file}: the process that judged it ended: {cause}", file=source.name, cause=error)
+        return _not_judged(source, wrong)
     return future.result()
 
 

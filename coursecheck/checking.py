@@ -186,7 +186,13 @@ def _chosen_heights(course: Course, rulebook: Rulebook, heights: Iterable[str] |
     unknown = [name for name in chosen if name not in rulebook.heights]
     if unknown:
         known = ", ".join(rulebook.heights)
-        raise UsageError(f"{rulebook.id} has no height class {unknown[0]!r}; it has {known}")
+        wrong = say(
+            "{rulebook} has no height class {word!r}; it has {known}",
+            rulebook=rulebook.id,
+            word=unknown[0],
+            known=known,
+        )
+        raise UsageError(wrong)
     return tuple(name for name in rulebook.heights if name in chosen)
 
 
@@ -224,7 +230,8 @@ def check(
     shelf = shelf or Shelf()
     error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
     if not error_m >= 0.0:
-        raise UsageError(f"a setting-out error of {error_m} m makes no sense; give 0 or more")
+        wrong = say("a setting-out error of {error} m makes no sense; give 0 or more", error=str(error_m))
+        raise UsageError(wrong)
     judged, left_out = selection.apply(rulebook, MEASURES, shelf.shipped)
     scenes = measure_course(course, rulebook, heights, memos)
     lengths = _lengths(scenes)

@@ -45,11 +45,20 @@ class Problem:
     wrong: str
     right: str = ""
 
+    @property
+    def place(self) -> str:
+        """File and line, in the form that editors follow."""
+        return f"{self.file}:{self.line}" if self.line else self.file
+
+    @property
+    def words(self) -> str:
+        """What is wrong, and what would be right."""
+        from coursecheck.language import clauses  # language.py raises errors of this module
+
+        return clauses([self.wrong, self.right]) if self.right else self.wrong
+
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
-        key = f" {self.path}:" if self.path else ""
-        hint = f"; {self.right}" if self.right else ""
-        return f"{place}:{key} {self.wrong}{hint}"
+        return f"{self.place}: {self.path}: {self.words}" if self.path else f"{self.place}: {self.words}"
 
 
 class CoursecheckError(Exception):

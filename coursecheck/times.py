@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from coursecheck.errors import UsageError
-from coursecheck.language import clauses, say, written
+from coursecheck.language import clauses, say, to_say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 
@@ -108,11 +108,11 @@ def times_for(
     Raises:
         UsageError: a length, speed or time that is not a positive number.
     """
-    length = None if length_m == 0 else _decimal(length_m, "course length")
+    length = None if length_m == 0 else _decimal(length_m, to_say("course length"))
     if length is not None:
         length = Decimal(_half_up(Fraction(length) / HUNDREDTH)).scaleb(-2) or None
-    given = _Given(length, _decimal(speed_mps, "speed"), _decimal(best_s, "best run"))
-    entered = _decimal(sct_s, "SCT"), _decimal(mct_s, "MCT")
+    given = _Given(length, _decimal(speed_mps, to_say("speed")), _decimal(best_s, to_say("best run")))
+    entered = _decimal(sct_s, to_say("SCT")), _decimal(mct_s, to_say("MCT"))
     facets = {"discipline": discipline, "grade": grade, "height": height, "indoor": str(indoor).lower()}
     rule = resolve(rulebook.times, [facets]).row
     if rule is None:
@@ -145,7 +145,8 @@ def _decimal(value: float | None, what: str) -> Decimal | None:
     if value is None:
         return None
     if not (math.isfinite(value) and value > 0):
-        raise UsageError(f"a {what} of {value} makes no sense; give a number above 0")
+        wrong = say("a {what} of {value} makes no sense; give a number above 0", what=say(what), value=str(value))
+        raise UsageError(wrong)
     return Decimal(repr(float(value)))
 
 

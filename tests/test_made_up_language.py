@@ -20,9 +20,7 @@ from coursecheck.rulebook.diff import diff
 from coursecheck.rulebook.tabulation import audience
 from coursecheck.walk.figures import load_figures
 from coursecheck.walk.walking import walk_scenes
-from tests.pseudo import speaking_pseudo
-
-WORD = re.compile(r"[A-Za-z]{2,}[A-Za-z-]*")
+from tests.pseudo import readable, speaking_pseudo
 
 
 def _visible(page):
@@ -59,13 +57,7 @@ def test_every_word_is_looked_up(name, monkeypatch):
 
 def _readable(told, data):
     """The words that can be read in texts, each with where it stands; those of the data aside."""
-    known = {word.lower() for word in WORD.findall(" ".join(data))} | {"coursecheck"}
-    return {
-        (where, word)
-        for where, text in told
-        for word in WORD.findall(text)
-        if word.lower() not in known and not re.fullmatch(r"[a-f0-9-]+", word)
-    }
+    return {(where, word) for where, text in told for word in readable(text, data)}
 
 
 def _told_of_rulebooks(book, older):

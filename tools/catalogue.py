@@ -4,7 +4,8 @@
     python tools/catalogue.py --check    # changes nothing; status 1 where a catalogue lacks something or has too much
 
 Words are found in the code and the templates, wherever `say`, `say_count`, `say_as` or `to_say` stands before a
-literal, and in the data: measures, kinds of obstacles, rulebooks, figures of the walk. Needs Babel.
+literal, in what describes the keys of files, and in the data: measures, kinds of obstacles, rulebooks, figures of the
+walk. Needs Babel.
 """
 
 from __future__ import annotations
@@ -57,9 +58,13 @@ CODES = {
         "waivers",
         "baseline",
     ),
+    "gravity": ("error", "warning"),
     "figure": ("published", "practice", "assumption", "changed"),
 }
 """Words of the files that are printed, by the context in which they are looked up."""
+
+KEYWORDS = {"Meta": ("title", "description")}
+"""Arguments, by the name of the function, whose words are said when they are shown."""
 
 Said = tuple[str, str | None, str | tuple[str, str]]
 """Where words stand, their context, and they themselves: a pair where there is a form for one and one for many."""
@@ -82,12 +87,19 @@ def _in_python(path: Path) -> Iterator[Said]:
         if isinstance(node, ast.ImportFrom) and node.module == "coursecheck.language"
         for alias in node.names
     }
+    place = str(path.relative_to(ROOT))
     for node in tree:
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
+        if not isinstance(node, ast.Call):
+            continue
+        if isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
             first, *rest = node.args or [ast.Constant(None)]
             for way in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):
                 literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in (way, *rest)]
-                yield from _called(str(path.relative_to(ROOT)), node.func.id, literals)
+                yield from _called(place, node.func.id, literals)
+        name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+        for keyword in node.keywords:
+            if keyword.arg in KEYWORDS.get(name, ()) and isinstance(keyword.value, ast.Constant):
+                yield place, None, str(keyword.value.value)
 
 
 def _in_template(path: Path) -> Iterator[Said]:

@@ -12,8 +12,10 @@ from coursecheck.board.tables import Library, page_tables
 from coursecheck.course.model import Course, Ring
 from coursecheck.course.writing import render_course
 from coursecheck.documents import write_atomic
+from coursecheck.documents.causes import cause_words
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CoursecheckError, CourseError, WriteError
+from coursecheck.language import say
 
 __all__ = ["Desk", "empty_course"]
 
@@ -93,7 +95,7 @@ class Desk:
             WriteError: another board has the file.
         """
         if not self.ours:
-            raise WriteError(f"{self.file}: is open in another board; this one reads only")
+            raise WriteError(say("{file}: is open in another board; this one reads only", file=self.file))
         self.library.course(tables)
         self.current = self._pending = tables
         self.restored = None
@@ -174,7 +176,8 @@ class Desk:
         except FileNotFoundError:
             return _OnDisk(None, "")
         except OSError as cause:
-            raise WriteError(f"{self.file}: cannot be read: {cause.strerror}") from cause
+            wrong = say("{file}: cannot be read: {cause}", file=self.file, cause=cause_words(cause))
+            raise WriteError(wrong) from cause
         return _OnDisk(data.decode("utf-8", "surrogateescape"), _sha256(data))
 
     def _course_in(self, disk: _OnDisk) -> Course:

@@ -13,7 +13,9 @@ from pathlib import Path
 from typing import IO, Any
 
 from coursecheck.board.lock import locked
+from coursecheck.documents.causes import cause_words
 from coursecheck.errors import WriteError
+from coursecheck.language import say
 
 __all__ = ["Journal"]
 
@@ -33,7 +35,8 @@ class Journal:
         try:
             self._file: IO[bytes] | None = self.path.open("a+b")
         except OSError as cause:
-            raise WriteError(f"{self.path}: cannot be written: {cause.strerror}") from cause
+            wrong = say("{file}: cannot be written: {cause}", file=self.path, cause=cause_words(cause))
+            raise WriteError(wrong) from cause
         self.ours = locked(self._file)
         if not self.ours:
             self._file.close()

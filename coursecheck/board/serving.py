@@ -14,7 +14,9 @@ import uvicorn
 from coursecheck.board.app import Board
 from coursecheck.board.desk import Desk
 from coursecheck.board.gate import Gate
+from coursecheck.documents.causes import cause_words
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 
 __all__ = ["serve"]
 
@@ -35,14 +37,14 @@ class _Server(uvicorn.Server):
         self._board.windows.end()
 
 
-def serve(file: Path, port: int, *, open_browser: bool, say: Callable[[str], None]) -> None:
+def serve(file: Path, port: int, *, open_browser: bool, tell: Callable[[str], None]) -> None:
     """Serves the board on one file until Ctrl-C or SIGTERM; what was drawn is saved then.
 
     Args:
         file: the course file; it need not exist yet.
         port: where to listen, 0 for any free port.
         open_browser: whether to open the page in the user's browser.
-        say: tells the user something.
+        tell: tells the user something.
 
     Raises:
         CoursecheckError: the file cannot be taken, or the port is in use.
@@ -63,9 +65,9 @@ def serve(file: Path, port: int, *, open_browser: bool, say: Callable[[str], Non
             timeout_graceful_shutdown=3,
             lifespan="on",
         )
-        say(f"the drawing board of {file}: {address}")
+        tell(say("the drawing board of {file}: {address}", file=file, address=address))
         if not desk.ours:
-            say("another board has this file open; this one reads only")
+            tell(say("another board has this file open; this one reads only"))
         if open_browser:
             webbrowser.open(address)
         _Server(config, board).run(sockets=[listening])
@@ -80,5 +82,6 @@ def _listen(port: int) -> socket.socket:
         listening.listen()  # from now on a browser may call; it is answered as soon as everything is ready
     except OSError as error:
         listening.close()
-        raise UsageError(f"port {port} cannot be used: {error.strerror}") from error
+        wrong = say("port {port} cannot be used: {cause}", port=port, cause=cause_words(error))
+        raise UsageError(wrong) from error
     return listening

@@ -30,7 +30,7 @@ def command(file: Path | None, port: int, no_open: bool) -> None:
         raise UsageError(
             f"the board needs {package}, which is not installed; install it with: pip install 'coursecheck[board]'"
         ) from error
-    serve(file or _new_file(), port, open_browser=not no_open, say=click.echo)
+    serve(file or _new_file(), port, open_browser=not no_open, tell=click.echo)
 
 
 def _new_file() -> Path:

@@ -25,6 +25,7 @@ from coursecheck.course.ring import build_ring, check_ring
 from coursecheck.course.sequence import read_word, word_mistake
 from coursecheck.documents import Document, Problems, Taken, convert, nearest, parse_toml, read_toml
 from coursecheck.errors import CoursecheckError, CourseError, DocumentError
+from coursecheck.language import say
 from coursecheck.units import FOOT_M
 
 __all__ = ["METRES", "Vocabulary", "course_of_tables", "parse_course", "read_course"]
@@ -107,7 +108,8 @@ def _check_format(document: Document, problems: Problems) -> None:
     """Another version may have other keys, so that nothing else could be said about the file."""
     version = document.raw.get("format")
     if isinstance(version, int) and not isinstance(version, bool) and version != FORMAT:
-        problems.add("format", f"format {version} is not known", f"this program reads format {FORMAT}")
+        wrong = say("format {version} is not known", version=version)
+        problems.add("format", wrong, say("this program reads format {version}", version=FORMAT))
         problems.raise_any(CourseError)
 
 
@@ -116,7 +118,8 @@ def _check_words(taken: Taken[Any], problems: Problems, vocabulary: FindVocabula
     heights = [(place, taken.parts[place]) for place in taken.places("course.heights")]
     for i, (place, height) in enumerate(heights):
         if height in [word for _, word in heights[:i]]:
-            problems.add(place, f'"{height}" stands twice', "name each height class once")
+            wrong = say('"{word}" stands twice', word=height)
+            problems.add(place, wrong, say("name each height class once"))
     rulebook = taken.at("course.rulebook", str)
     words = None if vocabulary is None or rulebook is None else _find_words(rulebook, problems, vocabulary)
     if words is None:
@@ -124,13 +127,17 @@ def _check_words(taken: Taken[Any], problems: Problems, vocabulary: FindVocabula
     discipline, grade = taken.at("course.discipline", str), taken.at("course.grade", str)
     grades = words.disciplines.get(discipline or "")
     if discipline is not None and grades is None:
-        wrong = f'{rulebook} has no discipline "{discipline}"'
+        wrong = say('{rulebook} has no discipline "{word}"', rulebook=rulebook, word=discipline)
         problems.add("course.discipline", wrong, nearest(discipline, list(words.disciplines)))
     if grade is not None and grades is not None and grade not in grades:
-        problems.add("course.grade", f'{rulebook} has no grade "{grade}" in {discipline}', nearest(grade, grades))
+        wrong = say(
+            '{rulebook} has no grade "{word}" in {discipline}', rulebook=rulebook, word=grade, discipline=discipline
+        )
+        problems.add("course.grade", wrong, nearest(grade, grades))
     for place, height in heights:
         if height not in words.heights:
-            problems.add(place, f'{rulebook} has no height class "{height}"', nearest(height, words.heights))
+            wrong = say('{rulebook} has no height class "{word}"', rulebook=rulebook, word=height)
+            problems.add(place, wrong, nearest(height, words.heights))
 
 
 def _find_words(rulebook: str, problems: Problems, vocabulary: FindVocabulary) -> Vocabulary | None:
@@ -152,9 +159,8 @@ def _check_ids(taken: Taken[Any], problems: Problems) -> None:
         if name is None:
             continue
         if name in first:
-            problems.add(
-                f"{place}.id", f'"{name}" is taken by the obstacle on line {first[name]}', "give it another id"
-            )
+            wrong = say('"{name}" is taken by the obstacle on line {line}', name=name, line=first[name])
+            problems.add(f"{place}.id", wrong, say("give it another id"))
         first.setdefault(name, problems.document.lines.get(f"{place}.id", 0))
 
 
@@ -170,7 +176,7 @@ def _check_run(taken: Taken[Any], problems: Problems) -> None:
         name = word.split()[0] if word.split() else None
         if name is not None and known is not None and name not in known:
             ids = [known_id for known_id in known if isinstance(known_id, str)]
-            problems.add(place, f'no obstacle has the id "{name}"', nearest(name, ids))
+            problems.add(place, say('no obstacle has the id "{name}"', name=name), nearest(name, ids))
 
 
 def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
@@ -187,8 +193,11 @@ def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Ki
         )
         most = min(360.0, math.degrees(length / (diameter / 2)))
         if abs(bend) >= 360.0 or abs(bend) > most + 1e-9:
-            wrong = f"a tunnel of {length:.2f} m that is bent by {bend:g} degrees crosses itself"
-            problems.add(f"{place}.bend", wrong, f"bend it by less than {math.floor(most)} degrees")
+            wrong = say(
+                "a tunnel of {length:.2f} m that is bent by {bend:g} degrees crosses itself", length=length, bend=bend
+            )
+            right = say("bend it by less than {most} degrees", most=math.floor(most))
+            problems.add(f"{place}.bend", wrong, right)
 
 
 def _check_store(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
@@ -198,9 +207,11 @@ def _check_store(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Kind
             continue
         place = f"store.{kind.name}.lengths"
         if "length" not in kind.sizes:
-            problems.add(place, f"a {kind.name} has no length to choose", f"write {kind.name} = {stock.count}")
+            wrong = say("{kind} has no length to choose", kind=kind.name)
+            problems.add(place, wrong, say("write {what}", what=f"{kind.name} = {stock.count}"))
         elif len(stock.lengths) != stock.count:
-            problems.add(place, f"{len(stock.lengths)} lengths for a count of {stock.count}", "give one for each")
+            wrong = say("{given} lengths for a count of {count}", given=len(stock.lengths), count=stock.count)
+            problems.add(place, wrong, say("give one for each"))
 
 
 def _obstacle_places(document: Document) -> list[str]:

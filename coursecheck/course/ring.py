@@ -15,6 +15,7 @@ from coursecheck.course.document import SIDES, BlockedTable, RingTable
 from coursecheck.course.model import Blocked, Neighbour, Ring
 from coursecheck.documents import Problems, Taken
 from coursecheck.geometry.frames import Point
+from coursecheck.language import either, say
 
 __all__ = ["build_ring", "check_ring"]
 
@@ -29,9 +30,10 @@ def check_ring(taken: Taken[Any], problems: Problems) -> None:
     if not isinstance(table, dict):
         return
     if "size" in table and "outline" in table:
-        problems.add("ring.outline", "the ring has both a size and an outline", "keep one of them")
+        problems.add("ring.outline", say("the ring has both a size and an outline"), say("keep one of them"))
     elif "size" not in table and "outline" not in table:
-        problems.add("ring", "the ring has neither a size nor an outline", "add size = [x, y] or outline = [...]")
+        wrong = say("the ring has neither a size nor an outline")
+        problems.add("ring", wrong, say("add {what}", what=either(["size = [x, y]", "outline = [...]"])))
     else:
         _check_edge(taken, problems)
     for place in _numbered("ring.blocked", table.get("blocked")):
@@ -83,20 +85,23 @@ def _check_edge(taken: Taken[Any], problems: Problems) -> None:
         ends = taken.at(f"ring.{name}", tuple) or ()
         for i, end in enumerate(ends):
             if edge.distance(Spot(end)) > _BESIDE_EDGE:
-                problems.add(
-                    f"ring.{name}[{i}]", "is not on the edge of the ring", "give a point of one of its sides"
-                )
+                wrong = say("is not on the edge of the ring")
+                problems.add(f"ring.{name}[{i}]", wrong, say("give a point of one of its sides"))
         if ends and math.dist(*ends) <= _SAME:
-            problems.add(f"ring.{name}", "both ends are the same point", "give the two ends of the opening")
+            wrong = say("both ends are the same point")
+            problems.add(f"ring.{name}", wrong, say("give the two ends of the opening"))
 
 
 def _side_mistake(side: str | int, count: int, *, by_size: bool) -> tuple[str, str] | None:
     if by_size and isinstance(side, int):
-        return f"found {side}", f"a ring with a size has the sides {', '.join(SIDES)}"
+        right = say("a ring with a size has the sides {sides}", sides=", ".join(SIDES))
+        return say("found {what}", what=side), right
     if not by_size and isinstance(side, str):
-        return f'found "{side}"', f"write the index of a side of the outline, 0 to {count - 1}"
+        right = say("write the index of a side of the outline, 0 to {last}", last=count - 1)
+        return say("found {what}", what=f'"{side}"'), right
     if isinstance(side, int) and side >= count:
-        return f"there is no side {side}", f"the outline has the sides 0 to {count - 1}"
+        right = say("the outline has the sides 0 to {last}", last=count - 1)
+        return say("there is no side {side}", side=side), right
     return None
 
 
@@ -107,9 +112,9 @@ def _check_blocked(taken: Taken[Any], problems: Problems, place: str) -> None:
     if isinstance(blocked.outline, UnsetType):
         for key, value in (("centre", blocked.centre), ("radius", blocked.radius)):
             if value is UNSET:
-                problems.add(f"{place}.{key}", "missing", "give centre and radius, or an outline")
+                problems.add(f"{place}.{key}", say("missing"), say("give centre and radius, or an outline"))
     elif blocked.centre is not UNSET or blocked.radius is not UNSET:
-        problems.add(place, "has both an outline and a centre or radius", "keep one of them")
+        problems.add(place, say("has both an outline and a centre or radius"), say("keep one of them"))
     else:
         _check_outline(blocked.outline, f"{place}.outline", problems)
 
@@ -119,26 +124,28 @@ def _check_outline(corners: Sequence[Point], path: str, problems: Problems) -> b
     count = len(corners)
     for i, (corner, following) in enumerate(_sides(corners)):
         if math.dist(corner, following) <= _SAME:
-            wrong = f"corners {i} and {(i + 1) % count} are the same point"
-            problems.add(path, wrong, "give each corner once; the outline closes by itself")
+            wrong = say("corners {i} and {j} are the same point", i=i, j=(i + 1) % count)
+            problems.add(path, wrong, say("give each corner once; the outline closes by itself"))
             return False
-    if abs(_signed_area(corners)) <= _NO_AREA and not _crossing(corners):
-        problems.add(path, "encloses no area", "give corners that go round it")
+    if abs(_signed_area(corners)) <= _NO_AREA and _crossing(corners) is None:
+        problems.add(path, say("encloses no area"), say("give corners that go round it"))
         return False
     if not Polygon(corners).is_valid:
-        wrong = "crosses or touches itself" + _crossing(corners)
-        problems.add(path, wrong, "give the corners in the order in which one walks round")
+        wrong = say("crosses or touches itself")
+        if (crossing := _crossing(corners)) is not None:
+            wrong = say("crosses or touches itself: side {i} meets side {j}", i=crossing[0], j=crossing[1])
+        problems.add(path, wrong, say("give the corners in the order in which one walks round"))
         return False
     return True
 
 
-def _crossing(corners: Sequence[Point]) -> str:
-    """Which two sides that are not neighbours meet, in words; nothing where none do."""
+def _crossing(corners: Sequence[Point]) -> tuple[int, int] | None:
+    """Which two sides that are not neighbours meet, if any do."""
     sides = [LineString(side) for side in _sides(corners)]
     for i, j in itertools.combinations(range(len(sides)), 2):
         if 1 < j - i < len(sides) - 1 and sides[i].intersects(sides[j]):
-            return f": side {i} meets side {j}"
-    return ""
+            return i, j
+    return None
 
 
 def _sides(corners: Sequence[Point]) -> list[tuple[Point, Point]]:

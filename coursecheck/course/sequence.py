@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coursecheck.course.model import Pass
+from coursecheck.language import say
 
 __all__ = ["read_word", "spell", "word_mistake"]
 
@@ -13,15 +14,16 @@ def word_mistake(word: str) -> tuple[str, str] | None:
     """What is wrong with a word of `run` apart from its id, and what would be right; None where nothing is."""
     parts = word.split()
     if not parts:
-        return "found an empty word", 'write the id of an obstacle, such as "a" or "a reverse left"'
+        return say("found an empty word"), say('write the id of an obstacle, such as "a" or "a reverse left"')
     options = parts[1:]
     unknown = next((option for option in options if option not in _OPTIONS), None)
     if unknown is not None:
-        return f'unknown word "{unknown}" behind the id', 'write "reverse", "left" or "right", or leave it out'
+        wrong = say('unknown word "{word}" behind the id', word=unknown)
+        return wrong, say('write "reverse", "left" or "right", or leave it out')
     if "left" in options and "right" in options:
-        return "the dog cannot turn both left and right", 'write "left" or "right"'
+        return say("the dog cannot turn both left and right"), say('write "left" or "right"')
     if len(set(options)) < len(options):
-        return "the same word stands twice behind the id", "write it once"
+        return say("the same word stands twice behind the id"), say("write it once")
     return None
 
 

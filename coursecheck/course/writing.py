@@ -14,6 +14,7 @@ from coursecheck.course.reading import parse_course
 from coursecheck.documents import parse_toml, read_toml, write_atomic
 from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import CourseError, WriteError
+from coursecheck.language import say
 
 __all__ = ["render_course", "save_course"]
 
@@ -37,13 +38,13 @@ def render_course(course: Course, kinds: Mapping[str, KindWords], original_text:
     if original_text is None:
         text = course_text(plain_course(course, kinds))
     else:
-        before = parse_course(original_text, "the file as it stands", kinds)
+        before = parse_course(original_text, say("the file as it stands"), kinds)
         if replace(before, origin=None) == replace(course, origin=None):
             return original_text
         text = _merged(course, before, kinds, original_text)
-    again = parse_course(text, course.origin.file if course.origin else "the new file", kinds)
+    again = parse_course(text, course.origin.file if course.origin else say("the new file"), kinds)
     if plain_course(again, kinds) != plain_course(course, kinds):
-        raise WriteError("the plan cannot be put into the file as it stands; save it under a new name")
+        raise WriteError(say("the plan cannot be put into the file as it stands; save it under a new name"))
     return text
 
 
@@ -62,7 +63,8 @@ def save_course(course: Course, kinds: Mapping[str, KindWords], path: str | Path
         document = read_toml(path, CourseError)
         origin = course.origin
         if origin is not None and Path(origin.file) == Path(path) and origin.sha256 != document.sha256:
-            raise WriteError(f"{path}: was changed since it was read; read it again before it is saved")
+            wrong = say("{file}: was changed since it was read; read it again before it is saved", file=path)
+            raise WriteError(wrong)
         original = document.text
     text = render_course(course, kinds, original)
     write_atomic(path, text.encode())
@@ -73,7 +75,7 @@ def _merged(course: Course, before: Course, kinds: Mapping[str, KindWords], orig
     """The original text with the differences put in; byte order mark and line ends as they were."""
     from coursecheck.course.merging import merge_text
 
-    raw = parse_toml(original_text, "the file as it stands", CourseError).raw
+    raw = parse_toml(original_text, say("the file as it stands"), CourseError).raw
     by_outline = "outline" in raw["ring"]
     bare = original_text.removeprefix(BYTE_ORDER_MARK)
     text = merge_text(

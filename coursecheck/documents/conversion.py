@@ -20,6 +20,7 @@ from msgspec import inspect
 from coursecheck.documents.lines import join_path
 from coursecheck.documents.problems import Problems, likely, nearest
 from coursecheck.documents.wording import bare, describe, fits, wanted
+from coursecheck.language import say
 
 __all__ = ["Taken", "convert"]
 
@@ -99,7 +100,7 @@ class _Walk:
         """The value that the raw one stands for, or _WRONG."""
         value = self._take(raw, bare(node), path)
         if value is _UNFIT:
-            self.problems.add(path, f"found {describe(raw)}", f"write {wanted(node)}")
+            self.problems.add(path, say("found {what}", what=describe(raw)), say("write {what}", what=wanted(node)))
             return _WRONG
         if value is not _WRONG:
             self.parts[path] = value
@@ -144,7 +145,7 @@ class _Walk:
                 hinted = len(unknown) < _MOST_HINTS
                 unknown[key] = likely(key, names, self.synonyms) if hinted else None
                 hint = nearest(key, names, self.synonyms) if hinted else ""
-                self.problems.add(join_path(path, key), "unknown key", hint)
+                self.problems.add(join_path(path, key), say("unknown key"), hint)
         return unknown
 
     def _fields(
@@ -164,7 +165,9 @@ class _Walk:
             elif item.required:
                 whole = False
                 if name not in misspelt:
-                    self.problems.add(place, "missing", f"add {name}: {wanted(item.type)}")
+                    self.problems.add(
+                        place, say("missing"), say("add {key}: {what}", key=name, what=wanted(item.type))
+                    )
         return values if whole else None
 
     def _union(self, raw: Any, node: inspect.UnionType, path: str) -> Any:
@@ -186,11 +189,13 @@ class _Walk:
         shared = [item for item in fields.values() if all(item in struct.fields for struct in structs)]
         misspelt = self._unknown(raw, [*fields, tag_field], path).values()
         if tag is None and tag_field not in misspelt:
-            self.problems.add(place, "missing", f"add {tag_field}: one of {', '.join(tags)}")
+            self.problems.add(place, say("missing"), say("add {key}: {what}", key=tag_field, what=_one_of(tags)))
         elif isinstance(tag, str):
-            self.problems.add(place, f"unknown {tag_field} {describe(tag)}", nearest(tag, tags, self.synonyms))
+            wrong = say("unknown {key} {word}", key=tag_field, word=describe(tag))
+            self.problems.add(place, wrong, nearest(tag, tags, self.synonyms))
         elif tag is not None:
-            self.problems.add(place, f"found {describe(tag)}", f"write one of {', '.join(tags)}")
+            wrong = say("found {what}", what=describe(tag))
+            self.problems.add(place, wrong, say("write {what}", what=_one_of(tags)))
         self._fields(raw, shared, path, misspelt)
         return _WRONG
 
@@ -219,9 +224,14 @@ class _Walk:
             return raw
         words = [value for value in node.values if isinstance(value, str)]
         if isinstance(raw, str) and words:
-            self.problems.add(path, f"unknown word {describe(raw)}", nearest(raw, words, self.synonyms))
+            wrong = say("unknown word {word}", word=describe(raw))
+            self.problems.add(path, wrong, nearest(raw, words, self.synonyms))
             return _WRONG
         return _UNFIT
+
+
+def _one_of(words: Iterable[str]) -> str:
+    return say("one of {words}", words=", ".join(words))
 
 
 def _number(raw: Any, node: inspect.IntType | inspect.FloatType) -> Any:

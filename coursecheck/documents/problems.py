@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping
 from coursecheck.documents.lines import nearest_line
 from coursecheck.documents.toml import Document
 from coursecheck.errors import DocumentError, Problem
+from coursecheck.language import say
 
 __all__ = ["Problems", "likely", "nearest"]
 
@@ -56,8 +57,8 @@ def nearest(word: str, known: Collection[str], synonyms: Mapping[str, str] | Non
     """
     match = likely(word, known, synonyms)
     if match is not None:
-        return f'write "{match}"'
-    return "known here: " + ", ".join(known) if known else ""
+        return say('write "{word}"', word=match)
+    return say("known here: {words}", words=", ".join(known)) if known else ""
 
 
 def likely(word: str, known: Collection[str], synonyms: Mapping[str, str] | None = None) -> str | None:

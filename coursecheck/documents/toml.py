@@ -11,8 +11,10 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, NoReturn
 
+from coursecheck.documents.causes import cause_words, syntax_words
 from coursecheck.documents.lines import KeyLines
 from coursecheck.errors import DocumentError, Problem
+from coursecheck.language import say
 
 __all__ = ["LIMIT_BYTES", "Document", "parse_toml", "read_toml"]
 
@@ -60,11 +62,11 @@ def read_toml(path: str | PathLike[str], error: type[DocumentError], limit_bytes
         with Path(path).open("rb") as file:
             data = file.read(limit_bytes + 1)
     except FileNotFoundError:
-        _refuse(error, str(path), "there is no such file")
+        _refuse(error, str(path), say("there is no such file"))
     except IsADirectoryError:
-        _refuse(error, str(path), "is a folder, not a file")
+        _refuse(error, str(path), say("is a folder, not a file"))
     except (OSError, ValueError) as cause:
-        _refuse(error, str(path), f"cannot be read: {getattr(cause, 'strerror', None) or cause}")
+        _refuse(error, str(path), say("cannot be read: {cause}", cause=cause_words(cause)))
     return parse_toml(data, str(path), error, limit_bytes)
 
 
@@ -76,12 +78,14 @@ def parse_toml(data: bytes | str, name: str, error: type[DocumentError], limit_b
     """
     data = data if isinstance(data, bytes) else data.encode("utf-8", "surrogatepass")
     if len(data) > limit_bytes:
-        _refuse(error, name, f"is larger than {limit_bytes} bytes", "a file written by hand is far smaller")
+        wrong = say("is larger than {count} bytes", count=limit_bytes)
+        _refuse(error, name, wrong, say("a file written by hand is far smaller"))
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as cause:
         line = data.count(b"\n", 0, cause.start) + 1
-        _refuse(error, name, f"byte {cause.start} is not UTF-8", "save the file as UTF-8 text", line)
+        wrong = say("byte {place} is not UTF-8", place=cause.start)
+        _refuse(error, name, wrong, say("save the file as UTF-8 text"), line)
     toml = text.removeprefix(BYTE_ORDER_MARK)
     try:
         raw = tomllib.loads(toml)
@@ -91,11 +95,11 @@ def parse_toml(data: bytes | str, name: str, error: type[DocumentError], limit_b
     except tomllib.TOMLDecodeError as cause:
         _refuse_syntax(error, name, str(cause), toml.count("\n") + 1)
     except ValueError:
-        _refuse(error, name, "a whole number has more digits than can be read")
+        _refuse(error, name, say("a whole number has more digits than can be read"))
     if too_deep:
-        _refuse(error, name, "lists or tables lie too deep inside each other")
+        _refuse(error, name, say("lists or tables lie too deep inside each other"))
     if not raw:
-        _refuse(error, name, "the file is empty")
+        _refuse(error, name, say("the file is empty"))
     return Document(name, text, hashlib.sha256(data).hexdigest(), raw, KeyLines(toml))
 
 
@@ -119,8 +123,12 @@ def _refuse_syntax(error: type[DocumentError], name: str, message: str, last_lin
     match = _PLACE.match(message)
     wrong = (match["wrong"] if match else message).strip()
     line = int(match["line"] or last_line) if match else 0
-    column = f" in column {match['column']}" if match and match["column"] else ""
-    _refuse(error, name, f"not TOML{column}: {wrong[:1].lower()}{wrong[1:]}", "", line)
+    cause = syntax_words(wrong)
+    if match and match["column"]:
+        _refuse(
+            error, name, say("not TOML in column {column}: {cause}", column=match["column"], cause=cause), "", line
+        )
+    _refuse(error, name, say("not TOML: {cause}", cause=cause), "", line)
 
 
 def _refuse(error: type[DocumentError], name: str, wrong: str, right: str = "", line: int = 0) -> NoReturn:

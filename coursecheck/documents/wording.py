@@ -7,6 +7,8 @@ from typing import Any
 
 from msgspec import inspect
 
+from coursecheck.language import both, either, say, to_say
+
 __all__ = ["bare", "describe", "fits", "wanted"]
 
 _LONGEST = 40
@@ -25,14 +27,14 @@ _FITTING: tuple[tuple[type, tuple[type, ...]], ...] = (
 )
 
 _PLAIN_WORDS: dict[type, str] = {
-    inspect.BoolType: "true or false",
-    inspect.DateType: "a date such as 2026-01-31",
-    inspect.DateTimeType: "a date and time",
-    inspect.TimeType: "a time of day",
-    inspect.DecimalType: "a number",
-    inspect.StructType: "a table",
-    inspect.DictType: "a table",
-    inspect.AnyType: "anything",
+    inspect.BoolType: to_say("true or false"),
+    inspect.DateType: to_say("a date such as 2026-01-31"),
+    inspect.DateTimeType: to_say("a date and time"),
+    inspect.TimeType: to_say("a time of day"),
+    inspect.DecimalType: to_say("a number"),
+    inspect.StructType: to_say("a table"),
+    inspect.DictType: to_say("a table"),
+    inspect.AnyType: to_say("anything"),
 }
 
 
@@ -58,14 +60,14 @@ def describe(raw: Any) -> str:
     if isinstance(raw, bool):
         return str(raw).lower()
     if isinstance(raw, dict):
-        return "a table"
+        return say("a table")
     if isinstance(raw, list):
-        return f"a list of {len(raw)}"
+        return say("a list of {count}", count=len(raw))
     if isinstance(raw, str):
         text = raw if raw.isprintable() else ascii(raw)[1:-1]
         return f'"{text[:_LONGEST]}…"' if len(text) > _LONGEST else f'"{text}"'
     if isinstance(raw, int) and abs(raw) >= 10**_LONGEST:
-        return "a number of more than 40 digits"
+        return say("a number of more than 40 digits")
     return _figure(raw) if isinstance(raw, float) else str(raw)
 
 
@@ -79,28 +81,28 @@ def wanted(node: inspect.Type) -> str:
         said = node.extra_json_schema or {}
         title, about = title or said.get("title", ""), about or said.get("description", "")
         node = node.type
-    words = title or _wanted(node)
-    return f"{words} ({about})" if about else words
+    words = say(title) if title else _wanted(node)
+    return f"{words} ({say(about)})" if about else words
 
 
 def _wanted(node: inspect.Type) -> str:
     match node:
         case inspect.IntType():
-            return _bounded("a whole number", node)
+            return _bounded(say("a whole number"), node)
         case inspect.FloatType():
-            return _bounded("a number", node)
+            return _bounded(say("a number"), node)
         case inspect.StrType():
             return _text(node)
         case inspect.LiteralType():
             words = [f'"{value}"' if isinstance(value, str) else str(value) for value in node.values]
-            return words[0] if len(words) == 1 else f"one of {', '.join(words)}"
+            return words[0] if len(words) == 1 else say("one of {words}", words=", ".join(words))
         case inspect.ListType():
             return _list(node)
         case inspect.TupleType():
             return f"[{', '.join(wanted(item) for item in node.item_types)}]"
         case inspect.UnionType():
-            return " or ".join(dict.fromkeys(wanted(choice) for choice in node.types))
-    return _PLAIN_WORDS.get(type(node), "something else")
+            return either(list(dict.fromkeys(wanted(choice) for choice in node.types)))
+    return say(_PLAIN_WORDS.get(type(node), to_say("something else")))
 
 
 def _figure(number: float) -> str:
@@ -109,34 +111,29 @@ def _figure(number: float) -> str:
 
 def _bounded(noun: str, node: inspect.IntType | inspect.FloatType) -> str:
     if node.ge is not None and node.le is not None:
-        return f"{noun} from {_figure(node.ge)} to {_figure(node.le)}"
-    low = (
-        f" above {_figure(node.gt)}"
-        if node.gt is not None
-        else f" of {_figure(node.ge)} or more"
-        if node.ge is not None
-        else ""
-    )
-    high = (
-        f" below {_figure(node.lt)}"
-        if node.lt is not None
-        else f" of {_figure(node.le)} or less"
-        if node.le is not None
-        else ""
-    )
-    return noun + low + (" and" if low and high else "") + high
+        return say("{noun} from {low} to {high}", noun=noun, low=_figure(node.ge), high=_figure(node.le))
+    bounds = []
+    if node.gt is not None:
+        bounds.append(say("above {bound}", bound=_figure(node.gt)))
+    elif node.ge is not None:
+        bounds.append(say("of {bound} or more", bound=_figure(node.ge)))
+    if node.lt is not None:
+        bounds.append(say("below {bound}", bound=_figure(node.lt)))
+    elif node.le is not None:
+        bounds.append(say("of {bound} or less", bound=_figure(node.le)))
+    return f"{noun} {both(bounds)}" if bounds else noun
 
 
 def _text(node: inspect.StrType) -> str:
     if node.max_length is not None:
-        return f'"text" of at most {node.max_length} characters'
-    return '"text"' if not node.min_length else '"text" that is not empty'
+        return say('"text" of at most {count} characters', count=node.max_length)
+    return say('"text"') if not node.min_length else say('"text" that is not empty')
 
 
 def _list(node: inspect.ListType) -> str:
-    words = f"a list [...] of {wanted(node.item_type)}"
+    words = [say("a list [...] of {item}", item=wanted(node.item_type))]
     if node.min_length:
-        words += f", at least {node.min_length}"
+        words.append(say("at least {count}", count=node.min_length))
     if node.max_length is not None:
-        words += f", at most {node.max_length}"
-    return words
+        words.append(say("at most {count}", count=node.max_length))
+    return ", ".join(words)

@@ -9,7 +9,9 @@ from collections.abc import Iterable
 from os import PathLike
 from pathlib import Path
 
+from coursecheck.documents.causes import cause_words
 from coursecheck.errors import WriteError
+from coursecheck.language import say
 
 __all__ = ["write_atomic"]
 
@@ -32,14 +34,14 @@ def write_atomic(path: str | PathLike[str], data: bytes | Iterable[bytes]) -> No
         target = Path(path).resolve()
         mode = target.stat().st_mode if target.exists() else None
         if mode is not None and stat.S_ISDIR(mode):
-            raise WriteError(f"{path}: is a folder, not a file")
+            raise WriteError(say("{file}: is a folder, not a file", file=path))
         if mode is not None and not stat.S_ISREG(mode):
             with target.open("wb") as file:
                 file.writelines(pieces)
         else:
             _replace(target, pieces, mode)
     except (OSError, ValueError, RuntimeError) as cause:
-        raise WriteError(f"{path}: cannot be written: {getattr(cause, 'strerror', None) or cause}") from cause
+        raise WriteError(say("{file}: cannot be written: {cause}", file=path, cause=cause_words(cause))) from cause
 
 
 def _replace(target: Path, pieces: Iterable[bytes], mode: int | None) -> None:

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from coursecheck.errors import UsageError
+from coursecheck.language import either, say
 
 if TYPE_CHECKING:
     from coursecheck.course.model import Course
@@ -58,7 +59,10 @@ class PaperOptions:
         classes = list(verdict.scenes)
         height = classes[-1] if self.height is None else self.height
         if height not in classes:
-            raise UsageError(f"no height class {height!r} in this plan; it is judged for {', '.join(classes)}")
+            known = ", ".join(classes)
+            raise UsageError(
+                say("no height class {word!r} in this plan; it is judged for {known}", word=height, known=known)
+            )
         return height
 
 
@@ -151,12 +155,15 @@ def make_papers(
     wanted, forms = tuple(names) or tuple(PAPERS), tuple(formats) or UNASKED
     unknown = [name for name in wanted if name not in PAPERS]
     if unknown:
-        raise UsageError(f"there is no paper {unknown[0]!r}; there are {', '.join(PAPERS)}")
+        known = ", ".join(PAPERS)
+        raise UsageError(say("there is no paper {word!r}; there are {known}", word=unknown[0], known=known))
     strange = [form for form in forms if form not in FORMATS]
     if strange:
-        raise UsageError(f"there is no format {strange[0]!r}; there are {', '.join(FORMATS)}")
+        known = ", ".join(FORMATS)
+        raise UsageError(say("there is no format {word!r}; there are {known}", word=strange[0], known=known))
     chosen = [(name, form) for name in PAPERS if name in wanted for form in PAPERS[name].forms if form in forms]
     if not chosen:
-        raise UsageError(f"{', '.join(wanted)} cannot be had as {' or '.join(forms)}")
+        papers = ", ".join(wanted)
+        raise UsageError(say("{papers} cannot be had as {forms}", papers=papers, forms=either(forms)))
     for name, form in chosen:
         yield f"{name}.{form}", PAPERS[name].render(form, verdict, options)

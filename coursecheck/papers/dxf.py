@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from coursecheck.errors import MissingPackageError
 from coursecheck.geometry.segments import Segment
+from coursecheck.language import say
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.features import Feature, features
 from coursecheck.reports.wording import printable
@@ -50,7 +51,7 @@ def render(verdict: Verdict, options: PaperOptions) -> bytes:
         import ezdxf
         from ezdxf import options as settings
     except ImportError as error:
-        raise MissingPackageError("DXF needs the package ezdxf: pip install 'coursecheck[cad]'") from error
+        raise MissingPackageError(say("DXF needs the package ezdxf: pip install 'coursecheck[cad]'")) from error
 
     scene = verdict.scenes[options.height_of(verdict)]
     fixed = settings.write_fixed_meta_data_for_testing

@@ -12,6 +12,7 @@ from shapely.geometry.polygon import orient
 
 from coursecheck.errors import UsageError
 from coursecheck.geometry.frames import Frame, Point
+from coursecheck.language import say
 from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.features import Feature, features
@@ -71,8 +72,14 @@ def on_earth(origin: tuple[float, float], north_deg: float) -> Callable[[Point],
     latitude, longitude = origin
     if not (abs(latitude) <= MOST_LATITUDE_DEG and abs(longitude) <= 180.0 and math.isfinite(north_deg)):
         raise UsageError(
-            f"no ring can lie at latitude {latitude:g}, longitude {longitude:g}, north {north_deg:g}; give a "
-            f"latitude within {MOST_LATITUDE_DEG:g} degrees, a longitude within 180, and a bearing"
+            say(
+                "no ring can lie at latitude {latitude}, longitude {longitude}, north {north}; give a latitude "
+                "within {most} degrees, a longitude within 180, and a bearing",
+                latitude=f"{latitude:g}",
+                longitude=f"{longitude:g}",
+                north=f"{north_deg:g}",
+                most=f"{MOST_LATITUDE_DEG:g}",
+            )
         )
     squared = FLATTENING * (2 - FLATTENING)
     bulge = 1 - squared * math.sin(math.radians(latitude)) ** 2
@@ -85,7 +92,7 @@ def on_earth(origin: tuple[float, float], north_deg: float) -> Callable[[Point],
         east_deg = math.degrees(east / (eastwards_m * math.cos(math.radians(latitude))))
         placed = (longitude + east_deg, latitude + math.degrees(north / northwards_m))
         if abs(placed[0]) > 180.0:
-            raise UsageError("the ring lies across the 180th meridian, which GeoJSON cannot draw in one piece")
+            raise UsageError(say("the ring lies across the 180th meridian, which GeoJSON cannot draw in one piece"))
         return round(placed[0], 9) + 0.0, round(placed[1], 9) + 0.0
 
     return place

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from coursecheck.errors import MissingPackageError
+from coursecheck.language import say
 
 __all__ = ["pdf_of"]
 
@@ -50,12 +51,14 @@ def _weasyprint() -> Any:
         import weasyprint
     except ModuleNotFoundError as cause:
         raise MissingPackageError(
-            "a PDF needs WeasyPrint: pip install 'coursecheck[pdf]'; or print the HTML file from a browser"
+            say("a PDF needs WeasyPrint: pip install 'coursecheck[pdf]'; or print the HTML file from a browser")
         ) from cause
     except OSError as cause:
         raise MissingPackageError(
-            "a PDF needs the Pango library: install it with the system's packages (apt install libpango-1.0-0 "
-            "libpangoft2-1.0-0, brew install pango); or print the HTML file from a browser"
+            say(
+                "a PDF needs the Pango library: install it with the system's packages (apt install libpango-1.0-0 "
+                "libpangoft2-1.0-0, brew install pango); or print the HTML file from a browser"
+            )
         ) from cause
     return weasyprint
 

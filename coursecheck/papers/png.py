@@ -8,6 +8,7 @@ picture; and it keeps the white rim of the letters.
 from __future__ import annotations
 
 from coursecheck.errors import MissingPackageError
+from coursecheck.language import say
 
 __all__ = ["png_of"]
 
@@ -23,5 +24,5 @@ def png_of(svg: str) -> bytes:
     try:
         import resvg_py
     except ModuleNotFoundError as cause:
-        raise MissingPackageError("a PNG needs resvg: pip install 'coursecheck[png]'") from cause
+        raise MissingPackageError(say("a PNG needs resvg: pip install 'coursecheck[png]'")) from cause
     return bytes(resvg_py.svg_to_bytes(svg_string=svg, dpi=DOTS_PER_INCH, background="#ffffff"))

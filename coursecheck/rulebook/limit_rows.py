@@ -8,10 +8,11 @@ from typing import Any
 from msgspec import UNSET
 
 from coursecheck.documents import nearest
+from coursecheck.language import both, either, say
 from coursecheck.rulebook.document import EquipmentTable, LimitTable
 from coursecheck.rulebook.layer import Layer
 from coursecheck.rulebook.model import EquipmentSize, Limit
-from coursecheck.rulebook.vocabulary import check_facets, check_words
+from coursecheck.rulebook.vocabulary import KIND, check_facets, check_words
 
 __all__ = ["limits_of", "sizes_of"]
 
@@ -35,8 +36,9 @@ def limits_of(layer: Layer, base: Sequence[Limit]) -> list[Limit]:
         here = next((row for row in reversed(rows) if row.id == table.id), None)
         below = next((row for row in reversed(base) if row.id == table.id), None)
         if below is not None and "reason" not in raw:
-            wrong = f'missing: {below.place.rulebook} has a limit "{table.id}" already'
-            layer.problems.add(f"{path}.reason", wrong, "say why this row goes before it, or choose another id")
+            base_id = below.place.rulebook
+            wrong = say('missing: {rulebook} has a limit "{limit}" already', rulebook=base_id, limit=table.id)
+            layer.problems.add(f"{path}.reason", wrong, say("say why this row goes before it, or choose another id"))
         rows.append(_limit(layer, path, raw, table, _repeated(here, below)))
     return rows
 
@@ -51,7 +53,8 @@ def _repeated(here: Limit | None, below: Limit | None) -> dict[str, Any]:
 def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, repeated: Mapping[str, Any]) -> Limit:
     for name in NEEDED:
         if name not in raw and not repeated.get(name):
-            layer.problems.add(f"{path}.{name}", "missing", f"the first row of a limit says its {name}")
+            right = say("the first row of a limit says its {key}", key=name)
+            layer.problems.add(f"{path}.{name}", say("missing"), right)
     values = {name: getattr(table, name) for name in (*REPEATED, *REPEATED_IN_FILE)}
     said = {name: repeated.get(name, "") if value is UNSET else value for name, value in values.items()}
     unit = _check_measure(layer, path, said, table)
@@ -61,10 +64,11 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
     if unit is not None:
         _check_of(layer, f"{path}.of", said["of"] or (), unit)
     if table.between is not UNSET and table.between[0] > table.between[1]:
-        layer.problems.add(f"{path}.between", "its first length is above its second", "swap them")
+        layer.problems.add(f"{path}.between", say("its first length is above its second"), say("swap them"))
     _check_bounds(layer, path, raw, table, unit)
     if (said["severity"], said["basis"]) == ("must", "memory"):
-        layer.problems.add(f"{path}.severity", 'a limit from memory cannot be a "must"', 'write "should" or "note"')
+        wrong = say('a limit from memory cannot be a "must"')
+        layer.problems.add(f"{path}.severity", wrong, say('write "should" or "note"'))
     low, high, exact = (
         None if value is UNSET else layer.metric(value, unit or "") for value in (table.min, table.max, table.equals)
     )
@@ -105,7 +109,7 @@ def _check_measure(layer: Layer, path: str, said: Mapping[str, Any], table: Limi
     if not name or not metric:
         return None
     if name not in measures:
-        layer.problems.add(f"{path}.measure", f'unknown measure "{name}"', nearest(name, measures))
+        layer.problems.add(f"{path}.measure", say('unknown measure "{name}"', name=name), nearest(name, measures))
         return None
     measure = measures[name]
     if "*" in measure.metrics:
@@ -113,8 +117,9 @@ def _check_measure(layer: Layer, path: str, said: Mapping[str, Any], table: Limi
     else:
         known = measure.metrics
     if metric not in known or not measure.knows(metric):
-        right = nearest(metric, known) or "give these kinds a row for each: no size is common to them"
-        layer.problems.add(f"{path}.metric", f'"{name}" is not measured by "{metric}"', right)
+        right = nearest(metric, known) or say("give these kinds a row for each: no size is common to them")
+        wrong = say('"{measure}" is not measured by "{metric}"', measure=name, metric=metric)
+        layer.problems.add(f"{path}.metric", wrong, right)
         return None
     return measure.unit_of(metric)
 
@@ -132,8 +137,9 @@ def _sizes_known(layer: Layer, table: LimitTable) -> Collection[str]:
 
 def _check_of(layer: Layer, path: str, of: Sequence[str], unit: str) -> None:
     if of and unit != "count":
-        layer.problems.add(path, "only a count counts kinds", "leave it out; `where` says whom a row applies to")
-    check_words(of, layer.words.kinds, "kind of obstacle", path, layer.problems, layer.words.synonyms())
+        right = say("leave it out; `where` says whom a row applies to")
+        layer.problems.add(path, say("only a count counts kinds"), right)
+    check_words(of, layer.words.kinds, KIND, path, layer.problems, layer.words.synonyms())
 
 
 def _check_bounds(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, unit: str | None) -> None:
@@ -141,16 +147,19 @@ def _check_bounds(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitT
     add = layer.problems.add
     given = [name for name in BOUNDS if name in raw]
     if not given:
-        add(path, "no bound", "give min, max, equals, required or forbidden")
+        add(path, say("no bound"), say("give {what}", what=either(list(BOUNDS))))
     if len({BOUNDS[name] for name in given}) > 1:
-        add(f"{path}.{given[-1]}", f"several sorts of bound: {', '.join(given)}", "one row has one; add another row")
+        wrong = say("several sorts of bound: {names}", names=", ".join(given))
+        add(f"{path}.{given[-1]}", wrong, say("one row has one; add another row"))
     of_kinds = [name for name in given if name in ("required", "forbidden")]
     if unit == "kind" and len(of_kinds) < len(given):
-        add(f"{path}.{given[0]}", "this measure answers with a kind of obstacle", "give required or forbidden")
+        wrong = say("this measure answers with a kind of obstacle")
+        add(f"{path}.{given[0]}", wrong, say("give {what}", what=either(["required", "forbidden"])))
     if unit not in (None, "kind") and of_kinds:
-        add(f"{path}.{of_kinds[0]}", "this measure answers with a number", "give min, max or equals")
+        wrong = say("this measure answers with a number")
+        add(f"{path}.{of_kinds[0]}", wrong, say("give {what}", what=either(["min", "max", "equals"])))
     if "equals" in given and unit not in (None, "count"):
-        add(f"{path}.equals", "only a count can be exact", "give min and max")
+        add(f"{path}.equals", say("only a count can be exact"), say("give {what}", what=both(["min", "max"])))
     _check_figures(layer, path, table, unit)
 
 
@@ -159,13 +168,18 @@ def _check_figures(layer: Layer, path: str, table: LimitTable, unit: str | None)
     add = layer.problems.add
     for name, value in (("min", table.min), ("max", table.max), ("equals", table.equals)):
         if unit == "count" and value is not UNSET and value != round(value):
-            add(f"{path}.{name}", f"a count of {value:g} makes no sense", "write a whole number")
+            add(f"{path}.{name}", *_no_count(value))
     if table.min is not UNSET and table.max is not UNSET and table.min > table.max:
-        add(f"{path}.min", f"min {table.min:g} is above max {table.max:g}", "swap them")
+        wrong = say("min {low} is above max {high}", low=f"{table.min:g}", high=f"{table.max:g}")
+        add(f"{path}.min", wrong, say("swap them"))
     words = layer.words
     for name, kinds in (("required", table.required), ("forbidden", table.forbidden)):
         named = [] if kinds is UNSET else kinds
-        check_words(named, words.kinds, "kind of obstacle", f"{path}.{name}", layer.problems, words.synonyms())
+        check_words(named, words.kinds, KIND, f"{path}.{name}", layer.problems, words.synonyms())
+
+
+def _no_count(value: float) -> tuple[str, str]:
+    return say("a count of {value} makes no sense", value=f"{value:g}"), say("write a whole number")
 
 
 def sizes_of(layer: Layer) -> list[EquipmentSize]:
@@ -173,15 +187,17 @@ def sizes_of(layer: Layer) -> list[EquipmentSize]:
     rows: list[EquipmentSize] = []
     for path, _, table in layer.tables("equipment", EquipmentTable):
         kinds = layer.words.kinds
-        check_words([table.kind], kinds, "kind of obstacle", f"{path}.kind", layer.problems, layer.words.synonyms())
+        check_words([table.kind], kinds, KIND, f"{path}.kind", layer.problems, layer.words.synonyms())
         sizes = kinds[table.kind].sizes if table.kind in kinds else {}
         size = sizes.get(table.size)
         if sizes and size is None:
-            layer.problems.add(f"{path}.size", f'{table.kind} has no size "{table.size}"', nearest(table.size, sizes))
+            wrong = say('{kind} has no size "{size}"', kind=table.kind, size=table.size)
+            layer.problems.add(f"{path}.size", wrong, nearest(table.size, sizes))
         if size is not None and not size.signed and table.value <= 0:
-            layer.problems.add(f"{path}.value", f"a size of {table.value:g} makes no sense", "write a number above 0")
+            wrong = say("a size of {value} makes no sense", value=f"{table.value:g}")
+            layer.problems.add(f"{path}.value", wrong, say("write a number above 0"))
         if size is not None and size.unit == "count" and table.value != round(table.value):
-            layer.problems.add(f"{path}.value", f"a count of {table.value:g} makes no sense", "write a whole number")
+            layer.problems.add(f"{path}.value", *_no_count(table.value))
         where = layer.selectors(table.where, path)
         check_facets(where, (), path, layer.problems)
         rows.append(

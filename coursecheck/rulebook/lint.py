@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coursecheck.errors import Problem
+from coursecheck.language import either, say, say_as, say_count
 from coursecheck.rulebook.model import EquipmentSize, Limit, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import Facets, Row, resolve
 from coursecheck.rulebook.subjects import Domain, domain_of, subjects
@@ -24,9 +25,7 @@ class Remark:
 
     def __str__(self) -> str:
         problem = self.problem
-        place = f"{problem.file}:{problem.line}" if problem.line else problem.file
-        hint = f"; {problem.right}" if problem.right else ""
-        return f"{place}: {self.gravity}: {problem.path}: {problem.wrong}{hint}"
+        return f"{problem.place}: {say_as('gravity', self.gravity)}: {problem.path}: {problem.words}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +111,17 @@ def _warning(row: Row, name: str, wrong: str, right: str = "") -> Remark:
 
 def _on_head(book: Rulebook, own: str) -> Iterator[Remark]:
     if book.coverage == "full" and book.missing:
-        wrong = f'coverage is "full", but {len(book.missing)} topics are missing'
-        yield Remark(Problem(own, 0, "rulebook.coverage", wrong, 'write "partial", or missing = []'), "warning")
+        wrong = say_count(
+            'coverage is "full", but {count} topic is missing',
+            'coverage is "full", but {count} topics are missing',
+            len(book.missing),
+        )
+        right = say("write {what}", what=either(['"partial"', "missing = []"]))
+        yield Remark(Problem(own, 0, "rulebook.coverage", wrong, right), "warning")
     if book.coverage == "partial" and not book.missing:
-        wrong = 'coverage is "partial", but no topic is missing'
-        yield Remark(Problem(own, 0, "rulebook.missing", wrong, "list what this file has no rows for"), "warning")
+        wrong = say('coverage is "partial", but no topic is missing')
+        right = say("list what this file has no rows for")
+        yield Remark(Problem(own, 0, "rulebook.missing", wrong, right), "warning")
 
 
 def _on_reach(group: _Group, mine: Sequence[Row], tried: Sequence[Sequence[Row]]) -> Iterator[Remark]:
@@ -126,8 +131,9 @@ def _on_reach(group: _Group, mine: Sequence[Row], tried: Sequence[Sequence[Row]]
         if not under or any(fitting[-1] is row for fitting in under):
             continue
         lines = ", ".join(str(line) for line in sorted({fitting[-1].place.line for fitting in under}))
-        wrong = f"never applies: what stands later, on line {lines}, always goes before it"
-        yield _error(row, group.name, wrong, "put the special rows after the general ones, or leave this one out")
+        wrong = say("never applies: what stands later, on line {lines}, always goes before it", lines=lines)
+        right = say("put the special rows after the general ones, or leave this one out")
+        yield _error(row, group.name, wrong, right)
 
 
 def _on_order(group: _Group, mine: Sequence[Row], tried: Sequence[tuple[Facets, Sequence[Row]]]) -> Iterator[Remark]:
@@ -138,8 +144,12 @@ def _on_order(group: _Group, mine: Sequence[Row], tried: Sequence[tuple[Facets, 
             rival = next((other for other in reversed(rivals) if _rivals(other, row, group)), None)
             if rival is not None:
                 where = ", ".join(f"{facet} {word}" for facet, word in facets.items() if facet in _both(rival, row))
-                wrong = f"only its place decides between it and line {rival.place.line} for {where}"
-                yield _warning(row, group.name, wrong, "add a row that names both")
+                wrong = say(
+                    "only its place decides between it and line {line} for {where}",
+                    line=rival.place.line,
+                    where=where,
+                )
+                yield _warning(row, group.name, wrong, say("add a row that names both"))
                 break
 
 
@@ -167,9 +177,14 @@ def _on_silence(row: Limit, measure: MeasureWords) -> Iterator[Remark]:
         silent = [word for word in words if word in measure.never.get(facet, ())]
         if not silent:
             continue
-        wrong = f"{measure.name} never has a value where {facet} is {' or '.join(silent)}"
+        wrong = say(
+            "{measure} never has a value where {facet} is {words}",
+            measure=measure.name,
+            facet=facet,
+            words=either(silent),
+        )
         remark = _error if len(silent) == len(words) else _warning
-        yield remark(row, f"limit {row.id}", wrong, "leave it out")
+        yield remark(row, f"limit {row.id}", wrong, say("leave it out"))
 
 
 def _on_contradictions(
@@ -196,5 +211,10 @@ def _at_odds(rows: Sequence[Limit], own: str) -> Iterator[Remark]:
             later = max(least, most, key=lambda row: row.place.line if row.place.file == own else -1)
             if low > high and least.id != most.id and later.place.file == own:
                 other = least if later is most else most
-                wrong = f"no plan can keep both this and limit {other.id}: at least {low:g}, at most {high:g}"
-                yield _warning(later, f"limit {later.id}", wrong, "change one of them")
+                wrong = say(
+                    "no plan can keep both this and limit {limit}: at least {low}, at most {high}",
+                    limit=other.id,
+                    low=f"{low:g}",
+                    high=f"{high:g}",
+                )
+                yield _warning(later, f"limit {later.id}", wrong, say("change one of them"))

@@ -13,6 +13,7 @@ from coursecheck.course.kinds import KindWords
 from coursecheck.documents import Document, Problems, Taken, convert, nearest, read_toml
 from coursecheck.documents.lines import join_path
 from coursecheck.errors import Problem, RulebookError, UsageError
+from coursecheck.language import say
 from coursecheck.path.line import LengthRule
 from coursecheck.path.runner import Runner
 from coursecheck.path.speed import Pace
@@ -81,7 +82,10 @@ def _find(name: str, folder: Path, beside: Path | None) -> Path:
         return near if near.exists() else Path(name)
     names = _shipped(folder)
     if name not in names:
-        raise UsageError(f'no rulebook "{name}" ships; {nearest(name, names)}, or a path that ends in .toml')
+        hint = nearest(name, names)
+        raise UsageError(
+            say('no rulebook "{name}" ships; {hint}, or a path that ends in .toml', name=name, hint=hint)
+        )
     return folder / f"{name}.toml"
 
 
@@ -110,7 +114,8 @@ def _chain(path: Path, folder: Path) -> list[Document]:
             problems.add("rulebook.extends", str(error))
         if path.resolve() in seen and not problems:
             names = " > ".join(place.stem for place in (*seen, path.resolve()))
-            problems.add("rulebook.extends", f"extends itself: {names}", "leave one of them out")
+            wrong = say("extends itself: {names}", names=names)
+            problems.add("rulebook.extends", wrong, say("leave one of them out"))
         problems.raise_any(RulebookError)
 
 
@@ -164,7 +169,8 @@ class _Stack:
         if head is None:
             return
         if head.valid_from is not UNSET and head.valid_to is not UNSET and head.valid_from > head.valid_to:
-            problems.add("rulebook.valid_to", f"valid_to {head.valid_to} is before valid_from {head.valid_from}")
+            wrong = say("valid_to {last} is before valid_from {first}", last=head.valid_to, first=head.valid_from)
+            problems.add("rulebook.valid_to", wrong)
         self.coverage = self.coverage if head.coverage is UNSET else head.coverage
         self.missing = self.missing if head.missing is UNSET else tuple(head.missing)
         self.setting_out_m = self.setting_out_m if head.setting_out_m is UNSET else head.setting_out_m
@@ -173,9 +179,10 @@ class _Stack:
         """The rulebook, or all problems of all files."""
         head, last = self.head, Problems(self.documents[-1])
         if not any("disciplines" in document.raw for document in self.documents):
-            last.add("disciplines", "missing", 'list at least one with its grades, such as agility = ["1", "2"]')
+            right = say('list at least one with its grades, such as agility = ["1", "2"]')
+            last.add("disciplines", say("missing"), right)
         if not any("height" in document.raw for document in self.documents):
-            last.add("height", "missing", "add at least one [[height]] with its [height.runner]")
+            last.add("height", say("missing"), say("add at least one [[height]] with its [height.runner]"))
         found = [*self.problems, *last.found]
         if found or head is None:
             raise RulebookError(found)
@@ -217,7 +224,7 @@ def _heights(
         if table is None:
             continue
         if table.id in heights:
-            problems.add(f"{path}.id", f'height class "{table.id}" twice', "give each its own id")
+            problems.add(f"{path}.id", say('height class "{name}" twice', name=table.id), say("give each its own id"))
         heights[table.id] = _height(table, raw, path, known, problems)
     return heights
 
@@ -231,11 +238,13 @@ def _height(
         try:
             withers_range(table.withers_cm)
         except ValueError as error:
-            problems.add(f"{path}.withers_cm", str(error), 'write it like "<35", "35-<43" or ">=43"')
+            problems.add(f"{path}.withers_cm", str(error), say('write it like "<35", "35-<43", ">=43"'))
     if table.like is not UNSET and like is None:
-        problems.add(f"{path}.like", f'no base has a height class "{table.like}"', nearest(table.like, known))
+        wrong = say('no base has a height class "{name}"', name=table.like)
+        problems.add(f"{path}.like", wrong, nearest(table.like, known))
     elif "runner" not in raw and like is None:
-        problems.add(f"{path}.runner", "missing", f'no base has a height class "{table.id}" to take it from')
+        right = say('no base has a height class "{name}" to take it from', name=table.id)
+        problems.add(f"{path}.runner", say("missing"), right)
     runner = like.runner if like else Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
     return Height(
         id=table.id,
@@ -261,7 +270,8 @@ def _pace(table: PaceTable) -> Pace:
 
 def _runner(table: RunnerTable, path: str, problems: Problems) -> Runner:
     if table.crossing[0] > table.crossing[1]:
-        problems.add(f"{path}.crossing", "the inner end of the band lies outside the outer one", "swap them")
+        wrong = say("the inner end of the band lies outside the outer one")
+        problems.add(f"{path}.crossing", wrong, say("swap them"))
     return Runner(
         turn_radius_m=table.turn_radius_m,
         takeoff_m=table.takeoff_m,

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from msgspec import UNSET, UnsetType
 
+from coursecheck.language import both, either, say
 from coursecheck.rulebook.document import (
     BestRun,
     Entered,
@@ -21,7 +22,7 @@ from coursecheck.rulebook.document import (
 )
 from coursecheck.rulebook.layer import Layer, decimal_of
 from coursecheck.rulebook.model import Reckoning, TimeRule
-from coursecheck.rulebook.vocabulary import check_facets, check_words
+from coursecheck.rulebook.vocabulary import GRADE, HEIGHT, check_facets, check_words
 
 __all__ = ["times_of"]
 
@@ -40,7 +41,7 @@ def times_of(layer: Layer) -> list[TimeRule]:
         _check(layer, f"{path}.sct", table.sct)
         _check(layer, f"{path}.mct", table.mct)
         if isinstance(table.sct, Entered) and (table.sct.factor or table.sct.min_factor or table.sct.max_factor):
-            layer.problems.add(f"{path}.sct", "an SCT is no multiple of itself", "leave the factors out")
+            layer.problems.add(f"{path}.sct", say("an SCT is no multiple of itself"), say("leave the factors out"))
         rules += _rules(layer, path, table)
     return rules
 
@@ -50,7 +51,8 @@ def _rules(layer: Layer, path: str, table: TimeTable) -> Iterator[TimeRule]:
     check_facets(where, (), path, layer.problems)
     cells = _cells(table.sct) | _cells(table.mct)
     if cells and ("grade" in where or "height" in where):
-        layer.problems.add(f"{path}.where", "grade and height stand in the table of rates", "leave them out here")
+        wrong = say("grade and height stand in the table of rates")
+        layer.problems.add(f"{path}.where", wrong, say("leave them out here"))
     for cell in cells or (None,):
         in_cell = {} if cell is None else {"grade": (cell.grade,), "height": (cell.height,)}
         yield TimeRule(
@@ -76,25 +78,29 @@ def _check(layer: Layer, path: str, table: ReckoningTable) -> None:
     """Notes figures that contradict each other."""
     add = layer.problems.add
     if table.cap is not UNSET and table.floor is not UNSET and table.cap < table.floor:
-        add(f"{path}.floor", f"floor {table.floor:g} is above cap {table.cap:g}", "swap them")
+        wrong = say("floor {low} is above cap {high}", low=f"{table.floor:g}", high=f"{table.cap:g}")
+        add(f"{path}.floor", wrong, say("swap them"))
     if isinstance(table, Speed):
         if table.speed is not UNSET and (table.min_speed is not UNSET or table.max_speed is not UNSET):
-            add(f"{path}.speed", "one speed and a range at once", "give speed, or min_speed and max_speed")
+            right = say("give {what}", what=either(["speed", both(["min_speed", "max_speed"])]))
+            add(f"{path}.speed", say("one speed and a range at once"), right)
         _check_range(layer, path, "speed", table.min_speed, table.max_speed)
     if isinstance(table, Entered):
         _check_range(layer, path, "factor", table.min_factor, table.max_factor)
     if isinstance(table, Rate):
         if (table.rate is UNSET) == (table.rates is UNSET):
-            add(path, "a rate is one figure or a table", "give rate or rates")
+            right = say("give {what}", what=either(["rate", "rates"]))
+            add(path, say("a rate is one figure or a table"), right)
         words = layer.words
         for grade, row in ({} if table.rates is UNSET else table.rates).items():
-            check_words([grade], words.grades(), "grade", f"{path}.rates", layer.problems)
-            check_words(row, words.heights, "height class", f"{path}.rates.{grade}", layer.problems)
+            check_words([grade], words.grades(), GRADE, f"{path}.rates", layer.problems)
+            check_words(row, words.heights, HEIGHT, f"{path}.rates.{grade}", layer.problems)
 
 
 def _check_range(layer: Layer, path: str, name: str, low: float | UnsetType, high: float | UnsetType) -> None:
     if low is not UNSET and high is not UNSET and low > high:
-        layer.problems.add(f"{path}.min_{name}", f"{low:g} is above max_{name} {high:g}", "swap them")
+        wrong = say("{low} is above {key} {high}", low=f"{low:g}", key=f"max_{name}", high=f"{high:g}")
+        layer.problems.add(f"{path}.min_{name}", wrong, say("swap them"))
 
 
 def _reckoning(layer: Layer, path: str, table: ReckoningTable, cell: Cell | None) -> Reckoning:
@@ -122,7 +128,8 @@ def _rate_in(layer: Layer, path: str, table: Rate, cell: Cell | None) -> float |
     """The rate of one cell, or the one rate there is."""
     cells = _cells(table)
     if cell is not None and cells and cell not in cells:
-        layer.problems.add(f"{path}.rates", f"no rate for grade {cell.grade}, {cell.height}", "add it")
+        wrong = say("no rate for grade {grade}, {height}", grade=cell.grade, height=cell.height)
+        layer.problems.add(f"{path}.rates", wrong, say("add it"))
     return table.rate if cell is None else cells.get(cell, table.rate)
 
 

@@ -10,6 +10,7 @@ from msgspec import UNSET, structs
 
 from coursecheck.course.kinds import KindWords
 from coursecheck.documents import Problems, nearest
+from coursecheck.language import say, to_say
 from coursecheck.rulebook.document import WhereTable
 from coursecheck.rulebook.model import Selectors
 
@@ -20,6 +21,10 @@ PLAN_FACETS = ("discipline", "grade", "height", "indoor")
 PLACES = ("first", "last")
 SWITCHES = ("true", "false")
 TURNS = ("straight", "angled", "side", "back")
+
+DISCIPLINE, GRADE, HEIGHT = to_say("discipline"), to_say("grade"), to_say("height class")
+KIND, PLACE, SWITCH, TURN = to_say("kind of obstacle"), to_say("place"), to_say("word"), to_say("turn")
+"""What a word of a row stands for, as messages call it."""
 
 
 class MeasureWords(Protocol):
@@ -81,10 +86,11 @@ def check_words(
     problems: Problems,
     synonyms: Mapping[str, str] | None = None,
 ) -> None:
-    """Notes every word that is not known."""
+    """Notes every word that is not known; `what` says what it should be: one of DISCIPLINE, GRADE, ..."""
     for word in words:
         if word not in known:
-            problems.add(path, f'unknown {what} "{word}"', nearest(word, known, synonyms))
+            wrong = say('unknown {what} "{word}"', what=say(what), word=word)
+            problems.add(path, wrong, nearest(word, known, synonyms))
 
 
 def check_facets(selectors: Selectors, seen: Collection[str], path: str, problems: Problems) -> None:
@@ -99,8 +105,8 @@ def check_facets(selectors: Selectors, seen: Collection[str], path: str, problem
     known = (*PLAN_FACETS, *seen)
     for facet in selectors:
         if facet not in known:
-            wrong = f"nothing that this row speaks of has a {facet}, so it would never apply"
-            problems.add(f"{path}.where.{facet}", wrong, f"choose by {', '.join(known)}")
+            wrong = say("nothing that this row speaks of has a {facet}, so it would never apply", facet=facet)
+            problems.add(f"{path}.where.{facet}", wrong, say("choose by {facets}", facets=", ".join(known)))
 
 
 def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Problems) -> Selectors:
@@ -118,17 +124,17 @@ def selectors_of(where: WhereTable, path: str, words: Vocabulary, problems: Prob
         return {}
     kinds = words.kinds
     known: dict[str, tuple[str, Collection[str]]] = {
-        "discipline": ("discipline", words.disciplines),
-        "grade": ("grade", words.grades(selectors.get("discipline", ()))),
-        "height": ("height class", words.heights),
-        "kind": ("kind of obstacle", kinds),
-        "from": ("kind of obstacle", kinds),
-        "to": ("kind of obstacle", kinds),
-        "pass": ("place", PLACES),
-        "reverse": ("word", SWITCHES),
-        "indoor": ("word", SWITCHES),
-        "turn": ("turn", TURNS),
-        "parallel": ("word", SWITCHES),
+        "discipline": (DISCIPLINE, words.disciplines),
+        "grade": (GRADE, words.grades(selectors.get("discipline", ()))),
+        "height": (HEIGHT, words.heights),
+        "kind": (KIND, kinds),
+        "from": (KIND, kinds),
+        "to": (KIND, kinds),
+        "pass": (PLACE, PLACES),
+        "reverse": (SWITCH, SWITCHES),
+        "indoor": (SWITCH, SWITCHES),
+        "turn": (TURN, TURNS),
+        "parallel": (SWITCH, SWITCHES),
     }
     for facet, values in selectors.items():
         what, allowed = known[facet]

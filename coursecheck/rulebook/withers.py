@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 import re
 
+from coursecheck.language import say
+
 __all__ = ["withers_range"]
 
 _FORMS = (
@@ -31,7 +33,7 @@ def withers_range(text: str) -> tuple[float, float]:
             if low < high:
                 above = ends.get("above_low") == ">" or ends.get("with_low") == ""
                 return _past(low, past=above), _past(high, past=ends.get("with_high") == "=")
-    raise ValueError(f"{text!r} is no range of withers")
+    raise ValueError(say("{text!r} is no range of withers", text=text))
 
 
 def _past(limit_cm: float, *, past: bool) -> float:

@@ -17,7 +17,9 @@ from typing import Annotated, Any, Literal
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from coursecheck.documents import Document, Problems, convert
+from coursecheck.documents.causes import cause_words
 from coursecheck.errors import Problem, WaiverError
+from coursecheck.language import say
 from coursecheck.verdict.acceptance import BASELINE_REASON, Acceptance
 
 __all__ = ["Baseline", "baseline_text", "read_baseline"]
@@ -71,11 +73,14 @@ def read_baseline(name: str) -> Baseline:
         data = Path(name).read_bytes()
         raw: Any = json.loads(data)
     except OSError as error:
-        raise WaiverError([Problem(name, 0, "", f"cannot be read: {error.strerror}")]) from error
+        wrong = say("cannot be read: {cause}", cause=cause_words(error))
+        raise WaiverError([Problem(name, 0, "", wrong)]) from error
     except (ValueError, RecursionError) as error:
-        raise WaiverError([Problem(name, 0, "", f"not JSON: {error}", "write it with --write-baseline")]) from error
+        wrong = say("not JSON: {cause}", cause=error)
+        raise WaiverError([Problem(name, 0, "", wrong, say("write it with --write-baseline"))]) from error
     if not isinstance(raw, dict):
-        raise WaiverError([Problem(name, 0, "", "is no baseline", "write it with --write-baseline")])
+        right = say("write it with --write-baseline")
+        raise WaiverError([Problem(name, 0, "", say("is no baseline"), right)])
     problems = Problems(Document(name, "", hashlib.sha256(data).hexdigest(), raw, {}))
     file = convert(raw, BaselineFile, problems).value
     problems.raise_any(WaiverError)
@@ -86,7 +91,7 @@ def read_baseline(name: str) -> Baseline:
             obstacles=tuple(sorted(set(entry.obstacles))),
             height=None if isinstance(entry.height, UnsetType) else entry.height,
             measured=None if isinstance(entry.measured, UnsetType) else entry.measured,
-            who=f"baseline {name}",
+            who=say("baseline {name}", name=name),
             reason=BASELINE_REASON,
         )
         entries.setdefault(entry.file, []).append(accepted)

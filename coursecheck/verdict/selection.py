@@ -8,6 +8,7 @@ from fnmatch import fnmatchcase
 
 from coursecheck.documents import nearest
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["EVERYTHING", "Selection"]
@@ -52,9 +53,11 @@ class Selection:
         self._check_words(names, measures, elsewhere)
         chosen = [limit for limit, own in names.items() if self._chosen(own)]
         if not chosen:
-            raise UsageError(
-                f"{rulebook.id} has no limit that is selected and not ignored, so nothing would be judged"
+            wrong = say(
+                "{rulebook} has no limit that is selected and not ignored, so nothing would be judged",
+                rulebook=rulebook.id,
             )
+            raise UsageError(wrong)
         kept = tuple(row for row in rulebook.limits if row.id in chosen)
         return replace(rulebook, limits=kept), tuple(limit for limit in names if limit not in chosen)
 
@@ -76,7 +79,8 @@ class Selection:
         known = own.union(*(group for book in elsewhere() for group in _names(book).values()))
         for word in strange:
             if not _fits(word, known):
-                raise UsageError(f'no limit or measure is called "{word}"; {nearest(word, sorted(known))}')
+                hint = nearest(word, sorted(known))
+                raise UsageError(say('no limit or measure is called "{word}"; {hint}', word=word, hint=hint))
 
 
 def _names(rulebook: Rulebook) -> dict[str, set[str]]:

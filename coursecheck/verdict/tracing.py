@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 from coursecheck.measures import MEASURES, Ask, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
@@ -63,7 +64,7 @@ def trace_limit(
     """
     rows = [row for row in rulebook.limits if row.id == limit]
     if not rows:
-        raise UsageError(f"{rulebook.id} has no limit {limit!r}")
+        raise UsageError(say("{rulebook} has no limit {limit!r}", rulebook=rulebook.id, limit=limit))
     error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
     grounds: dict[tuple[str, ...], tuple[Limit | None, list[Subject]]] = {}
     for height, scene in scenes.items():

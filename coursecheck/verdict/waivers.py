@@ -15,6 +15,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 from coursecheck.documents import Document, Problems, convert, parse_toml, read_toml, write_atomic
 from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import WaiverError, WriteError
+from coursecheck.language import say
 from coursecheck.verdict.acceptance import Acceptance
 
 __all__ = ["add_waivers", "read_waivers", "waivers_schema", "with_waivers"]
@@ -92,7 +93,8 @@ def _waivers(document: Document) -> tuple[Acceptance, ...]:
         waiver = _acceptance(table, f"{document.name}:{line}")
         key = _key(waiver)
         if key in first:
-            problems.add(place, f"the same finding as on line {first[key]}", "leave one of them out")
+            wrong = say("the same finding as on line {line}", line=first[key])
+            problems.add(place, wrong, say("leave one of them out"))
         first.setdefault(key, line)
         waivers.append(waiver)
     problems.raise_any(WaiverError)
@@ -127,18 +129,19 @@ def add_waivers(path: str | PathLike[str], waivers: Sequence[Acceptance]) -> Non
     write_atomic(path, with_waivers(original, waivers, str(path)).encode())
 
 
-def with_waivers(original: str | None, waivers: Sequence[Acceptance], name: str = "the waivers file") -> str:
+def with_waivers(original: str | None, waivers: Sequence[Acceptance], name: str = "") -> str:
     """The text of a waivers file with waivers added; comments, order, line ends and everything else are kept.
 
     Args:
         original: the file as it stands, or None for a new one.
         waivers: one for each finding.
-        name: stands for the file in messages.
+        name: stands for the file in messages; "the waivers file" where it has none.
 
     Raises:
         WaiverError: the original is no waivers file, or the new waivers would not make one.
         WriteError: they cannot be put into the file as it stands.
     """
+    name = name or say("the waivers file")
     before = _waivers(parse_toml(original, name, WaiverError)) if original is not None else ()
     bare = (original or OPENING).removeprefix(BYTE_ORDER_MARK)
     text = _replaced(bare.replace("\r\n", "\n"), before, waivers)
@@ -150,7 +153,8 @@ def with_waivers(original: str | None, waivers: Sequence[Acceptance], name: str 
     text = BYTE_ORDER_MARK + text if original is not None and original.startswith(BYTE_ORDER_MARK) else text
     wanted = {_key(waiver): waiver for waiver in (*before, *waivers)}
     if _waivers(parse_toml(text, name, WaiverError)) != tuple(wanted.values()):
-        raise WriteError(f"{name}: the waiver cannot be put into the file as it stands; write it by hand")
+        wrong = say("{file}: the waiver cannot be put into the file as it stands; write it by hand", file=name)
+        raise WriteError(wrong)
     return text
 
 

@@ -11,6 +11,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 
 from coursecheck.documents import Document, Problems, convert, nearest, read_toml
 from coursecheck.errors import DocumentError, UsageError
+from coursecheck.language import say
 from coursecheck.resources import folder
 
 __all__ = ["DOUBT", "Figure", "Figures", "load_figures"]
@@ -68,9 +69,11 @@ class Figures:
         rows = dict(self.by_id)
         for name, value in values.items():
             if name not in rows:
-                raise UsageError(f"the walk has no figure {name!r}; {nearest(name, list(rows))}")
+                hint = nearest(name, list(rows))
+                raise UsageError(say("the walk has no figure {name!r}; {hint}", name=name, hint=hint))
             if not 0.0 < value < float("inf"):
-                raise UsageError(f"{name} = {value} makes no sense: give a number above 0")
+                what = f"{name} = {value}"
+                raise UsageError(say("{what} makes no sense: give a number above 0", what=what))
             rows[name] = replace(rows[name], value=value, basis="changed", source=source)
         return Figures(rows)
 
@@ -112,7 +115,7 @@ def _rows(document: Document, base: Mapping[str, Figure] | None) -> dict[str, Fi
             continue
         before = rows.get(row.id)
         if base is not None and before is None:
-            problems.add(f"{place}.id", f"unknown figure {row.id!r}", nearest(row.id, list(rows)))
+            problems.add(f"{place}.id", say("unknown figure {name!r}", name=row.id), nearest(row.id, list(rows)))
             continue
         rows[row.id] = _figure(row, before, document.name)
     problems.raise_any(DocumentError)

@@ -6,9 +6,11 @@ from dataclasses import dataclass, field
 
 import pytest
 
+from coursecheck.course.document import course_schema
 from coursecheck.course.reading import parse_course
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CourseError, Problem, RulebookError, UsageError
+from tests.pseudo import readable, speaking_pseudo, words_of_schema
 
 
 @dataclass(frozen=True)
@@ -153,6 +155,17 @@ def test_one_mistake_is_told_once(good, old, new, path, line, words):
     assert [problem.path for problem in problems_of(text)] == [path]
 
 
+SAID = {*words_of_schema(course_schema(KINDS)), "x.course.toml", "[x, y]"}
+
+
+@pytest.mark.parametrize(("old", "new", "path", "line", "words"), MISTAKES, ids=lambda value: str(value)[:30])
+def test_a_mistake_is_told_in_the_language_of_the_reader(good, old, new, path, line, words, monkeypatch):
+    text = spoil(good, old, new)
+    with speaking_pseudo(monkeypatch):
+        told = "\n".join(str(problem) for problem in problems_of(text))
+    assert readable(told, {*SAID, text}) == set()
+
+
 def test_the_good_file_is_good(good):
     assert parse_course(good, "x", KINDS, lambda _: Words()).title == "Saltmarsh Spring Show, ring 2"
 
@@ -202,11 +215,13 @@ OUTLINES = [
 
 
 @pytest.mark.parametrize(("outline", "words"), OUTLINES)
-def test_an_outline_must_go_round_an_area_without_crossing_itself(outline, words):
+def test_an_outline_must_go_round_an_area_without_crossing_itself(outline, words, monkeypatch):
     text = FEW.replace("size = [10, 10]", f"outline = {outline}")
     (problem,) = problems_of(text)
     assert problem.path.startswith("ring.outline")
     assert words in str(problem)
+    with speaking_pseudo(monkeypatch):
+        assert readable(str(problems_of(text)[0]), {*SAID, text}) == set()
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,10 @@ from rulebook_texts import HEAD, LIMIT, TIME, Read
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CoursecheckError, RulebookError, UsageError
 from coursecheck.measures import MEASURES
+from coursecheck.rulebook.document import rulebook_schema
 from coursecheck.rulebook.loading import SETTING_OUT_M, read_rulebook
+from coursecheck.rulebook.vocabulary import PLACES, SWITCHES, TURNS
+from tests.pseudo import readable, speaking_pseudo, words_of_schema
 
 FIRST_LIMIT = HEAD.count("\n") + 1
 
@@ -186,6 +189,22 @@ def test_mistakes_outside_the_rows_are_told_too(read: Read, old: str, new: str, 
     with pytest.raises(RulebookError) as told:
         read(HEAD.replace(old, new))
     assert [problem.path for problem in told.value.problems] == [path]
+
+
+SAID = {*words_of_schema(rulebook_schema()), *MEASURES, *KINDS, *PLACES, *SWITCHES, *TURNS}
+SAID |= {word for measure in MEASURES.values() for word in measure.metrics}
+SAID |= {size for kind in KINDS.values() for size in kind.sizes}
+SPOILT = [f"{rows}{HEAD}" if rows.startswith("limit =") else f"{HEAD}{rows}" for rows, _, _ in WRONG.values()]
+SPOILT += [HEAD.replace(old, new) for old, new, _ in HEAD_MISTAKES.values()]
+
+
+@pytest.mark.parametrize("text", SPOILT, ids=[*WRONG, *HEAD_MISTAKES])
+def test_a_mistake_is_told_in_the_language_of_the_reader(
+    read: Read, text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with speaking_pseudo(monkeypatch), pytest.raises(RulebookError) as told:
+        read(text)
+    assert readable(str(told.value), {*SAID, text, *(problem.file for problem in told.value.problems)}) == set()
 
 
 def test_all_mistakes_are_told_in_one_go_in_the_order_of_the_file(read: Read) -> None:
