@@ -1,28 +1,29 @@
 """The reader's language: every sentence of papers and terminal is looked up here by its English words.
 
 English needs no catalogue and reads no file. The catalogues of the other languages lie in `locale/`: a `.po` to edit
-and the `.mo` made from it. What programs read (keys, codes, file formats) is never translated.
+and the `.mo` made from it, where gettext looks for it. What programs read (keys, codes, file formats) is never
+translated. This module is imported whenever the program starts: what only other languages need is imported by them.
 """
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from decimal import Decimal
 from functools import cache
-from pathlib import Path
-from string import Formatter
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from coursecheck.errors import UsageError
-
 if TYPE_CHECKING:
-    from gettext import GNUTranslations
+    from decimal import Decimal
+    from gettext import NullTranslations
+    from string import Formatter
 
 __all__ = [
+    "DOMAIN",
     "LANGUAGES",
+    "LOCALE",
     "both",
     "clauses",
     "either",
@@ -40,6 +41,10 @@ __all__ = [
 LANGUAGES = MappingProxyType({"en": "English", "de": "Deutsch", "fr": "français"})
 """Every language by its code, in its own words. All but English write a decimal comma."""
 
+DOMAIN = "coursecheck"
+LOCALE = os.path.join(os.path.dirname(__file__), "locale")
+"""The name of the catalogues, and the folder where they lie, as gettext wants them."""
+
 _current: ContextVar[str] = ContextVar("language", default="en")
 
 
@@ -56,7 +61,9 @@ def speaking(language: str) -> Iterator[None]:
         UsageError: there is no such language.
     """
     if language not in LANGUAGES:
-        raise UsageError(f"no language {language!r}; there are {', '.join(LANGUAGES)}")
+        from coursecheck.errors import UsageError
+
+        raise UsageError(say("no language {name!r}; there are {known}", name=language, known=", ".join(LANGUAGES)))
     token = _current.set(language)
     try:
         yield
@@ -128,29 +135,31 @@ def labelled(name: str, words: str) -> str:
 
 
 @cache
-def _catalogue(language: str) -> GNUTranslations:
-    from gettext import GNUTranslations
+def _catalogue(language: str) -> NullTranslations:
+    from gettext import translation
 
-    with (Path(__file__).parent / "locale" / f"{language}.mo").open("rb") as file:
-        return GNUTranslations(file)
+    return translation(DOMAIN, LOCALE, [language])
 
 
 def _filled(words: str, values: dict[str, object], language: str) -> str:
     if not values:
         return words
-    return words.format(**values) if language == "en" else _FORMATTER.vformat(words, (), values)
+    return words.format(**values) if language == "en" else _formatter().vformat(words, (), values)
 
 
 def _with_comma(number: str) -> str:
     return number.replace(".", ",").replace("%", "\N{NO-BREAK SPACE}%")
 
 
-class _Formatter(Formatter):
+@cache
+def _formatter() -> Formatter:
     """Fills in fields; numbers with a decimal comma."""
+    from decimal import Decimal
+    from string import Formatter
 
-    def format_field(self, value: Any, format_spec: str) -> str:
-        text = format(value, format_spec)
-        return _with_comma(text) if isinstance(value, float | Decimal) else text
+    class WithCommas(Formatter):
+        def format_field(self, value: Any, format_spec: str) -> str:
+            text = format(value, format_spec)
+            return _with_comma(text) if isinstance(value, float | Decimal) else text
 
-
-_FORMATTER = _Formatter()
+    return WithCommas()

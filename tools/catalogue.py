@@ -27,7 +27,7 @@ from jinja2 import Environment, nodes
 from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.course.model import Obstacle
 from coursecheck.equipment import KINDS, build_shape
-from coursecheck.language import LANGUAGES
+from coursecheck.language import DOMAIN, LANGUAGES
 from coursecheck.measures import MEASURES
 from coursecheck.reports.terms import BASES
 from coursecheck.rulebook.model import SEVERITIES
@@ -239,7 +239,9 @@ def main(arguments: Iterable[str]) -> int:
         for language in others:
             po, mo = bytes_of(brought_up_to_date(language, words))
             (LOCALE / f"{language}.po").write_bytes(po)
-            (LOCALE / f"{language}.mo").write_bytes(mo)
+            made = LOCALE / language / "LC_MESSAGES" / f"{DOMAIN}.mo"
+            made.parent.mkdir(parents=True, exist_ok=True)
+            made.write_bytes(mo)
     wrong = [fault for language in others for fault in faults(language, words)]
     sys.stdout.write("".join(f"{fault}\n" for fault in wrong) + f"{len(words)} texts, {len(wrong)} faults\n")
     return int(bool(wrong))
