@@ -148,20 +148,20 @@ class _Helper:
         with _deaf():
             self._process.start()
         theirs.close()
-        self._is_new, self._is_gone = True, False
+        self._is_busy, self._is_gone = False, False
 
     def ready(self) -> bool:
-        """Whether it has judged the first plan, and is still there."""
+        """Whether it has judged what it was asked for, and is still there; what nobody took is of no use any more."""
         try:
-            if self._is_new and self._line.poll():
-                self._is_new = False
+            if self._is_busy and self._line.poll():
                 self.take()
         except OSError:
             self._is_gone = True
-        return not self._is_new and not self._is_gone
+        return not self._is_busy and not self._is_gone
 
     def ask(self, course: Course, book: Rulebook, heights: Sequence[str]) -> bool:
         """Has it judge a plan; False where it is gone."""
+        self._is_busy = True
         try:
             self._line.send((course, book.sha256, spoken(), heights))
         except OSError:
@@ -170,6 +170,7 @@ class _Helper:
 
     def take(self) -> dict[str, Part] | None:
         """What it was asked for, by height class; None where it is gone, or has another edition of the rulebook."""
+        self._is_busy = False
         try:
             judged: dict[str, Part] | None = self._line.recv()
         except (EOFError, OSError):
@@ -214,7 +215,7 @@ def _help(line: Connection, beside: Path) -> None:
 
 def _in_words(finding: Finding) -> Finding:
     said = finding.words
-    return replace(finding, words=Wording(said.title, said.expected, said.message, said.place, said.figures))
+    return finding._replace(words=Wording(said.title, said.expected, said.message, said.place, said.figures))
 
 
 def part_of(verdict: Verdict) -> Part:
@@ -245,7 +246,7 @@ def _once(found: Mapping[str, Sequence[Finding]]) -> tuple[Finding, ...]:
     """The findings of all classes; those that are the same for every one are said once and for all of them."""
     if len(found) == 1:
         return tuple(finding for findings in found.values() for finding in findings)
-    bare = {height: [replace(finding, height=None) for finding in findings] for height, findings in found.items()}
+    bare = {height: [finding._replace(height=None) for finding in findings] for height, findings in found.items()}
     first, *others = bare.values()
     common = [one for one in first if all(one in findings for findings in others)]
     own = [

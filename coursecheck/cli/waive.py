@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
 
 import click
 
@@ -79,7 +78,7 @@ def _findings(verdict: Verdict, limit: str, obstacles: tuple[str, ...], height: 
 def _of_height(findings: list[Finding], height: str | None) -> list[Finding]:
     if height is None:
         return findings
-    own = [replace(f, height=height) for f in findings if f.height in (None, height)]
+    own = [f._replace(height=height) for f in findings if f.height in (None, height)]
     if not own:
         raise UsageError(f"it is not broken for {height}, but for {', '.join(f.height or '' for f in findings)}")
     return own

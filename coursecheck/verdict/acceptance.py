@@ -94,10 +94,10 @@ class _Overlay:
         heights = self.heights if finding.height is None else (finding.height,)
         waivers = {height: self._waiver(finding, height, here) for height in heights}
         if len(set(waivers.values())) == 1:
-            yield replace(finding, waived=waivers[heights[0]])
+            yield finding._replace(waived=waivers[heights[0]])
             return
         for height, waiver in waivers.items():
-            yield replace(finding, height=height, waived=waiver)
+            yield finding._replace(height=height, waived=waiver)
 
     def _waiver(self, finding: Finding, height: str, here: Sequence[int]) -> Waiver | None:
         fitting = [i for i in here if self.acceptances[i].height in (None, height)]

@@ -118,15 +118,14 @@ def beyond_words(gap: str, *, short: bool) -> str:
 
 def _nearest_bound(measured: float, limit: Limit) -> tuple[float, float]:
     """The bound that is nearest to being broken, or broken most, and the margin to it, free of float noise."""
-    margins = []
+    margin, bound = math.inf, math.inf
     if limit.min is not None:
-        margins.append((measured - limit.min, limit.min))
-    if limit.max is not None:
-        margins.append((limit.max - measured, limit.max))
-    if limit.equals is not None:
-        margins.append((-abs(measured - limit.equals), limit.equals))
-    margin, bound = min(margins)
-    return bound, 0.0 if abs(margin) <= FLOAT_NOISE else margin
+        margin, bound = measured - limit.min, limit.min
+    if limit.max is not None and limit.max - measured < margin:
+        margin, bound = limit.max - measured, limit.max
+    if limit.equals is not None and -abs(measured - limit.equals) < margin:
+        margin, bound = -abs(measured - limit.equals), limit.equals
+    return bound, 0.0 if -FLOAT_NOISE <= margin <= FLOAT_NOISE else margin
 
 
 def breach_chance(measured: float, limit: Limit, deviation: float) -> float | None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from coursecheck.verdict.model import Finding, Verdict
 
 __all__ = ["VerdictChange", "verdict_change"]
+
+_Subject = tuple[object, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +39,15 @@ class VerdictChange:
 def verdict_change(course: str, old: Verdict, new: Verdict) -> VerdictChange:
     """What the new verdict on a plan says otherwise than the old one; findings that count against it alone."""
     before, after = _against(old), _against(new)
-    gone = tuple(dict.fromkeys(finding for key, finding in before.items() if key not in after))
-    come = tuple(dict.fromkeys(finding for key, finding in after.items() if key not in before))
-    return VerdictChange(course, old.legal, new.legal, gone, come)
+    return VerdictChange(course, old.legal, new.legal, _only_in(before, after), _only_in(after, before))
 
 
-def _against(verdict: Verdict) -> dict[tuple[object, ...], Finding]:
+def _only_in(these: Mapping[_Subject, Finding], others: Mapping[_Subject, Finding]) -> tuple[Finding, ...]:
+    """The findings that others do not have; one that holds for several height classes stands there once."""
+    return tuple({id(finding): finding for key, finding in these.items() if key not in others}.values())
+
+
+def _against(verdict: Verdict) -> dict[_Subject, Finding]:
     """The findings that count against a plan, by limit, severity, subject and height class."""
     return {
         (finding.limit, finding.severity, finding.passes, finding.obstacles, height): finding

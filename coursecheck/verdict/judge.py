@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from coursecheck.course.model import Course
@@ -111,14 +111,15 @@ def _why(value: Value, rows: Sequence[Limit], judging: _Judging) -> tuple[str, .
 
 def _merged(found: Mapping[str, Sequence[_Judged]]) -> Iterator[Finding]:
     """The findings of one limit; those that are the same for every height class are said once and for all of them."""
-    (height, first), *others = found.items()
-    indices = [_by_subject(judged) for _, judged in others]
     said: set[int] = set()
-    for one in first:
-        twins = [[two for two in index.get(one.subject, ()) if _alike(one, two)] for index in indices]
-        if twins and all(twins):
-            yield _finding(one, None)
-            said |= {id(one), *(id(two) for same in twins for two in same)}
+    if len(found) > 1:
+        first, *others = found.values()
+        indices = [_by_subject(judged) for judged in others]
+        for one in first:
+            twins = [[two for two in index.get(one.subject, ()) if _alike(one, two)] for index in indices]
+            if all(twins):
+                yield _finding(one, None)
+                said |= {id(one), *(id(two) for same in twins for two in same)}
     for height, judged in found.items():
         yield from (_finding(one, height) for one in judged if id(one) not in said)
 
@@ -139,33 +140,33 @@ def _alike(one: _Judged, other: _Judged) -> bool:
 
 def _in_words(judged: _Judged) -> Finding:
     said = judged.result
-    return replace(
-        _finding(judged, None), words=Wording(said.title, said.expected, said.message, said.place, said.figures)
-    )
+    words = Wording(said.title, said.expected, said.message, said.place, said.figures)
+    return _finding(judged, None)._replace(words=words)
 
 
 def _finding(judged: _Judged, height: str | None) -> Finding:
-    result, value, row = judged.result, judged.result.value, judged.result.limit
+    result, why = judged
+    outcome, margin, chance, value, row, measure, _ = result
     return Finding(
         limit=row.id,
-        outcome=result.outcome,
+        outcome=outcome,
         severity=row.severity,
         height=height,
         passes=value.passes,
         obstacles=value.obstacles,
         measured=value.measured,
-        min=row.equals if row.equals is not None else row.min,
-        max=row.equals if row.equals is not None else row.max,
-        unit=result.measure.unit_of(row.metric),
-        margin=result.margin,
-        chance=result.chance,
+        min=row.min if row.equals is None else row.equals,
+        max=row.max if row.equals is None else row.equals,
+        unit=measure.unit_of(row.metric),
+        margin=margin,
+        chance=chance,
         metric=row.metric,
         clause=row.clause,
         basis=row.basis,
         source=row.source,
         witness=value.witness,
         words=result,
-        why=judged.why,
+        why=why,
     )
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass
+from typing import NamedTuple, Protocol
 
 from coursecheck.course.model import Course
 from coursecheck.language import say, to_say
@@ -69,9 +69,8 @@ class Wording:
     figures: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """A limit applied to one subject.
+class Finding(NamedTuple):
+    """A limit applied to one subject: a named tuple, since a plan has hundreds of them for each height class.
 
     Attributes:
         limit: the limit's id.
@@ -108,7 +107,7 @@ class Finding:
     basis: str
     source: str
     witness: Witness | None
-    words: Words = field(hash=False)
+    words: Words
     why: tuple[str, ...] = ()
     waived: Waiver | None = None
 

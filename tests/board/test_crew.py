@@ -91,6 +91,17 @@ def test_a_rulebook_that_the_helper_does_not_have_is_applied_here(crew, tmp_path
     assert said(crew.verdict(course, other, "large")) == said(check(course, other))
 
 
+def test_what_a_helper_did_for_nothing_is_not_taken_for_the_next_plan(crew):
+    course, book = load_plan(sample("saltmarsh"))
+    crew.verdict(course, book, "large")
+    assert crew._helpers[0].ask(course, book, ("small", "medium"))  # and then something went wrong
+    faulty, book = load_plan(sample("draft-with-faults"))
+    for _ in range(3):
+        assert said(crew.verdict(faulty, book, "large")) == said(check(faulty, book))
+        time.sleep(0.3)
+    assert crew.ready
+
+
 def test_a_helper_that_is_gone_is_not_missed():
     course, book = load_plan(sample("saltmarsh"))
     judge = Judge(Library(sample("saltmarsh").parent), sample("saltmarsh"), helpers=1)

@@ -131,7 +131,7 @@ def test_a_plan_that_stands_at_round_figures_is_not_judged_again(judged):
 def test_a_limit_that_rounding_breaks_is_named_with_both_outcomes(judged):
     verdict = unround(judged("granary"))
     good = next(f for f in verdict.findings if f.outcome == "met" and f.passes)
-    worse = replace(good, outcome="breach", words=Wording(good.title, good.expected, "too near"))
+    worse = good._replace(outcome="breach", words=Wording(good.title, good.expected, "too near"))
     after = replace(verdict, findings=tuple(worse if f is good else f for f in verdict.findings))
     assert [(e.before, e.after) for e in effects(verdict, after)] == [("met", worse)]
     assert list(effects(after, verdict)) == []

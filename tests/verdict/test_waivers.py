@@ -45,7 +45,7 @@ def test_a_waived_finding_stays_but_no_longer_counts(verdict, broken):
     assert accepted.waived == 1
     waived = next(f for f in accepted.findings if f.waived)
     assert (waived.waived.who, waived.waived.reason) == ("A. Judge", "the tent moves")
-    assert replace(waived, waived=None) == broken
+    assert waived._replace(waived=None) == broken
     assert accepted.notes == ()
 
 
@@ -78,7 +78,7 @@ def test_a_plan_is_legal_once_everything_is_accepted(verdict):
 )
 def test_a_waiver_holds_while_the_value_is_no_worse(verdict, broken, bounds, accepted, measured, holds):
     outcome = "unmeasurable" if measured is None else "breach"
-    finding = replace(broken, min=bounds[0], max=bounds[1], measured=measured, outcome=outcome)
+    finding = broken._replace(min=bounds[0], max=bounds[1], measured=measured, outcome=outcome)
     result = accept_waivers(with_finding(verdict, finding), [waiver_of(broken, measured=accepted)], None)
     assert (result.findings[0].waived is not None) == holds
     assert any("lapsed" in note and "x.waivers.toml:4" in note for note in result.notes) == (not holds)
@@ -97,7 +97,7 @@ def test_a_waiver_ends_after_its_day_by_the_date_that_is_given_and_by_no_clock(v
 
 def test_what_is_met_or_close_is_not_waived_and_the_waiver_is_stale(verdict, broken):
     for outcome in ("met", "close"):
-        better = replace(broken, outcome=outcome, measured=5.01, margin=0.01)
+        better = broken._replace(outcome=outcome, measured=5.01, margin=0.01)
         result = accept_waivers(with_finding(verdict, better), [waiver_of(broken)], None)
         assert result.findings == (better,)
         assert "nothing is broken there any more" in result.notes[0]
@@ -125,19 +125,19 @@ def test_a_waiver_of_what_was_not_judged_this_time_is_not_called_stale(verdict, 
 
 
 def test_the_order_of_obstacles_is_no_part_of_it(verdict, broken):
-    turned = replace(broken, obstacles=tuple(reversed(broken.obstacles)))
+    turned = broken._replace(obstacles=tuple(reversed(broken.obstacles)))
     assert accept_waivers(with_finding(verdict, turned), [waiver_of(broken)], None).findings[0].waived
 
 
 def test_a_finding_of_all_classes_is_split_where_one_class_alone_is_waived(verdict, broken):
-    everyone = replace(broken, height=None)
+    everyone = broken._replace(height=None)
     result = accept_waivers(with_finding(verdict, everyone), [waiver_of(everyone, height="small")], None)
     assert [f.height for f in result.findings] == list(verdict.scenes)
     assert [f.waived is not None for f in result.findings] == [h == "small" for h in verdict.scenes]
 
 
 def test_waivers_of_every_class_together_cover_a_finding_of_all_classes(verdict, broken):
-    everyone = replace(broken, height=None)
+    everyone = broken._replace(height=None)
     waivers = [waiver_of(everyone, height=height) for height in verdict.scenes]
     result = accept_waivers(with_finding(verdict, everyone), waivers, None)
     assert len(result.findings) == 1
@@ -274,7 +274,7 @@ def test_a_baseline_covers_what_was_found_and_nothing_that_got_worse(verdict, tm
     assert accept_baseline(with_finding(verdict), entries).notes[0].startswith(f"{len(entries)} findings")
     assert broken_now(accepted) == broken_now(verdict)
     short = [f for f in verdict.findings if f.counts_against and f.unit == "m" and f.min and f.measured < f.min]
-    worse = [replace(f, measured=f.measured - 0.01) for f in short]
+    worse = [f._replace(measured=f.measured - 0.01) for f in short]
     assert worse
     assert not any(f.waived for f in accept_baseline(with_finding(verdict, *worse), entries).findings)
 
