@@ -36,7 +36,7 @@ def test_it_says_so_where_there_is_nothing_to_declare(judged):
 def test_a_waived_finding_is_declared_with_who_accepted_it_and_why(judged):
     verdict = judged("draft-with-faults")
     waiver = Waiver("the club's reviewer", "the tent moves on the day")
-    findings = tuple(replace(f, waived=waiver) if f.outcome == "breach" else f for f in verdict.findings)
+    findings = tuple(f._replace(waived=waiver) if f.outcome == "breach" else f for f in verdict.findings)
     words = words_of(render(replace(verdict, findings=findings), PaperOptions()))
     assert "breach, waived" in words
     assert "Accepted by the club's reviewer: the tent moves on the day" in words
