@@ -19,9 +19,10 @@ import numpy as np
 from coursecheck.language import to_say
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
-from coursecheck.walk.handler_ground import Floats, Ground, Place, places_of
+from coursecheck.walk.handler_ground import Ground, Place, places_of
 from coursecheck.walk.handler_step import Step
 from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.straight_ways import Floats
 
 __all__ = ["HANDLERS", "HandlerLeg", "HandlingPlan", "Stretch", "deciding", "plans_of", "steps_of", "stretches"]
 

@@ -9,17 +9,15 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Frame, Point
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
+from coursecheck.walk.straight_ways import Flags, Floats, Obstructions
 
 __all__ = ["MOST_LEADS", "Ground", "Place", "places_of"]
-
-Floats = NDArray[np.float64]
 
 MOST_LEADS = 3  # how many leads a handler may be behind or ahead; assumption
 PARTS = 3  # places stand a third of a lead from each other, those far away a whole one
@@ -67,7 +65,8 @@ def places_of(scene: Scene, ground: Ground, figures: Figures) -> tuple[tuple[Pla
                 k * lead / PARTS for k in range(-MOST_LEADS * PARTS, MOST_LEADS * PARTS + 1, PARTS if far else 1)
             )
         ]
-        found.append(tuple(place for place in made if ground.holds(place.point)))
+        held = ground.holds(np.array([place.point for place in made]))
+        found.append(tuple(place for place, can in zip(made, held, strict=True) if can))
     return tuple(found)
 
 
@@ -98,17 +97,19 @@ class Ground:
             scene.ring, MultiPolygon(_parts(shapely.union_all(shapely.buffer(things, BODY_M, join_style="mitre"))))
         )
 
-    def holds(self, point: Point) -> bool:
-        """Whether a handler can stand there."""
-        at = shapely.Point(point)
-        return bool(self.ring.covers(at)) and not self.taken.intersects(at)
+    def holds(self, points: Floats) -> Flags:
+        """Whether a handler can stand at each of some points, shape (points, 2)."""
+        at = shapely.points(points)
+        held: Flags = np.logical_and(shapely.covers(self.ring, at), shapely.disjoint(self.taken, at))
+        return held
 
     @cached_property
     def _corners(self) -> Floats:
         """The corners round which a shortest way can lead, shape (c, 2)."""
         grown = shapely.simplify(shapely.buffer(self.taken, CORNER_M - BODY_M, join_style="mitre"), COARSE_M)
-        points = [(x, y) for part in _parts(grown) for x, y in part.exterior.coords[:-1]]
-        return np.array([point for point in points if self.holds(point)]).reshape(-1, 2)
+        rings = [shapely.get_coordinates(part.exterior)[:-1] for part in _parts(grown)]
+        corners = np.concatenate([np.empty((0, 2)), *rings])
+        return corners[self.holds(corners)]
 
     @cached_property
     def _between_corners(self) -> Floats:
@@ -120,15 +121,23 @@ class Ground:
 
     def _straight(self, starts: Floats, ends: Floats) -> Floats:
         """Straight distances, shape (n, m); infinite where something stands in between."""
-        pairs = np.empty((len(starts), len(ends), 2, 2))
-        pairs[:, :, 0], pairs[:, :, 1] = starts[:, None], ends[None, :]
-        lines = shapely.linestrings(pairs.reshape(-1, 2, 2))
-        shapely.prepare(self.taken)
-        free = ~shapely.intersects(self.taken, lines)
-        if self.ring.convex_hull.area - self.ring.area > 1e-9:
-            free &= shapely.covers(self.ring, lines)
-        far = np.hypot(*np.moveaxis(pairs[:, :, 1] - pairs[:, :, 0], -1, 0))
-        return np.where(free.reshape(far.shape), far, np.inf)
+        free = self._obstructions.free(starts, ends)
+        if self._bent:
+            rows, columns = np.nonzero(free)
+            lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
+            free[rows, columns] = shapely.covers(self.ring, lines)
+        across, up = (ends[:, i] - starts[:, None, i] for i in (0, 1))
+        ways: Floats = np.hypot(across, up, out=np.full(free.shape, np.inf), where=free)
+        return ways
+
+    @cached_property
+    def _bent(self) -> bool:
+        """Whether the ring has a corner that turns in, so that a straight way can lead out of it and in again."""
+        return bool(self.ring.convex_hull.area - self.ring.area > 1e-9)
+
+    @cached_property
+    def _obstructions(self) -> Obstructions:
+        return Obstructions(self.taken)
 
     def ways(self, rows: Sequence[Sequence[Point]]) -> list[Floats]:
         """The shortest ways from each point of a row to each of the next row, in metres; infinite: none in a hurry.
@@ -140,30 +149,34 @@ class Ground:
             One matrix for each two neighbouring rows, shape (points of the one, points of the next).
         """
         points = [np.array(row, dtype=float).reshape(-1, 2) for row in rows]
-        return [self._shortest(one, other) for one, other in itertools.pairwise(points)]
-
-    def _shortest(self, starts: Floats, ends: Floats) -> Floats:
-        """Shortest ways, shape (n, m); corners are looked at for those points alone whose straight way is blocked."""
-        found = self._straight(starts, ends)
-        blocked = ~np.isfinite(found)
-        if not blocked.any() or not self._corners.size:
-            return found
-        rows, columns = np.flatnonzero(blocked.any(axis=1)), np.flatnonzero(blocked.any(axis=0))
-        near = self._near(starts[rows], ends[columns])
-        if not near.any():
-            return found
-        out = self._straight(starts[rows], self._corners[near])
-        on = np.min(out[:, :, None] + self._between_corners[np.ix_(near, near)][None], axis=1)
-        home = self._straight(ends[columns], self._corners[near])
-        round_ = np.min(on[:, None, :] + home[None], axis=2)
-        found[np.ix_(rows, columns)] = np.minimum(found[np.ix_(rows, columns)], round_)
+        legs = list(itertools.pairwise(points))
+        found = [self._straight(starts, ends) for starts, ends in legs]
+        near = [self._near(*leg, straight) for leg, straight in zip(legs, found, strict=True)]
+        none = np.zeros(len(self._corners), dtype=bool)
+        wanted = [before | after for before, after in itertools.pairwise([none, *near, none])]
+        seen = [self._to_corners(row, some) for row, some in zip(points, wanted, strict=True)]
+        for straight, some, starts, ends in zip(found, near, seen, seen[1:], strict=False):
+            first, last = (np.flatnonzero(some & np.isfinite(row).any(axis=0)) for row in (starts, ends))
+            if first.size and last.size:
+                on = np.min(starts[:, first, None] + self._between_corners[np.ix_(first, last)], axis=1)
+                np.minimum(straight, np.min(on[:, None] + ends[None, :, last], axis=2), out=straight)
         return found
 
-    def _near(self, starts: Floats, ends: Floats) -> NDArray[np.bool_]:
-        """The corners round which somebody in a hurry could go: the first and the last one lie near the places."""
-        points = np.concatenate((starts, ends))
-        low, high = points.min(axis=0) - HURRY_M, points.max(axis=0) + HURRY_M
-        near: NDArray[np.bool_] = np.all((self._corners >= low) & (self._corners <= high), axis=1)
+    def _to_corners(self, points: Floats, wanted: Flags) -> Floats:
+        """Straight ways from points to those corners that are wanted, to the others infinite, shape (n, c)."""
+        ways = np.full((len(points), len(wanted)), np.inf)
+        ways[:, wanted] = self._straight(points, self._corners[wanted])
+        return ways
+
+    def _near(self, starts: Floats, ends: Floats, straight: Floats) -> Flags:
+        """The corners round which somebody in a hurry could go from and to places between which something stands.
+
+        The first and the last one lie near the places.
+        """
+        blocked = ~np.isfinite(straight)
+        points = np.concatenate((starts[blocked.any(axis=1)], ends[blocked.any(axis=0)]))
+        low, high = (edge(points, axis=0, initial=far) for edge, far in ((np.min, np.inf), (np.max, -np.inf)))
+        near: Flags = np.all((self._corners >= low - HURRY_M) & (self._corners <= high + HURRY_M), axis=1)
         return near
 
     def route(self, start: Point, end: Point) -> tuple[Point, ...]:

@@ -8,16 +8,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.handler_ground import Floats, Place
+from coursecheck.walk.handler_ground import Place
 from coursecheck.walk.handler_motion import keeps_going, least_time_s
 from coursecheck.walk.legs import Leg
+from coursecheck.walk.straight_ways import Flags, Floats
 
 __all__ = ["Step"]
-
-Flags = NDArray[np.bool_]
 
 LATE_COST = 100.0  # for each second: more than any plan costs that gets there in time
 MOST_LATE_S = 100.0  # nobody is later than this, not even without any way

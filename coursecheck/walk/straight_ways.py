@@ -1,0 +1,116 @@
+"""Which straight ways across the ground are free, for many places at once.
+
+A way misses a box where both its ends are beyond the same side of it, or the box lies to one side of the way: these
+are the separating axes of a line and a parallelogram. Things that are no boxes have one round them. What is within
+NOISE of either answer, and what meets no more than the box round a thing, geometry is asked for exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+
+__all__ = ["Flags", "Floats", "Obstructions"]
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+NOISE = 1e-9  # in halves of a box: far above float noise, far below anything that is drawn
+
+
+@dataclass(frozen=True, eq=False)
+class Obstructions:
+    """Things that stand in the way; `things` is their ground."""
+
+    things: MultiPolygon
+
+    def free(self, starts: Floats, ends: Floats) -> Flags:
+        """Which straight ways touch nothing.
+
+        Args:
+            starts: points in metres, shape (n, 2).
+            ends: points, shape (m, 2).
+
+        Returns:
+            Shape (n, m).
+        """
+        free, blocked = self._boxes.between(starts, ends).met(starts, ends)
+        rows, columns = np.nonzero(~(free | blocked))
+        lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
+        shapely.prepare(self.things)
+        free[rows, columns] = ~shapely.intersects(self.things, lines)
+        return free
+
+    @cached_property
+    def _boxes(self) -> _Boxes:
+        return _boxes_of([part for part in shapely.get_parts(self.things) if isinstance(part, Polygon)])
+
+
+@dataclass(frozen=True, eq=False)
+class _Boxes:
+    """Parallelograms.
+
+    Attributes:
+        low, high: the least and the greatest coordinates of each, shape (p, 2).
+        middles: their middles, shape (p, 2).
+        frames: take metres from the middle to halves of the box: it reaches from -1 to 1, shape (p, 2, 2).
+        filled: whether a box is the thing itself, or lies round it, shape (p,).
+    """
+
+    low: Floats
+    high: Floats
+    middles: Floats
+    frames: Floats
+    filled: Flags
+
+    def between(self, starts: Floats, ends: Floats) -> _Boxes:
+        """Those that a straight way from one of the starts to one of the ends can meet, and some more."""
+        points = np.concatenate((starts, ends))
+        low, high = (edge(points, axis=0, initial=far) for edge, far in ((np.min, np.inf), (np.max, -np.inf)))
+        near = np.all((self.high >= low - NOISE) & (self.low <= high + NOISE), axis=1)
+        return _Boxes(self.low[near], self.high[near], self.middles[near], self.frames[near], self.filled[near])
+
+    def met(self, starts: Floats, ends: Floats) -> tuple[Flags, Flags]:
+        """Which ways certainly miss everything, and which certainly meet something, each of shape (n, m)."""
+        (x, y), (x_too, y_too) = self._located(starts)[..., None], self._located(ends)[:, :, None]
+        aside = np.abs(x * y_too - y * x_too)
+        aside -= np.abs(x_too - x)
+        aside -= np.abs(y_too - y)
+        apart = (_beyond(x, y, 1.0 + NOISE) & _beyond(x_too, y_too, 1.0 + NOISE)) != 0
+        apart |= aside > NOISE
+        meets = (_beyond(x, y, 1.0 - NOISE) & _beyond(x_too, y_too, 1.0 - NOISE)) == 0
+        meets &= aside < -NOISE
+        return apart.all(axis=0), meets[self.filled].any(axis=0)
+
+    def _located(self, points: Floats) -> Floats:
+        """Points in the frame of each box, shape (2, p, points)."""
+        found: Floats = np.einsum("pij,pkj->ipk", self.frames, points[None] - self.middles[:, None])
+        return found
+
+
+def _beyond(x: Floats, y: Floats, far: float) -> NDArray[np.uint8]:
+    """The sides of a box that points are beyond, a bit for each."""
+    sides: NDArray[np.uint8] = np.packbits([x > far, x < -far, y > far, y < -far], axis=0)[0]
+    return sides
+
+
+def _boxes_of(things: Sequence[Polygon]) -> _Boxes:
+    filled = [_is_box(thing) for thing in things]
+    boxes = [thing if full else shapely.oriented_envelope(thing) for thing, full in zip(things, filled, strict=True)]
+    corners = np.array([shapely.get_coordinates(box)[:4] for box in boxes], dtype=float).reshape(-1, 4, 2)
+    halves = np.stack((corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 1]), axis=-1) / 2
+    frames = np.asarray(np.linalg.inv(halves), dtype=np.float64)
+    middles = (corners[:, 0] + corners[:, 2]) / 2
+    return _Boxes(corners.min(axis=1), corners.max(axis=1), middles, frames, np.array(filled, dtype=bool))
+
+
+def _is_box(thing: Polygon) -> bool:
+    """Whether a polygon is a parallelogram."""
+    corners = shapely.get_coordinates(thing)
+    return len(corners) == 5 and bool(np.abs(corners[0] + corners[2] - corners[1] - corners[3]).max() < NOISE / 100)
