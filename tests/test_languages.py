@@ -56,6 +56,18 @@ def test_what_is_shipped_is_what_was_edited(catalogue, code):
                 assert say(message.id) == message.string
 
 
+@pytest.mark.parametrize("code", OTHERS)
+def test_the_scripts_of_the_board_are_told_what_was_edited(catalogue, code):
+    assert (catalogue.LOCALE / code / "page.json").read_bytes() == catalogue.spoken_by_scripts(catalogue.read(code))
+
+
+def test_whatever_the_scripts_of_the_board_say_is_found_by_the_catalogue(catalogue):
+    found = [path for path, _, _ in catalogue.in_scripts()]
+    for script in sorted(catalogue.SCRIPTS.glob("*.js")):
+        said = re.findall(r"(?<!function )\bsay(?:Count)?\(", script.read_text(encoding="utf-8"))
+        assert len(said) == found.count(str(script.relative_to(ROOT))), script.name
+
+
 @pytest.mark.parametrize(
     ("code", "shown"),
     [

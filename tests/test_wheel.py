@@ -28,7 +28,8 @@ def test_the_wheel_carries_every_data_file(wheel):
         for path in (ROOT / folder).rglob("*"):
             assert path.is_dir() or f"coursecheck/data/{path.relative_to(ROOT)}" in packed
     assert "coursecheck/py.typed" in packed
-    catalogues = {f"coursecheck/locale/{code}/LC_MESSAGES/coursecheck.mo" for code in LANGUAGES if code != "en"}
+    made = ("LC_MESSAGES/coursecheck.mo", "page.json")
+    catalogues = {f"coursecheck/locale/{code}/{name}" for code in LANGUAGES if code != "en" for name in made}
     assert {name for name in packed if name.startswith("coursecheck/locale/")} == catalogues
     assert {f"coursecheck/samples/{p.name}" for p in (ROOT / "coursecheck/samples").iterdir()} <= packed
     page = [path.name for path in (ROOT / "coursecheck/board/static").iterdir()]

@@ -1,17 +1,19 @@
 """The catalogues of the other languages: what there is to translate, and what is still untranslated.
 
-    python tools/catalogue.py            # after a change of words: brings every .po up to date, makes the .mo
+    python tools/catalogue.py            # after a change of words: brings every .po up to date, makes .mo and .json
     python tools/catalogue.py --check    # changes nothing; status 1 where a catalogue lacks something or has too much
 
 Words are found in the code and the templates, wherever `say`, `say_count`, `say_as` or `to_say` stands before a
-literal, in what describes the keys of files, and in the data: measures, kinds of obstacles, rulebooks, figures of the
-walk. Needs Babel.
+literal; in the page of the board, whose scripts have `say` and `sayCount`; in what describes the keys of files; and in
+the data: measures, kinds of obstacles, rulebooks, figures of the walk. The .json holds what the scripts say. Needs
+Babel.
 """
 
 from __future__ import annotations
 
 import ast
 import io
+import json
 import re
 import sys
 from collections.abc import Iterable, Iterator
@@ -24,6 +26,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 from jinja2 import Environment, nodes
 
+from coursecheck.board.page import PAGE, words_in
 from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.course.model import Obstacle
 from coursecheck.equipment import KINDS, build_shape
@@ -37,6 +40,8 @@ from coursecheck.walk.handler import HANDLERS
 
 ROOT = Path(__file__).resolve().parent.parent
 LOCALE = ROOT / "coursecheck" / "locale"
+SCRIPTS = PAGE.parent
+SAID_IN_SCRIPT = re.compile(r'\bsay(?:Count)?\(("(?:[^"\\]|\\.)*")(?:, ("(?:[^"\\]|\\.)*"))?')
 HOME = ROOT / "coursecheck" / "language.py"
 HEADERS = ("Language", "Plural-Forms", "MIME-Version", "Content-Type", "Content-Transfer-Encoding")
 """What a catalogue says of itself: no date and no version of a tool, so that the same words give the same bytes."""
@@ -76,7 +81,20 @@ def all_words() -> Iterator[Said]:
         yield from _in_python(path)
     for path in sorted((ROOT / "reports").glob("*.jinja")):
         yield from _in_template(path)
+    yield from ((_place(PAGE), None, words) for words in words_in(PAGE.read_text(encoding="utf-8")))
+    yield from in_scripts()
     yield from (said for said in _in_data() if said[2])
+
+
+def in_scripts() -> Iterator[Said]:
+    """What the scripts of the board's page say."""
+    for path in sorted(SCRIPTS.glob("*.js")):
+        for one, many in SAID_IN_SCRIPT.findall(path.read_text(encoding="utf-8")):
+            yield _place(path), None, (json.loads(one), json.loads(many)) if many else json.loads(one)
+
+
+def _place(path: Path) -> str:
+    return str(path.relative_to(ROOT))
 
 
 def _in_python(path: Path) -> Iterator[Said]:
@@ -87,7 +105,7 @@ def _in_python(path: Path) -> Iterator[Said]:
         if isinstance(node, ast.ImportFrom) and node.module == "coursecheck.language"
         for alias in node.names
     }
-    place = str(path.relative_to(ROOT))
+    place = _place(path)
     for node in tree:
         if not isinstance(node, ast.Call):
             continue
@@ -107,7 +125,7 @@ def _in_template(path: Path) -> Iterator[Said]:
     for node in tree.find_all(nodes.Call):
         if isinstance(node.node, nodes.Name):
             literals = [arg.value if isinstance(arg, nodes.Const) else None for arg in node.args]
-            yield from _called(str(path.relative_to(ROOT)), node.node.name, literals)
+            yield from _called(_place(path), node.node.name, literals)
 
 
 def _called(place: str, function: str, literals: list[Any]) -> Iterator[Said]:
@@ -232,16 +250,28 @@ def bytes_of(catalogue: Catalog) -> tuple[bytes, bytes]:
     return po.getvalue(), mo.getvalue()
 
 
+def spoken_by_scripts(catalogue: Catalog) -> bytes:
+    """What the scripts say by its English words, as JSON; of counts the form for one and that for many."""
+    spoken = {}
+    for _, _, words in in_scripts():
+        message = catalogue.get(words if isinstance(words, str) else words[0])
+        if message is not None and _whole(message.string):
+            spoken[words if isinstance(words, str) else words[0]] = message.string
+    return json.dumps(spoken, ensure_ascii=False, indent=0, sort_keys=True).encode() + b"\n"
+
+
 def main(arguments: Iterable[str]) -> int:
     """Brings the catalogues up to date, or says what is wrong with them."""
     words, others = template(), [language for language in LANGUAGES if language != "en"]
     if "--check" not in arguments:
         for language in others:
-            po, mo = bytes_of(brought_up_to_date(language, words))
+            catalogue = brought_up_to_date(language, words)
+            po, mo = bytes_of(catalogue)
             (LOCALE / f"{language}.po").write_bytes(po)
             made = LOCALE / language / "LC_MESSAGES" / f"{DOMAIN}.mo"
             made.parent.mkdir(parents=True, exist_ok=True)
             made.write_bytes(mo)
+            (LOCALE / language / "page.json").write_bytes(spoken_by_scripts(catalogue))
     wrong = [fault for language in others for fault in faults(language, words)]
     sys.stdout.write("".join(f"{fault}\n" for fault in wrong) + f"{len(words)} texts, {len(wrong)} faults\n")
     return int(bool(wrong))

@@ -12,15 +12,17 @@ from coursecheck.board.tables import Library
 from coursecheck.board.tape import reaches
 from coursecheck.course.model import Course
 from coursecheck.judging import waivers_path
+from coursecheck.language import labelled, spoken
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.grouping import Entry, entries_of
-from coursecheck.reports.terms import outcome_words, severity_words
+from coursecheck.reports.terms import outcome_words, severity_name
 from coursecheck.reports.wording import (
     authority_words,
     height_words,
     length_words,
     place_words,
     printable,
+    time_shown,
     time_words,
     verdict_reason,
     verdict_words,
@@ -115,7 +117,7 @@ class Judge:
         }
 
     def _ring_of(self, course: Course) -> str:
-        key = (course.ring, course.units)
+        key = (course.ring, course.units, spoken())
         if key != self._ring[0]:
             self._ring = (key, ring_of(course))
         return self._ring[1]
@@ -136,8 +138,8 @@ def _lengths(verdict: Verdict) -> list[dict[str, Any]]:
         {
             "height": length.height,
             "length": None if length.length_m is None else format_figure(length.length_m, "m", units=units),
-            "sct": None if times.sct_s is None else f"{times.sct_s} s",
-            "mct": None if times.mct_s is None else f"{times.mct_s} s",
+            "sct": time_shown(times.sct_s),
+            "mct": time_shown(times.mct_s),
         }
         for length, times in zip(verdict.lengths, verdict.times, strict=True)
     ]
@@ -151,15 +153,15 @@ def _entry(entry: Entry, verdict: Verdict) -> dict[str, Any]:
         "outcome": worst.outcome,
         "state": outcome_words(worst.outcome),
         "severity": worst.severity,
-        "meaning": severity_words(worst.severity),
+        "gravity": severity_name(worst.severity),
         "title": printable(worst.title),
         "place": place_words(worst),
         "lines": [
             {"heights": height_words(line.heights, verdict), "message": printable(line.finding.message)}
             for line in entry.lines
         ],
-        "rule": f"{worst.limit}: {authority_words(worst)}",
-        "waived": printable(f"{worst.waived.who}: {worst.waived.reason}") if worst.waived else None,
+        "rule": labelled(worst.limit, authority_words(worst)),
+        "waived": printable(labelled(worst.waived.who, worst.waived.reason)) if worst.waived else None,
         "obstacles": list(worst.obstacles),
         "witness": {"type": witness.type, "points": [[round(x, 3), round(y, 3)] for x, y in witness.points]}
         if witness

@@ -13,7 +13,7 @@ import msgspec
 from anyio import CapacityLimiter, to_thread
 from starlette.applications import Starlette
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
@@ -21,10 +21,12 @@ from coursecheck.board.answer import Judge, difference
 from coursecheck.board.catalogue import catalogue, rulebooks
 from coursecheck.board.desk import Desk
 from coursecheck.board.figures import stretch_of
+from coursecheck.board.page import InItsLanguage, page, words_of_page
 from coursecheck.board.papers import PAPERS, make_paper
 from coursecheck.board.tape import stretch_between
 from coursecheck.board.windows import Windows
 from coursecheck.errors import CoursecheckError, DocumentError
+from coursecheck.language import LANGUAGES, say
 from coursecheck.resources import PACKAGE, folder
 
 __all__ = ["Board"]
@@ -57,7 +59,7 @@ class Board:
         self._kept: object = None  # the page's number of the newest state
         self._told: tuple[object, dict[str, Any]] = (None, {})  # the newest answer, and to which question of whom
         self.windows = Windows(may_draw=desk.ours)
-        self.app = Starlette(
+        starlette = Starlette(
             routes=[
                 Route("/api/start", self._start),
                 Route("/api/rulebooks", self._rulebooks),
@@ -70,7 +72,10 @@ class Board:
                 Route("/api/settle", self._settle, methods=["POST"]),
                 Route("/api/papers/{name}", self._paper),
                 Route("/plan.css", self._plan_css),
-                Mount("/", StaticFiles(directory=PACKAGE / "board" / "static", html=True)),
+                Route("/words.json", self._words),
+                Route("/", self._page),
+                Route("/index.html", self._page),
+                Mount("/", StaticFiles(directory=PACKAGE / "board" / "static")),
             ],
             exception_handlers={
                 MalformedError: _malformed,
@@ -79,6 +84,7 @@ class Board:
             },
             lifespan=self._lifespan,
         )
+        self.app = InItsLanguage(starlette)
 
     async def _alone(self, work: Callable[..., Any], *arguments: Any) -> Any:
         """Runs something that takes its time, one thing after the other."""
@@ -117,6 +123,7 @@ class Board:
         desk = self._desk
         return JSONResponse(
             {
+                "languages": dict(LANGUAGES),
                 "file": str(desk.file),
                 "name": desk.file.name,
                 "plan": desk.current,
@@ -231,7 +238,7 @@ class Board:
 
     def _require_pen(self, body: dict[str, Any]) -> None:
         if not self.windows.draws(str(body.get("window", ""))):
-            raise CoursecheckError("another window draws on this file; this one reads only")
+            raise CoursecheckError(say("another window draws on this file; this one reads only"))
 
     async def _paper(self, request: Request) -> Response:
         name = request.path_params["name"]
@@ -240,6 +247,12 @@ class Board:
         await self._alone(self._desk.save)
         data, media, filename = await self._alone(make_paper, name, self._desk.file)
         return Response(data, media_type=media, headers={"content-disposition": f'attachment; filename="{filename}"'})
+
+    async def _page(self, _request: Request) -> Response:
+        return HTMLResponse(page())
+
+    async def _words(self, _request: Request) -> Response:
+        return Response(words_of_page(), media_type="application/json")
 
     async def _plan_css(self, _request: Request) -> Response:
         return Response((folder("reports") / "plan.css").read_bytes(), media_type="text/css")

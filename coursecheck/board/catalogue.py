@@ -8,9 +8,12 @@ from typing import Any
 from coursecheck.board.figures import symbol_of
 from coursecheck.board.tables import Library
 from coursecheck.checking import shipped_rulebooks
+from coursecheck.course.kinds import Size
 from coursecheck.course.model import Obstacle
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.errors import CoursecheckError
+from coursecheck.language import say, say_as
+from coursecheck.reports.terms import book_title
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["catalogue", "rulebooks"]
@@ -38,13 +41,21 @@ def _kind(name: str) -> dict[str, Any]:
     x0, y0, x1, y1 = shape.footprint.bounds
     return {
         "name": name,
-        "title": kind.title,
-        "sizes": [
-            {"name": size, "default": s.default, "unit": s.unit, "about": s.about, "signed": s.signed}
-            for size, s in kind.sizes.items()
-        ],
+        "title": say(kind.title),
+        "sizes": [_size(name, size) for name, size in kind.sizes.items()],
         "symbol": symbol_of(shape),
         "bounds": [round(v, 3) for v in (x0, y0, x1, y1)],
+    }
+
+
+def _size(name: str, size: Size) -> dict[str, Any]:
+    return {
+        "name": name,
+        "title": say_as("metric", name),
+        "default": size.default,
+        "unit": size.unit,
+        "about": say(size.about),
+        "signed": size.signed,
     }
 
 
@@ -55,7 +66,7 @@ def _book(library: Library, name: str) -> dict[str, Any]:
         return {"name": name, "title": name, "why_not": str(error)}
     return {
         "name": name,
-        "title": f"{book.title}, edition {book.edition}",
+        "title": say("{title}, edition {edition}", title=book_title(book), edition=book.edition),
         "disciplines": {discipline: list(grades) for discipline, grades in book.disciplines.items()},
         "heights": [{"id": height.id, "title": height.title} for height in book.heights.values()],
     }

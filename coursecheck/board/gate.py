@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from starlette.responses import PlainTextResponse
 
+from coursecheck.language import say
+
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -63,12 +65,12 @@ class Gate:
         headers: dict[bytes, bytes] = dict(scope["headers"])
         host, origin = headers.get(b"host", b""), headers.get(b"origin")
         if host not in self._hosts:
-            return 421, "this board answers on 127.0.0.1 alone"
+            return 421, say("this board answers on {host} alone", host="127.0.0.1")
         if origin is not None and origin != b"http://" + host:
-            return 403, "another page cannot use this board"
+            return 403, say("another page cannot use this board")
         first, slash, _ = scope["path"].lstrip("/").partition("/")
         if not slash or not hmac.compare_digest(first.encode("utf-8", "replace"), self._token):
-            return 403, "open the board by the address that the command printed"
+            return 403, say("open the board by the address that the command printed")
         if scope["method"] in ("GET", "HEAD"):
             return None
         return self._refusal_of_change(scope["method"], headers, origin)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from coursecheck.checking import check
 from coursecheck.judging import Question, Source, judge_plan
+from coursecheck.language import say
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["PAPERS", "make_paper"]
@@ -61,4 +62,4 @@ def _plan(verdict: Verdict) -> str:
     from coursecheck.reports.drawing import draw_plan
 
     height, scene = list(verdict.scenes.items())[-1]
-    return draw_plan(scene, title=verdict.course.title, line_words=f"the line of {height}")
+    return draw_plan(scene, title=verdict.course.title, line_words=say("the line of {height}", height=height))

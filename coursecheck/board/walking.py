@@ -15,7 +15,7 @@ from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.merging import Shared, shared_remarks
-from coursecheck.walk.names import capital
+from coursecheck.walk.names import capital, handler_word
 from coursecheck.walk.walking import ClassWalk, Walk, walk_scenes
 
 __all__ = ["walk_of"]
@@ -40,7 +40,7 @@ def walk_of(course: Course, book: Rulebook, height: str, scene: Scene) -> dict[s
         "height": height,
         "start": printable(capital(start_words(walked))),
         "legs": list(_legs(walked, height, one)),
-        "handlers": [plan.handler for plan in one.plans],
+        "handlers": {plan.handler: handler_word(plan.handler) for plan in one.plans},
         "remarks": [_remark(shared) for shared in remarks],
         "advice": advice(),
     }

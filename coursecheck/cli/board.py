@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from coursecheck.cli.options import language_option
 from coursecheck.errors import UsageError
 
 __all__ = ["command"]
@@ -14,6 +15,7 @@ __all__ = ["command"]
 @click.command("board")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False), required=False)
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Where to listen; by default any free port.")
+@language_option
 @click.option("--no-open", is_flag=True, help="Print the address and open no browser.")
 def command(file: Path | None, port: int, no_open: bool) -> None:
     """Draw a course by hand in the browser, judged while it is drawn.

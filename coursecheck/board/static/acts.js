@@ -1,6 +1,7 @@
 /** What can be done with what is chosen, from a button as from a key. */
 import { ahead, located, rounded, toCentimetre, wrapped } from "./geometry.js";
 import * as edit from "./plan.js";
+import { say, sayCount } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./sheet.js").Sheet} Sheet */
@@ -16,14 +17,14 @@ export class Acts {
   /** The chosen ones, in words and as a key. */
   get words() {
     const ids = [...this.state.selection];
-    return ids.length > 1 ? `${ids.length} obstacles` : ids[0] ?? "";
+    return ids.length > 1 ? sayCount("{count} obstacle", "{count} obstacles", ids.length) : ids[0] ?? "";
   }
 
   /** @param {number} dx metres @param {number} dy metres */
   nudge(dx, dy) {
     const { state } = this;
     if (!state.selection.size) return;
-    state.commit(`Move ${this.words}`, edit.moved(state.history.present, state.selection, [dx, dy]), `move ${[...state.selection]}`);
+    state.commit(say("Move {what}", { what: this.words }), edit.moved(state.history.present, state.selection, [dx, dy]), `move ${[...state.selection]}`);
   }
 
   /** @param {number} degrees */
@@ -31,7 +32,7 @@ export class Acts {
     const { state } = this;
     if (!state.selection.size) return;
     const next = edit.turnedBy(state.history.present, state.selection, degrees, (o) => this.sheet.middle(o));
-    state.commit(`Turn ${this.words}`, next, `turn ${[...state.selection]}`);
+    state.commit(say("Turn {what}", { what: this.words }), next, `turn ${[...state.selection]}`);
   }
 
   /** @param {number} degrees */
@@ -40,7 +41,7 @@ export class Acts {
     const o = edit.find(state.history.present, [...state.selection][0] ?? "");
     if (o?.kind !== "tunnel") return;
     const bend = rounded(wrapped((o.bend ?? 0) + degrees), 1);
-    state.commit(`Bend ${o.id}`, edit.changed(state.history.present, o.id, { bend }), `bend ${o.id}`);
+    state.commit(say("Bend {what}", { what: o.id }), edit.changed(state.history.present, o.id, { bend }), `bend ${o.id}`);
   }
 
   /** Runs the other way from the same ground: forwards becomes backwards. */
@@ -54,13 +55,13 @@ export class Acts {
     const { plan, ids } = edit.duplicated(state.history.present, state.selection);
     const words = this.words;
     state.selection = new Set(ids);
-    state.commit(`Duplicate ${words}`, plan);
+    state.commit(say("Duplicate {what}", { what: words }), plan);
   }
 
   remove() {
     const { state } = this;
     if (!state.selection.size) return;
-    state.commit(`Delete ${this.words}`, edit.without(state.history.present, state.selection));
+    state.commit(say("Delete {what}", { what: this.words }), edit.without(state.history.present, state.selection));
     this.sheet.svg.focus();
   }
 
@@ -73,7 +74,7 @@ export class Acts {
     const at = last ? /** @type {[number, number]} */ ([last.at[0] + 5 * x, last.at[1] + 5 * y]) : this.view.middle;
     const obstacle = { id: edit.freeId(before, kind), kind, at: toCentimetre(at), bearing: last?.bearing ?? 0 };
     state.selection = new Set([obstacle.id]);
-    state.commit(`Place ${obstacle.id}`, edit.add(before, obstacle, state.numbering));
+    state.commit(say("Place {what}", { what: obstacle.id }), edit.add(before, obstacle, state.numbering));
     this.sheet.groups.get(obstacle.id)?.focus();
   }
 
@@ -88,6 +89,6 @@ export class Acts {
     const reverse = Boolean(o && last && last !== o && located({ at: sheet.middle(o), bearing: o.bearing }, sheet.middle(last))[0] > 0);
     const word = edit.spellWord({ id, reverse, turn: "" });
     if (state.cursor !== null) state.cursor = place + 1;
-    state.commit(`Number ${place + 1} to ${id}`, edit.reordered(before, (words) => [...words.slice(0, place), word, ...words.slice(place)]));
+    state.commit(say("Number {number} to {name}", { number: place + 1, name: id }), edit.reordered(before, (words) => [...words.slice(0, place), word, ...words.slice(place)]));
   }
 }

@@ -3,21 +3,22 @@ import { lengthField, numberField, refill, textField } from "./fields.js";
 import { changed, find, renamed } from "./plan.js";
 import { h } from "./svg.js";
 import { figureIn } from "./units.js";
+import { capital, say, sayCount, written } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Obstacle} Obstacle */
 
-/** @param {State} state @param {HTMLElement} panel @param {Object<string, () => void>} acts by their words */
+/** @param {State} state @param {HTMLElement} panel @param {{words: string, act: () => void}[]} acts */
 export function details(state, panel, acts) {
   state.on(["plan", "selection", "answer", "pen", "tab"], () => {
     if (state.preview || panel.hidden) return;
     const ids = [...state.selection];
     const obstacle = ids.length === 1 ? find(state.plan, ids[0]) : undefined;
     const off = !state.draws;
-    const buttons = Object.entries(acts).map(([words, act]) => h("button", { type: "button", "data-key": words, disabled: off || !ids.length, onclick: act }, words));
+    const buttons = acts.map(({ words, act }) => h("button", { type: "button", "data-key": words, disabled: off || !ids.length, onclick: act }, words));
     refill(panel, [
-      h("h2", {}, obstacle ? `Obstacle ${obstacle.id}` : ids.length ? `${ids.length} obstacles` : "Obstacle"),
-      ...(ids.length ? [] : [h("p", { class: "small" }, "None is chosen. Press one on the sheet, or Tab to it.")]),
+      h("h2", {}, obstacle ? say("Obstacle {name}", { name: obstacle.id }) : ids.length ? sayCount("{count} obstacle", "{count} obstacles", ids.length) : say("Obstacle")),
+      ...(ids.length ? [] : [h("p", { class: "small" }, say("None is chosen. Press one on the sheet, or Tab to it."))]),
       ...(obstacle ? fields(obstacle, off) : []),
       h("p", { class: "buttons" }, ...buttons),
     ]);
@@ -25,32 +26,33 @@ export function details(state, panel, acts) {
 
   /** @param {Obstacle} o @param {boolean} off */
   function fields(o, off) {
-    const put = (/** @type {string} */ name, /** @type {object} */ values) => state.commit(`${name} of ${o.id}`, changed(state.history.present, o.id, values));
+    const put = (/** @type {string} */ step, /** @type {object} */ values) => state.commit(step, changed(state.history.present, o.id, values));
+    const [place, bearing] = [say("Place of {name}", { name: o.id }), say("Bearing of {name}", { name: o.id })];
     const kind = state.kind(o.kind);
     const ruled = state.answer?.symbols[state.answer.obstacles[o.id]?.symbol]?.sizes ?? {};
     return [
       h("p", { class: "small" }, kind.title),
-      textField("name", o.id, { key: "id", off }, (name) => {
+      textField(say("name"), o.id, { key: "id", off }, (name) => {
         if (!/^[A-Za-z0-9_-]{1,40}$/.test(name) || (name !== o.id && find(state.plan, name))) {
-          state.say("A name has letters, digits, - and _, and no other obstacle has it.", true);
+          state.announce(say("A name has letters, digits, - and _, and no other obstacle has it."), true);
           state.tell("selection");
           return;
         }
         const next = renamed(state.history.present, o.id, name);
         state.selection = new Set([name]);
-        state.commit(`Name ${name}`, next);
+        state.commit(say("Name {name}", { name }), next);
       }),
-      lengthField("x", o.at[0], { units: state.units, key: "x", off }, (v) => v !== undefined && put("Place", { at: [v, o.at[1]] })),
-      lengthField("y", o.at[1], { units: state.units, key: "y", off }, (v) => v !== undefined && put("Place", { at: [o.at[0], v] })),
-      numberField("bearing", o.bearing, { unit: "°", key: "bearing", off }, (v) => v !== undefined && put("Bearing", { bearing: ((v % 360) + 360) % 360 })),
+      lengthField("x", o.at[0], { units: state.units, key: "x", off }, (v) => v !== undefined && put(place, { at: [v, o.at[1]] })),
+      lengthField("y", o.at[1], { units: state.units, key: "y", off }, (v) => v !== undefined && put(place, { at: [o.at[0], v] })),
+      numberField(say("bearing"), o.bearing, { unit: "°", key: "bearing", off }, (v) => v !== undefined && put(bearing, { bearing: ((v % 360) + 360) % 360 })),
       ...kind.sizes.map((size) => {
         const usual = ruled[size.name] ?? size.default;
-        const take = (/** @type {number|undefined} */ v) => put(size.about[0].toUpperCase() + size.about.slice(1), { [size.name]: v });
+        const take = (/** @type {number|undefined} */ v) => put(say("{size} of {name}", { size: capital(size.about), name: o.id }), { [size.name]: v });
         return size.unit === "m"
-          ? lengthField(size.name, o[size.name], { units: state.units, placeholder: String(figureIn(usual, state.units)), key: `size ${size.name}`, off }, take)
-          : numberField(size.name, o[size.name], { unit: size.unit === "deg" ? "°" : "", placeholder: String(usual), key: `size ${size.name}`, off }, take);
+          ? lengthField(size.title, o[size.name], { units: state.units, placeholder: written(figureIn(usual, state.units)), key: `size ${size.name}`, off }, take)
+          : numberField(size.title, o[size.name], { unit: size.unit === "deg" ? "°" : "", placeholder: written(usual), key: `size ${size.name}`, off }, take);
       }),
-      h("p", { class: "small" }, "A size that is left empty is the rulebook's."),
+      h("p", { class: "small" }, say("A size that is left empty is the rulebook's.")),
     ];
   }
 }

@@ -1,20 +1,21 @@
 /** Questions that have to be answered, one at a time. */
 import { h } from "./svg.js";
+import { say } from "./words.js";
 
 /** @param {HTMLDialogElement} dialog @param {string} title @param {Node[]} children */
 export function show(dialog, title, ...children) {
   dialog.replaceChildren(h("h2", { id: "dialog-title" }, title), ...children,
-    h("p", { class: "buttons" }, h("button", { type: "button", onclick: () => dialog.close() }, "Close")));
+    h("p", { class: "buttons" }, h("button", { type: "button", onclick: () => dialog.close() }, say("Close"))));
   if (!dialog.open) dialog.showModal();
 }
 
 /**
  * @param {HTMLDialogElement} dialog @param {string} title @param {string} text
- * @param {Object<string, () => Promise<void>>} answers what each does; the dialog stays while it fails
+ * @param {{words: string, act: () => Promise<void>}[]} answers the dialog stays while it fails
  */
 export function question(dialog, title, text, answers) {
   const trouble = h("p", { class: "trouble", role: "alert" });
-  const buttons = Object.entries(answers).map(([words, act]) => h("button", {
+  const buttons = answers.map(({ words, act }) => h("button", {
     type: "button",
     onclick: async () => {
       try {

@@ -1,7 +1,8 @@
 /** Drawing the ring by hand: its parts on the sheet, moved by pointer and by key. */
 import { rounded, toCentimetre } from "./geometry.js";
-import { partsOf, put, THINGS } from "./parts.js";
+import { partsOf, put, STEPS } from "./parts.js";
 import { corners, fill, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./parts.js").Part} Part */
@@ -48,7 +49,7 @@ export class Fence {
     };
     return {
       move: (at, event) => state.show(made(at, event)),
-      end: (at, event, moved) => (moved ? state.commit(`Move ${nameOf(part)}`, made(at, event)) : this.tap(part, at)),
+      end: (at, event, moved) => (moved ? state.commit(say("Move {what}", { what: part.name }), made(at, event)) : this.tap(part, at)),
       cancel: () => state.cancel(),
     };
   }
@@ -69,7 +70,7 @@ export class Fence {
     const { state } = this;
     const before = state.history.present;
     state.armed = null;
-    state.commit(`Place ${thing === "pillar" || thing === "area" ? "a blocked place" : `the ${thing}`}`, put(before, thing, toCentimetre(at)));
+    state.commit(STEPS[thing], put(before, thing, toCentimetre(at)));
     state.tell("mode");
     this.focus(thing === "pillar" || thing === "area" ? `place ${(before.ring.blocked ?? []).length}` : thing);
   }
@@ -88,7 +89,7 @@ export class Fence {
       const moved = (/** @type {number} */ by) => part.move(now, [rounded(part.at[0] + arrow[0] * by, 3), rounded(part.at[1] + arrow[1] * by, 3)]);
       const next = moved(step);
       const stuck = part.leap && JSON.stringify(next) === JSON.stringify(now);
-      state.commit(`Move ${nameOf(part)}`, stuck ? moved(part.leap ?? step) : next, `move ${part.key}`);
+      state.commit(say("Move {what}", { what: part.name }), stuck ? moved(part.leap ?? step) : next, `move ${part.key}`);
     } else if (event.key === " " && press) state.commit(press[0], press[1](now));
     else if (event.key === "Enter" && add) state.commit(add[0], add[1](now, part.at));
     else if ((event.key === "Delete" || event.key === "Backspace") && remove) {
@@ -97,11 +98,6 @@ export class Fence {
     } else return false;
     return true;
   }
-}
-
-/** @param {Part} part */
-function nameOf({ words }) {
-  return words.split(/[,;]| at /)[0];
 }
 
 /** Puts the element of a part where the part is. @param {Element} shape @param {Part} part */
@@ -114,9 +110,4 @@ function place(shape, { drawn, words }) {
   } else shape.setAttribute("points", corners("line" in drawn ? drawn.line : drawn.polygon));
   shape.setAttribute("aria-label", words);
   /** @type {Element} */ (shape.firstElementChild).textContent = words;
-}
-
-/** What is armed in the ring's mode, in words. @param {string|null} armed */
-export function thing(armed) {
-  return armed ? THINGS[armed] : "";
 }

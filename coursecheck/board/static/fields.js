@@ -1,6 +1,7 @@
 /** Fields that take exact figures and words; each change is one step. */
 import { h } from "./svg.js";
 import { figureIn, metresOf } from "./units.js";
+import { figuresIn, numberOf, PAIR, say, written } from "./words.js";
 
 /**
  * @param {string} label @param {number|undefined} value undefined where the default holds
@@ -10,12 +11,11 @@ import { figureIn, metresOf } from "./units.js";
 export function numberField(label, value, how, change) {
   const input = /** @type {HTMLInputElement} */ (h("input", {
     type: "text", inputmode: "decimal", autocomplete: "off", "data-key": how.key, disabled: how.off,
-    value: value === undefined ? "" : String(value), placeholder: how.placeholder ?? "",
+    value: value === undefined ? "" : written(value), placeholder: how.placeholder ?? "",
   }));
   const take = () => {
     input.defaultValue = input.value;
-    const text = input.value.trim().replace(",", ".");
-    const number = text === "" ? undefined : Number(text);
+    const number = input.value.trim() ? numberOf(input.value) : undefined;
     const wrong = number !== undefined && !Number.isFinite(number);
     input.setAttribute("aria-invalid", String(wrong));
     if (!wrong && number !== value) change(number);
@@ -50,9 +50,9 @@ export function lengthField(label, metres, { units, ...how }, change) {
  * @param {(points: [number, number][]) => void} change
  */
 export function pointsField(label, points, { units, ...how }, change) {
-  const words = points.map((p) => p.map((v) => figureIn(v, units)).join(", ")).join("; ");
-  const field = textField(`${label} (x, y; … in ${units})`, words, how, (text) => {
-    const next = text === "" ? [] : text.split(";").map((pair) => pair.split(",").map((v) => (v.trim() ? metresOf(Number(v), units) : NaN)));
+  const words = points.map((p) => p.map((v) => written(figureIn(v, units))).join(PAIR)).join("; ");
+  const field = textField(say("{label} (x, y; … in {unit})", { label, unit: units }), words, how, (text) => {
+    const next = text === "" ? [] : text.split(";").map((pair) => figuresIn(pair).map((v) => metresOf(v, units)));
     const right = next.every((p) => p.length === 2 && p.every(Number.isFinite));
     field.querySelector("input")?.setAttribute("aria-invalid", String(!right));
     if (right) change(/** @type {[number, number][]} */ (next));

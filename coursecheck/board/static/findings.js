@@ -1,6 +1,7 @@
 /** The verdict and its findings: in words, gravest first, each leads to its place on the plan. */
 import { middle } from "./marks.js";
-import { fill, h, say } from "./svg.js";
+import { fill, h, reword } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Finding} Finding */
@@ -11,13 +12,13 @@ export function findings(state, panel, view) {
   const list = h("ol", { class: "findings" });
   const rest = h("div", { class: "rest" });
   const head = h("p", { class: "all-well" });
-  panel.append(h("h2", {}, "Findings"), head, change, list, rest);
+  panel.append(h("h2", {}, say("Findings")), head, change, list, rest);
 
   state.on(["answer", "tab"], () => {
     const { answer, preview } = state;
     if (!answer || panel.hidden) return;
     const held = panel.contains(document.activeElement) ? document.activeElement?.getAttribute("data-key") : null;
-    say(head, answer.findings.length ? `${answer.reason}.` : "All is well: no limit that was checked is broken or close.");
+    reword(head, answer.findings.length ? `${answer.reason}.` : say("All is well: no limit that was checked is broken or close."));
     fill(change, preview ? [] : changes(state.change));
     fill(list, answer.findings.map((finding, i) => ({
       key: `${i + 1} ${isFresh(finding)} ${JSON.stringify(finding)}`, make: () => item(finding, i + 1),
@@ -51,10 +52,10 @@ export function findings(state, panel, view) {
       onclick: () => choose(finding),
     },
     h("span", { class: `tag ${finding.outcome}` }, String(number)),
-    h("span", { class: "what" }, `${finding.title}, ${finding.place}`),
-    h("span", { class: "state" }, `${finding.severity}, ${finding.state}${finding.waived ? ", waived" : ""}${isFresh(finding) ? ", new" : ""}`));
+    h("span", { class: "what" }, say("{title}, {place}", { title: finding.title, place: finding.place })),
+    h("span", { class: "state" }, [finding.gravity, finding.state, finding.waived && say("waived"), isFresh(finding) && say("new")].filter(Boolean).join(", ")));
     return h("li", { class: `finding ${finding.severity}` }, button,
-      ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, `${line.heights}: `), line.message)),
+      ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, say("{name}:", { name: line.heights })), ` ${line.message}`)),
       h("p", { class: "small" }, finding.rule));
   }
 
@@ -64,14 +65,14 @@ export function findings(state, panel, view) {
     const here = new Set(state.plan.obstacle.map((o) => o.id));
     state.select(state.finding ? finding.obstacles.filter((id) => here.has(id)) : []);
     if (state.finding && finding.witness) view.reveal(middle(finding.witness.points));
-    state.say(state.finding ? `${finding.title}, ${finding.place}: shown on the plan.` : "No finding chosen.");
+    state.announce(state.finding ? say("{title}, {place}: shown on the plan.", { title: finding.title, place: finding.place }) : say("No finding chosen."));
   }
 }
 
 /** @param {{made: string[], solved: string[]}} change */
 function changes({ made, solved }) {
-  return [["The last change made: ", made], ["It solved: ", solved]].flatMap(([words, list]) => (list.length ? [{
-    key: `${words}${list}`, make: () => h("p", {}, h("strong", {}, /** @type {string} */ (words)), /** @type {string[]} */ (list).join("; ")),
+  return [[say("The last change made:"), made], [say("It solved:"), solved]].flatMap(([words, list]) => (list.length ? [{
+    key: `${words}${list}`, make: () => h("p", {}, h("strong", {}, /** @type {string} */ (words)), ` ${/** @type {string[]} */ (list).join("; ")}`),
   }] : []));
 }
 
@@ -79,18 +80,18 @@ function changes({ made, solved }) {
 function lengths(answer) {
   const rows = answer.lengths.map((row) => h("tr", {},
     h("th", { scope: "row" }, row.height), ...[row.length, row.sct, row.mct].map((figure) => h("td", {}, figure ?? "–"))));
-  return h("table", {}, h("caption", {}, "Lengths and times"),
-    h("thead", {}, h("tr", {}, ...["class", "length", "SCT", "MCT"].map((word) => h("th", { scope: "col" }, word)))),
+  return h("table", {}, h("caption", {}, say("Lengths and times")),
+    h("thead", {}, h("tr", {}, ...[say("class"), say("length"), say("SCT"), say("MCT")].map((word) => h("th", { scope: "col" }, word)))),
     h("tbody", {}, ...rows));
 }
 
 /** @param {import("./types.js").Answer} answer */
 function notes(answer) {
-  return h("details", {}, h("summary", {}, "How it was measured"), ...answer.notes.map((note) => h("p", { class: "small" }, note)));
+  return h("details", {}, h("summary", {}, say("How it was measured")), ...answer.notes.map((note) => h("p", { class: "small" }, note)));
 }
 
 /** @param {import("./types.js").Answer} answer */
 function uncovered({ uncovered: gaps }) {
-  return h("details", {}, h("summary", {}, `Not covered by this rulebook: ${gaps.length}`),
-    h("ul", {}, ...gaps.map((gap) => h("li", { class: "small" }, `${gap.topic}: ${gap.about}`))));
+  return h("details", {}, h("summary", {}, say("Not covered by this rulebook: {count}", { count: gaps.length })),
+    h("ul", {}, ...gaps.map((gap) => h("li", { class: "small" }, say("{name}: {words}", { name: gap.topic, words: gap.about })))));
 }

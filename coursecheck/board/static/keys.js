@@ -1,5 +1,6 @@
 /** The keyboard: everything that the mouse can do. */
 import { h } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./acts.js").Acts} Acts */
@@ -7,27 +8,27 @@ import { h } from "./svg.js";
 const ARROWS = /** @type {Object<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] });
 
 const WORDS = [
-  ["Tab", "to the next obstacle, in course order"],
-  ["Arrows", "move it 0.1 m; with Shift 1 m; with Alt 0.01 m"],
-  ["R", "turn it 15° to the right; with Shift to the left; with Alt by 1°"],
-  ["B", "bend a tunnel 5° to the right; with Shift to the left"],
-  ["Space", "choose several: add the obstacle to those chosen, or take it out"],
-  ["N", "give it the next number"],
-  ["Enter", "to its exact figures; with Measure chosen, the tape is laid to it"],
-  ["Delete", "take it out of the ring"],
-  ["Space, Enter on a side of the ring", "a wall or none; one more corner. With Ring chosen, Tab goes on to the ring's parts"],
-  ["Ctrl D, Ctrl A", "duplicate; choose all"],
-  ["Ctrl Z, Ctrl Shift Z", "undo; do again"],
-  ["+ - 0", "nearer, farther, the whole ring"],
-  ["Alt while dragging", "no snapping"],
-  ["Shift drag on empty ground", "choose everything in a frame"],
-  ["Esc", "let go, choose nothing"],
-  ["?", "this list"],
+  [say("Tab"), say("to the next obstacle, in course order")],
+  [say("Arrows"), say("move it 0.1 m; with Shift 1 m; with Alt 0.01 m")],
+  ["R", say("turn it 15° to the right; with Shift to the left; with Alt by 1°")],
+  ["B", say("bend a tunnel 5° to the right; with Shift to the left")],
+  [say("Space"), say("choose several: add the obstacle to those chosen, or take it out")],
+  ["N", say("give it the next number")],
+  [say("Enter"), say("to its exact figures; with Measure chosen, the tape is laid to it")],
+  [say("Delete, Backspace"), say("take it out of the ring")],
+  [say("Space, Enter on a side of the ring"), say("a wall or none; one more corner. With Ring chosen, Tab goes on to the ring's parts")],
+  [say("Ctrl D, Ctrl A"), say("duplicate; choose all")],
+  [say("Ctrl Z, Ctrl Shift Z"), say("undo; do again")],
+  ["+ - 0", say("nearer, farther, the whole ring")],
+  [say("Alt while dragging"), say("no snapping")],
+  [say("Shift drag on empty ground"), say("choose everything in a frame")],
+  [say("Esc"), say("let go, choose nothing")],
+  ["?", say("this list")],
 ];
 
 /** @param {(title: string, ...children: Node[]) => void} show */
 export function showKeys(show) {
-  show("Keys", h("dl", {}, ...WORDS.flatMap(([key, words]) => [h("dt", {}, key), h("dd", {}, words)])));
+  show(say("Keys"), h("dl", {}, ...WORDS.flatMap(([key, words]) => [h("dt", {}, key), h("dd", {}, words)])));
 }
 
 /**

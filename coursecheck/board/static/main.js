@@ -2,11 +2,12 @@
 import { Acts } from "./acts.js";
 import { details } from "./details.js";
 import { question, show } from "./dialogs.js";
-import { Fence, thing } from "./fence.js";
+import { Fence } from "./fence.js";
 import { findings } from "./findings.js";
 import { keys, showKeys } from "./keys.js";
 import { Marks } from "./marks.js";
 import { order } from "./order.js";
+import { THINGS } from "./parts.js";
 import { ringFields } from "./ringfields.js";
 import { Pointer } from "./pointer.js";
 import { ask, listen, WINDOW } from "./server.js";
@@ -14,11 +15,12 @@ import { settings } from "./settings.js";
 import { Sheet } from "./sheet.js";
 import { State } from "./state.js";
 import { store } from "./store.js";
-import { byId, h, say } from "./svg.js";
+import { byId, h, reword } from "./svg.js";
 import { tabs } from "./tabs.js";
 import { Tape } from "./tape.js";
 import { View } from "./view.js";
 import { walk } from "./walk.js";
+import { say } from "./words.js";
 
 const status = byId("status", HTMLElement);
 const dialog = byId("dialog", HTMLDialogElement);
@@ -26,7 +28,7 @@ const svg = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getEl
 const layer = (/** @type {string} */ id) => /** @type {SVGElement} */ (svg.querySelector(`#${id}`));
 
 const state = new State(await ask("start"));
-state.say = (/** @type {string} */ text, alarm = false) => {
+state.announce = (/** @type {string} */ text, alarm = false) => {
   status.textContent = text;
   status.classList.toggle("alarm", alarm);
 };
@@ -43,16 +45,17 @@ store(state, panel("store"), (kind) => acts.place(kind));
 findings(state, panel("findings"), view);
 walk(state, panel("walk"), layer("walk"), view);
 order(state, panel("order"));
-details(state, panel("obstacle"), {
-  "Turn right": () => acts.turn(15), "Turn left": () => acts.turn(-15), "Turn about": () => acts.about(),
-  "Duplicate": () => acts.duplicate(), "Number next": () => [...state.selection].forEach((id) => acts.number(id)), "Delete": () => acts.remove(),
-});
+details(state, panel("obstacle"), [
+  { words: say("Turn right"), act: () => acts.turn(15) }, { words: say("Turn left"), act: () => acts.turn(-15) }, { words: say("Turn about"), act: () => acts.about() },
+  { words: say("Duplicate"), act: () => acts.duplicate() }, { words: say("Number next"), act: () => [...state.selection].forEach((id) => acts.number(id)) },
+  { words: say("Delete"), act: () => acts.remove() },
+]);
 ringFields(state, panel("ring"), (name) => {
   state.mode = "ring";
   state.tell("mode");
   fence.put(name, view.middle);
 });
-settings(state, panel("plan"), download);
+settings(state, panel("plan"), download, speak);
 keys(state, acts, fence, svg, {
   cancel: () => {
     pointer.abandon();
@@ -71,15 +74,24 @@ keys(state, acts, fence, svg, {
   whole: () => view.fit(view.box),
 });
 
+/** Whether what was drawn is in the file now. */
+async function flushed() {
+  try {
+    return !state.draws || (await state.flush());
+  } catch (error) {
+    state.announce(/** @type {Error} */ (error).message, true);
+    return false;
+  }
+}
+
 /** @param {string} paper */
 async function download(paper) {
-  try {
-    if (state.draws && !(await state.flush())) return;
-  } catch (error) {
-    state.say(/** @type {Error} */ (error).message, true);
-    return;
-  }
-  h("a", { href: `api/papers/${paper}`, download: true }).click();
+  if (await flushed()) h("a", { href: `api/papers/${paper}`, download: true }).click();
+}
+
+/** The page again, in another language: its code is the last part of the address. @param {string} code */
+async function speak(code) {
+  if (await flushed()) location.pathname = location.pathname.replace(/(\/[a-z]{2})?\/$/, `/${code}/`);
 }
 
 const on = (/** @type {string} */ id, /** @type {() => void} */ act) => byId(id, HTMLElement).addEventListener("click", act);
@@ -108,43 +120,43 @@ for (const radio of document.querySelectorAll("[name=mode]")) {
 state.on(["mode", "pen", "plan"], () => {
   for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("[name=mode]"))) radio.checked = radio.value === state.mode;
   svg.dataset.mode = state.armed ? "place" : state.mode;
-  say(byId("hint", HTMLElement), hint());
+  reword(byId("hint", HTMLElement), hint());
 });
 function hint() {
-  if (!state.draws) return "This window only reads: the file is open for drawing elsewhere.";
-  if (state.armed && state.mode === "ring") return `Press where the ${thing(state.armed)} shall be. Esc ends.`;
-  if (state.armed) return `Press where the ${state.kind(state.armed).title} shall stand and drag the way it shall be run. Esc ends.`;
-  if (state.mode === "number") return "Press the obstacles in the order of the course.";
-  if (state.mode === "ring") return "Drag sides, corners and gates; press a side for a wall; press it twice for one more corner.";
-  if (state.mode === "measure") return "Press two or more points to measure between them; points on the line are measured along it too.";
-  return state.plan.obstacle.length ? "" : "An empty ring. Choose from the store, then press on the sheet.";
+  if (!state.draws) return say("This window only reads: the file is open for drawing elsewhere.");
+  if (state.armed && state.mode === "ring") return say("Press where the {thing} shall be. Esc ends.", { thing: THINGS[state.armed] });
+  if (state.armed) return say("Press where the {kind} shall stand and drag the way it shall be run. Esc ends.", { kind: state.kind(state.armed).title });
+  if (state.mode === "number") return say("Press the obstacles in the order of the course.");
+  if (state.mode === "ring") return say("Drag sides, corners and gates; press a side for a wall; press it twice for one more corner.");
+  if (state.mode === "measure") return say("Press two or more points to measure between them; points on the line are measured along it too.");
+  return state.plan.obstacle.length ? "" : say("An empty ring. Choose from the store, then press on the sheet.");
 }
 state.on(["plan", "saved", "pen"], () => {
   const { past, future } = state.history;
-  button("undo", "Undo", past.at(-1)?.name);
-  button("redo", "Redo", future.at(-1)?.name);
+  button("undo", say("Undo"), (step) => say("Undo: {step}", { step }), past.at(-1)?.name);
+  button("redo", say("Redo"), (step) => say("Redo: {step}", { step }), future.at(-1)?.name);
   byId("title", HTMLElement).textContent = state.plan.course.title;
-  document.title = `${state.plan.course.title}, drawing board`;
+  document.title = say("{title}, drawing board", { title: state.plan.course.title });
   const { discipline, grade, rulebook } = state.plan.course;
   byId("subject", HTMLElement).textContent = `${state.start.name}, ${rulebook}, ${discipline} ${grade}`;
-  byId("saved", HTMLElement).textContent = state.draws ? state.saved : "reads only";
+  byId("saved", HTMLElement).textContent = state.draws ? state.saved : say("reads only");
 });
-/** @param {string} id @param {string} words @param {string|undefined} step */
-function button(id, words, step) {
+/** @param {string} id @param {string} words @param {(step: string) => string} named @param {string|undefined} step */
+function button(id, words, named, step) {
   const node = byId(id, HTMLButtonElement);
   node.disabled = !step || !state.draws;
-  node.textContent = step && step.length < 24 ? `${words}: ${step}` : words;
+  node.textContent = step && step.length < 24 ? named(step) : words;
   node.title = step ?? "";
 }
 let seen = "";
 state.on(["answer"], () => {
   const answer = state.answer;
   if (!answer) return;
-  say(byId("verdict", HTMLElement), answer.verdict);
-  say(byId("reason", HTMLElement), answer.reason);
+  reword(byId("verdict", HTMLElement), answer.verdict);
+  reword(byId("reason", HTMLElement), answer.reason);
   byId("stamp", HTMLElement).dataset.legal = String(answer.legal);
   if (state.rests) {
-    if (seen && seen !== answer.verdict) state.say(`${status.textContent} The plan is now ${answer.verdict}.`, status.classList.contains("alarm"));
+    if (seen && seen !== answer.verdict) state.announce(`${status.textContent} ${say("The plan is now {verdict}.", { verdict: answer.verdict })}`, status.classList.contains("alarm"));
     seen = answer.verdict;
   }
   const key = answer.classes.join(" ");
@@ -158,22 +170,22 @@ state.on(["answer"], () => {
 });
 
 listen(hear, (connected) => {
-  if (!connected) state.say("The program does not answer. What you drew is kept in its journal.", true);
+  if (!connected) state.announce(say("The program does not answer. What you drew is kept in its journal."), true);
 });
 
 /** @param {any} event */
 async function hear(event) {
   if (event.type === "pen") {
     state.draws = event.draws;
-    if (!event.draws) state.say("The file is open for drawing elsewhere; this window only reads.");
+    if (!event.draws) state.announce(say("The file is open for drawing elsewhere; this window only reads."));
     else if (state.start.restored) restore();
     state.tell("pen", "plan");
   } else if (event.type === "saved") {
     if (state.draws) state.isSaved(event.rev);
     else await reread();
   } else if (event.type === "not-saved") {
-    state.saved = "not saved";
-    state.say(`Not saved: ${event.why}`, true);
+    state.saved = say("not saved");
+    state.announce(say("Not saved: {why}", { why: event.why }), true);
     state.tell("saved");
   } else if (event.type === "changed") {
     if (state.draws) changedOutside();
@@ -192,31 +204,40 @@ async function reread() {
 function restore() {
   const { plan, changed } = state.start.restored;
   state.start.restored = null;
-  const take = async () => state.commit("Restore what was not saved", plan);
+  const take = async () => state.commit(say("Restore what was not saved"), plan);
   if (!changed) {
     take();
     return;
   }
-  question(dialog, "Work that was not saved", "The board was ended before it could save, and the file has been changed since. Restore what was drawn?", {
-    "Restore it": take,
-    "Forget it": async () => {
-      await ask("settle", { window: WINDOW, choice: "discard" });
+  question(dialog, say("Work that was not saved"), say("The board was ended before it could save, and the file has been changed since. Restore what was drawn?"), [
+    { words: say("Restore it"), act: take },
+    {
+      words: say("Forget it"),
+      act: async () => {
+        await ask("settle", { window: WINDOW, choice: "discard" });
+      },
     },
-  });
+  ]);
 }
 
 function changedOutside() {
-  state.saved = "changed on disk";
+  state.saved = say("changed on disk");
   state.tell("saved");
-  question(dialog, "The file was changed", "Somebody else has changed the file on the disk. Which plan shall go on?", {
-    "Take the one on the disk": async () => {
-      const { plan } = await ask("settle", { window: WINDOW, choice: "theirs" });
-      state.adopt("Read the file again", plan);
+  question(dialog, say("The file was changed"), say("Somebody else has changed the file on the disk. Which plan shall go on?"), [
+    {
+      words: say("Take the one on the disk"),
+      act: async () => {
+        const { plan } = await ask("settle", { window: WINDOW, choice: "theirs" });
+        state.adopt(say("Read the file again"), plan);
+      },
     },
-    "Keep mine": async () => {
-      await ask("settle", { window: WINDOW, choice: "ours", rev: state.rev, plan: state.history.present });
+    {
+      words: say("Keep mine"),
+      act: async () => {
+        await ask("settle", { window: WINDOW, choice: "ours", rev: state.rev, plan: state.history.present });
+      },
     },
-  });
+  ]);
 }
 
 state.tell("plan", "selection", "mode", "pen");

@@ -1,5 +1,6 @@
 /** Findings on the plan: what was measured, with the number of the finding on a flag. */
 import { corners, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Finding} Finding */
@@ -35,7 +36,7 @@ export class Marks {
     const witness = /** @type {{type: string, points: Point[]}} */ (finding.witness);
     const chosen = finding.key === this.state.finding;
     const group = s("g", { class: `mark ${finding.outcome} ${finding.severity}${chosen ? " shown" : ""}`, "data-finding": finding.key },
-      s("title", {}, `Finding ${number}: ${finding.title}, ${finding.place}`));
+      s("title", {}, say("Finding {number}: {finding}", { number, finding: say("{title}, {place}", { title: finding.title, place: finding.place }) })));
     group.append(...measured(witness), ...flag(middle(witness.points), number, taken));
     return group;
   }

@@ -1,6 +1,7 @@
 /** The order of the course: every pass with its direction and the way to turn after it, and the distance to the next. */
 import { find, idOf, readWord, reordered, spellWord } from "./plan.js";
-import { fill, h, say } from "./svg.js";
+import { fill, h, reword } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 
@@ -8,8 +9,8 @@ import { fill, h, say } from "./svg.js";
 export function order(state, panel) {
   const list = h("ol", { class: "passes" });
   const where = h("p", { class: "small" });
-  panel.append(h("h2", {}, "Order"),
-    h("p", { class: "small" }, "With Number chosen above, press the obstacles in turn."), where, list);
+  panel.append(h("h2", {}, say("Order")),
+    h("p", { class: "small" }, say("With Number chosen above, press the obstacles in turn.")), where, list);
   state.on(["plan", "answer", "pen", "mode", "tab"], paint);
 
   function paint() {
@@ -17,13 +18,16 @@ export function order(state, panel) {
     const held = /** @type {HTMLElement|null} */ (panel.contains(document.activeElement) ? document.activeElement : null);
     const key = held?.dataset.key;
     const { run } = state.plan.sequence;
-    say(where, state.cursor === null ? "" : `The next number goes after ${state.cursor || "nothing, at the start"}.`);
+    reword(where, after(state.cursor));
     fill(list, run.map((word, i) => ({
       key: [i, i + 1 === run.length, word, find(state.plan, idOf(word))?.kind, state.draws].join(" "), make: () => row(word, i),
     })));
     [...list.children].forEach((node, i) => {
       const [along, leg] = [state.answer?.along[i], state.answer?.legs[i]];
-      say(/** @type {Element} */ (node.lastElementChild), [along !== undefined && `${state.length(along)} along the line`, leg !== undefined && `then ${state.length(leg)} from landing to take-off`].filter(Boolean).join(", "));
+      reword(/** @type {Element} */ (node.lastElementChild), [
+        along !== undefined && say("{length} along the line", { length: state.length(along) }),
+        leg !== undefined && say("then {length} from landing to take-off", { length: state.length(leg) }),
+      ].filter(Boolean).join(", "));
     });
     if (key && document.activeElement === document.body) /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(key)}"]`))?.focus();
   }
@@ -31,7 +35,8 @@ export function order(state, panel) {
   /** @param {string} word @param {number} i */
   function row(word, i) {
     const pass = readWord(word);
-    const kind = find(state.plan, pass.id)?.kind ?? "";
+    const number = i + 1;
+    const kind = state.kind(find(state.plan, pass.id)?.kind ?? "")?.title ?? "";
     const edit = (/** @type {string} */ name, /** @type {(run: string[]) => string[]} */ change) =>
       state.commit(name, reordered(state.history.present, change));
     const put = (/** @type {object} */ values) => (/** @type {string[]} */ run) => {
@@ -42,27 +47,34 @@ export function order(state, panel) {
       [run[i], run[i + by]] = [run[i + by], run[i]];
       return run;
     };
-    const button = (/** @type {string} */ sign, /** @type {string} */ words, /** @type {() => void} */ act, off = false) =>
-      h("button", { type: "button", "aria-label": `${words} ${i + 1}`, title: words, "data-key": `${words} ${i}`, disabled: off || !state.draws, onclick: act }, sign);
-    const turn = /** @type {HTMLSelectElement} */ (h("select", { "aria-label": `Turn after ${i + 1}`, "data-key": `turn ${i}`, disabled: !state.draws },
-      ...[["", "short way"], ["left", "left"], ["right", "right"]].map(([value, text]) => h("option", { value, selected: value === pass.turn }, text))));
-    turn.addEventListener("change", () => edit(`Turn after ${i + 1}`, put({ turn: turn.value })));
+    const button = (/** @type {string} */ sign, /** @type {string} */ title, /** @type {string} */ label, /** @type {() => void} */ act, off = false) =>
+      h("button", { type: "button", "aria-label": label, title, "data-key": `${title} ${i}`, disabled: off || !state.draws, onclick: act }, sign);
+    const turning = say("Turn after {number}", { number });
+    const turn = /** @type {HTMLSelectElement} */ (h("select", { "aria-label": turning, "data-key": `turn ${i}`, disabled: !state.draws },
+      ...[["", say("short way")], ["left", say("left")], ["right", say("right")]].map(([value, text]) => h("option", { value, selected: value === pass.turn }, text))));
+    turn.addEventListener("change", () => edit(turning, put({ turn: turn.value })));
     return h("li", { class: "pass" },
       h("span", { class: "who" },
-        h("button", { type: "button", class: "plain", "data-key": `show ${i}`, "aria-label": `Show ${i + 1}, ${pass.id}`, onclick: () => state.select([pass.id]) }, `${i + 1}  ${pass.id}`),
-        h("span", { class: "small" }, `${kind}${pass.reverse ? ", against its bearing" : ""}`)),
+        h("button", { type: "button", class: "plain", "data-key": `show ${i}`, "aria-label": say("Show {number}, {name}", { number, name: pass.id }), onclick: () => state.select([pass.id]) }, `${number}  ${pass.id}`),
+        h("span", { class: "small" }, pass.reverse ? say("{kind}, against its bearing", { kind }) : kind)),
       h("span", { class: "acts" },
-        button("⇄", "The other way over", () => edit(`Reverse ${i + 1}`, put({ reverse: !pass.reverse }))),
+        button("⇄", say("The other way over"), say("The other way over {number}", { number }), () => edit(say("Reverse {number}", { number }), put({ reverse: !pass.reverse }))),
         turn,
-        button("↑", "Earlier", () => edit(`Move ${i + 1} earlier`, swap(-1)), i === 0),
-        button("↓", "Later", () => edit(`Move ${i + 1} later`, swap(1)), i === state.plan.sequence.run.length - 1),
-        button("+", "Number next after", () => {
-          state.cursor = i + 1;
+        button("↑", say("Earlier"), say("Earlier {number}", { number }), () => edit(say("Move {number} earlier", { number }), swap(-1)), i === 0),
+        button("↓", say("Later"), say("Later {number}", { number }), () => edit(say("Move {number} later", { number }), swap(1)), i === state.plan.sequence.run.length - 1),
+        button("+", say("Number next after"), say("Number next after {number}", { number }), () => {
+          state.cursor = number;
           state.mode = "number";
           state.tell("mode");
-          state.say(`The next obstacle that you press becomes number ${i + 2}.`);
+          state.announce(say("The next obstacle that you press becomes number {number}.", { number: number + 1 }));
         }),
-        button("×", "Take out", () => edit(`Take out ${i + 1}`, (run) => run.filter((_, j) => j !== i)))),
+        button("×", say("Take out"), say("Take out {name}", { name: number }), () => edit(say("Take out {name}", { name: number }), (run) => run.filter((_, j) => j !== i)))),
       h("span", { class: "leg small" }));
   }
+}
+
+/** After which pass the next number goes, in words. @param {number|null} cursor */
+function after(cursor) {
+  if (cursor === null) return "";
+  return cursor ? say("The next number goes after {number}.", { number: cursor }) : say("The next number goes after nothing, at the start.");
 }

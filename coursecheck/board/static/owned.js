@@ -2,6 +2,7 @@
 import { refill, textField, tick, wholeField } from "./fields.js";
 import { h } from "./svg.js";
 import { figureIn, metresOf } from "./units.js";
+import { figuresIn, LIST, say, written } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Kind} Kind */
@@ -14,7 +15,7 @@ export function owned(state, panel, tab) {
   });
 
   function limited() {
-    return tick("only what the club owns", Boolean(state.plan.store), { key: "store", off: !state.draws }, (on) => state.edit(on ? "Count the store" : "Forget the store", (plan) => {
+    return tick(say("only what the club owns"), Boolean(state.plan.store), { key: "store", off: !state.draws }, (on) => state.edit(on ? say("Count the store") : say("Forget the store"), (plan) => {
       if (on) plan.store = Object.fromEntries(state.kinds.map(({ name }) => [name, plan.obstacle.filter((o) => o.kind === name).length]));
       else delete plan.store;
     }));
@@ -25,15 +26,15 @@ export function owned(state, panel, tab) {
     const stock = state.plan.store?.[name] ?? 0;
     const { count, lengths } = typeof stock === "number" ? { count: stock, lengths: [] } : stock;
     const usual = sizes.find((size) => size.name === "length")?.default ?? 0;
-    const put = (/** @type {number} */ n, /** @type {number[]} */ list) => state.edit(`Store of ${title}`, (plan) => {
+    const put = (/** @type {number} */ n, /** @type {number[]} */ list) => state.edit(say("Store of {kind}", { kind: title }), (plan) => {
       /** @type {Store} */ (plan.store)[name] = list.length ? { count: n, lengths: list } : n;
     });
     const off = !state.draws;
     const many = wholeField(title, count, { key: `own ${name}`, off }, (n) => put(n, lengths.length ? Array.from({ length: n }, (_, i) => lengths[i] ?? usual) : []));
     if (name !== "tunnel") return [many];
-    const words = lengths.map((v) => figureIn(v, state.units)).join(", ");
-    const long = textField(`their lengths (${state.units})`, words, { key: `own ${name} lengths`, off }, (text) => {
-      const list = text.split(",").filter((part) => part.trim()).map((part) => metresOf(Number(part), state.units));
+    const words = lengths.map((v) => written(figureIn(v, state.units))).join(LIST);
+    const long = textField(say("their lengths ({unit})", { unit: state.units }), words, { key: `own ${name} lengths`, off }, (text) => {
+      const list = text ? figuresIn(text).map((figure) => metresOf(figure, state.units)) : [];
       const right = list.every((v) => Number.isFinite(v) && v > 0);
       long.querySelector("input")?.setAttribute("aria-invalid", String(!right));
       if (right) put(list.length || count, list);
@@ -45,6 +46,6 @@ export function owned(state, panel, tab) {
 /** @param {HTMLElement} panel @returns {HTMLElement} where the figures go */
 export function ownedPlace(panel) {
   const place = h("div", { class: "owned" });
-  panel.append(h("details", { "data-key": "owned" }, h("summary", {}, "What the club owns"), place));
+  panel.append(h("details", { "data-key": "owned" }, h("summary", {}, say("What the club owns")), place));
   return place;
 }

@@ -4,6 +4,7 @@ import * as edit from "./plan.js";
 import { ask } from "./server.js";
 import { snapped, snappedBearing } from "./snap.js";
 import { corners, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./sheet.js").Sheet} Sheet */
@@ -158,7 +159,7 @@ export class Pointer {
     return {
       move: (at, now) => state.show(moveTo(at, now)),
       end: (at, now) => {
-        if (this.moved) state.commit(`Move ${ids.length > 1 ? `${ids.length} obstacles` : id}`, moveTo(at, now));
+        if (this.moved) state.commit(say("Move {what}", { what: this.acts.words }), moveTo(at, now));
         else state.select([id]);
       },
       cancel: () => state.cancel(),
@@ -173,7 +174,7 @@ export class Pointer {
       if (this.start !== gesture || !this.gesture) return;
       free.rings = answer.rings;
       this.sheet.freeGround(answer.rings);
-    }).catch((error) => this.state.say(error.message, true));
+    }).catch((error) => this.state.announce(error.message, true));
     return free;
   }
 
@@ -200,7 +201,7 @@ export class Pointer {
       },
       end: () => {
         state.selection = new Set([obstacle.id]);
-        state.commit(`Place ${obstacle.id}`, placed());
+        state.commit(say("Place {what}", { what: obstacle.id }), placed());
       },
       cancel: () => state.cancel(),
     };
@@ -231,7 +232,7 @@ export class Pointer {
     };
     return {
       move: (at, event) => state.show(made(at, event)),
-      end: (at, event) => this.moved && state.commit(`${handle === "bend" ? "Bend" : "Turn"} ${id}`, made(at, event)),
+      end: (at, event) => this.moved && state.commit(handle === "bend" ? say("Bend {what}", { what: id }) : say("Turn {what}", { what: id }), made(at, event)),
       cancel: () => state.cancel(),
     };
   }

@@ -1,6 +1,7 @@
 /** Edits of the ring, each a new plan: its edge, walls, gates and blocked places. Nothing here touches the page. */
 import { distance, nearestOn, rounded, toCentimetre } from "./geometry.js";
 import { copy } from "./plan.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Point} Point */
@@ -8,6 +9,7 @@ import { copy } from "./plan.js";
 /** @typedef {"entrance"|"exit"} Gate */
 
 export const SIDES = ["bottom", "right", "top", "left"];
+const SIDE_NAMES = [say("bottom side"), say("right side"), say("top side"), say("left side")];
 const GATE_M = 2;
 const PILLAR_M = 0.3;
 
@@ -24,7 +26,7 @@ export function wallsOf(ring) {
 
 /** What a side is called. @param {Ring} ring @param {number} i */
 export function sideName(ring, i) {
-  return ring.size ? `${SIDES[i]} side` : `side ${i + 1}`;
+  return ring.size ? SIDE_NAMES[i] : say("side {number}", { number: i + 1 });
 }
 
 /** @param {Plan} plan @param {(ring: Ring) => void} edit @returns {Plan} */
@@ -180,8 +182,8 @@ export function gateTaken(plan, gate) {
 /** @param {Plan} plan @param {"pillar"|"area"} form @param {Point} at @returns {Plan} */
 export function placeAdded(plan, form, [x, y]) {
   return edited(plan, (ring) => {
-    const place = form === "pillar" ? { name: "pillar", centre: /** @type {Point} */ ([x, y]), radius: PILLAR_M }
-      : { name: "blocked", outline: /** @type {Point[]} */ ([[x - 1, y - 1], [x + 1, y - 1], [x + 1, y + 1], [x - 1, y + 1]].map(([u, v]) => [rounded(u, 2), rounded(v, 2)])) };
+    const place = form === "pillar" ? { name: say("pillar"), centre: /** @type {Point} */ ([x, y]), radius: PILLAR_M }
+      : { name: say("blocked"), outline: /** @type {Point[]} */ ([[x - 1, y - 1], [x + 1, y - 1], [x + 1, y + 1], [x - 1, y + 1]].map(([u, v]) => [rounded(u, 2), rounded(v, 2)])) };
     ring.blocked = [...(ring.blocked ?? []), place];
   });
 }

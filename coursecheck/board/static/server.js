@@ -1,5 +1,7 @@
 /** Talking to the program: judging with the newest plan only, keeping, and hearing what happens to the file. */
 
+import { say } from "./words.js";
+
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Answer} Answer */
 
@@ -19,9 +21,11 @@ export async function ask(path, body) {
   const options = body
     ? { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) }
     : {};
-  const response = await fetch(`api/${path}`, options);
+  const response = await fetch(`api/${path}`, options).catch(() => {
+    throw new Error(say("the program does not answer"));
+  });
   const answer = await response.json().catch(() => ({ error: response.statusText }));
-  if (!response.ok) throw new Refused(response.status, answer.error ?? "refused");
+  if (!response.ok) throw new Refused(response.status, answer.error ?? say("refused"));
   return answer;
 }
 

@@ -2,6 +2,7 @@
 import { distance, placed } from "./geometry.js";
 import { courseOrder, find, idOf } from "./plan.js";
 import { draw, redraw, s } from "./svg.js";
+import { say, written } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Obstacle} Obstacle */
@@ -103,8 +104,10 @@ export class Sheet {
 
   /** Words for a screen reader. @param {Obstacle} obstacle @param {string} taken its numbers */
   describe(obstacle, taken) {
-    const [x, y] = obstacle.at.map((v) => v.toFixed(2));
-    return `${obstacle.id}, ${this.state.kind(obstacle.kind).title}, ${taken ? `number ${taken}` : "not in the sequence"}, at ${x}, ${y}, bearing ${Math.round(obstacle.bearing)} degrees`;
+    const [x, y] = obstacle.at.map((v) => written(v.toFixed(2)));
+    const facts = { name: obstacle.id, kind: this.state.kind(obstacle.kind).title, x, y, bearing: Math.round(obstacle.bearing) };
+    return taken ? say("{name}, {kind}, number {numbers}, at {x}, {y}, bearing {bearing} degrees", { ...facts, numbers: taken })
+      : say("{name}, {kind}, not in the sequence, at {x}, {y}, bearing {bearing} degrees", facts);
   }
 
   /** The middle of an obstacle's ground. @param {Obstacle} obstacle @returns {Point} */
@@ -140,9 +143,9 @@ export class Sheet {
     const tip = placed(obstacle, [isTunnel ? -HANDLE_M : HANDLE_M, 0]);
     const parts = [
       s("line", { class: "stem", x1: obstacle.at[0], y1: -obstacle.at[1], x2: tip[0], y2: -tip[1] }),
-      this._handle("turn", tip, "drag to turn"),
+      this._handle("turn", tip, say("drag to turn")),
     ];
-    if (isTunnel && symbol) parts.push(this._handle("bend", placed(obstacle, symbol.exit), "drag to bend"));
+    if (isTunnel && symbol) parts.push(this._handle("bend", placed(obstacle, symbol.exit), say("drag to bend")));
     this.handles.replaceChildren(...parts);
   }
 

@@ -1,5 +1,6 @@
 /** Snapping: to a legal distance, to a neighbour's axis, to the grid. A pure matter of points. */
 import { ahead, distance, located, nearestOn, placed } from "./geometry.js";
+import { say, written } from "./words.js";
 
 /** @typedef {import("./types.js").Point} Point */
 /** @typedef {{at: Point, words: string, guide: [Point, Point]|null}} Snapped */
@@ -28,7 +29,7 @@ function toEdge(at, edges, reach) {
       if (away <= reach && (!best || away < best.away)) best = { near, away };
     }
   }
-  return best && { at: best.near, words: "at the edge of the free ground", guide: null };
+  return best && { at: best.near, words: say("at the edge of the free ground"), guide: null };
 }
 
 /** @param {Point} at @param {{at: Point, bearing: number}[]} neighbours @param {number} reach @returns {Snapped|null} */
@@ -44,7 +45,7 @@ function toAxis(at, neighbours, reach) {
     }
   }
   if (!best) return null;
-  return { at: best.point, words: `in line, ${distance(best.point, best.other.at).toFixed(2)} m`, guide: [best.other.at, best.point] };
+  return { at: best.point, words: say("in line, {length} m", { length: written(distance(best.point, best.other.at).toFixed(2)) }), guide: [best.other.at, best.point] };
 }
 
 /** @param {Point} at @param {number} reach @returns {Snapped} */

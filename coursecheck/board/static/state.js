@@ -3,6 +3,7 @@ import { History } from "./history.js";
 import { copy } from "./plan.js";
 import { ask, Newest, Refused, WINDOW } from "./server.js";
 import { lengthWords } from "./units.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Answer} Answer */
@@ -34,7 +35,7 @@ export class State {
     /** @type {number|null} after which pass the next number goes; null for the end */
     this.cursor = null;
     this.draws = false;
-    this.saved = "saved";
+    this.saved = say("saved");
     this.shown = "";
     /** @type {{made: string[], solved: string[], fresh: Set<string>}} */
     this.change = { made: [], solved: [], fresh: new Set() };
@@ -47,7 +48,7 @@ export class State {
     this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this._notJudged(error));
     this._keeping = new Newest((rev, body) => this._keep(rev, body), (error) => this._notKept(error));
     /** @type {(text: string, alarm?: boolean) => void} */
-    this.say = () => {};
+    this.announce = () => {};
   }
 
   /** @returns {Plan} */
@@ -102,7 +103,7 @@ export class State {
   commit(name, plan, merge = "") {
     this.preview = null;
     if (!this.draws) {
-      this.say("This window only reads.", true);
+      this.announce(say("This window only reads."), true);
       this.tell("plan");
       return;
     }
@@ -117,29 +118,29 @@ export class State {
     this.preview = null;
     this._remember();
     this.history.take(name, plan);
-    this.saved = "saved";
-    this.say(`${name}.`);
+    this.saved = say("saved");
+    this.announce(`${name}.`);
     this.tell("plan", "selection", "saved");
     this.judge();
   }
 
   undo() {
-    this._step(this.history.undo(), "Undone");
+    this._step(this.history.undo(), (step) => say("Undone: {step}", { step }), say("Nothing to undo."));
   }
 
   redo() {
-    this._step(this.history.redo(), "Done again");
+    this._step(this.history.redo(), (step) => say("Done again: {step}", { step }), say("Nothing to do again."));
   }
 
-  /** @param {string|null} name @param {string} word */
-  _step(name, word) {
+  /** @param {string|null} name @param {(step: string) => string} words @param {string} nothing what is said where there was no step */
+  _step(name, words, nothing) {
     this.preview = null;
     if (name === null) {
-      this.say(word === "Undone" ? "Nothing to undo." : "Nothing to do again.");
+      this.announce(nothing);
       return;
     }
     this._remember();
-    this._changed(`${word}: ${name}`);
+    this._changed(words(name));
   }
 
   /** @param {string} name */
@@ -147,8 +148,8 @@ export class State {
     const ids = new Set(this.plan.obstacle.map((o) => o.id));
     this.selection = new Set([...this.selection].filter((id) => ids.has(id)));
     if (this.cursor !== null) this.cursor = Math.min(this.cursor, this.plan.sequence.run.length);
-    this.say(`${name}.`);
-    this.saved = "to save";
+    this.announce(`${name}.`);
+    this.saved = say("to save");
     this.tell("plan", "selection", "saved");
     this._keeping.push({ plan: this.history.present });
     this.judge();
@@ -179,7 +180,7 @@ export class State {
   /** @param {Error} error */
   _notJudged(error) {
     delete document.body.dataset.judging;
-    this.say(`Not judged: ${error.message}`, true);
+    this.announce(say("Not judged: {why}", { why: error.message }), true);
   }
 
   /** What the last change made and what it solved. @param {Map<string, string>} now */
@@ -202,7 +203,7 @@ export class State {
 
   /** The file holds a state; what is newer is still to be saved. @param {number} rev */
   isSaved(rev) {
-    if (rev === this._keeping.rev) this.saved = "saved";
+    if (rev === this._keeping.rev) this.saved = say("saved");
     this.tell("saved");
   }
 
@@ -218,10 +219,10 @@ export class State {
       this.history.future.pop(); // it is no plan: nobody wants it back
       this.tell("plan");
     } else {
-      this.saved = "not saved";
+      this.saved = say("not saved");
       this.tell("saved");
     }
-    this.say(`Not kept: ${error.message}`, true);
+    this.announce(say("Not kept: {why}", { why: error.message }), true);
   }
 
   /** Saves at once. */
@@ -252,5 +253,5 @@ function withNews(before, news) {
 
 /** @param {Answer} answer @returns {Map<string, string>} */
 function titles(answer) {
-  return new Map(answer.findings.map((f) => [f.key, `${f.title}, ${f.place} (${f.state})`]));
+  return new Map(answer.findings.map((f) => [f.key, say("{title}, {place} ({state})", { title: f.title, place: f.place, state: f.state })]));
 }

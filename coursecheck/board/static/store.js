@@ -2,6 +2,7 @@
 import { owned, ownedPlace } from "./owned.js";
 import { left } from "./plan.js";
 import { draw, h, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Kind} Kind */
@@ -26,9 +27,9 @@ export function store(state, panel, placeByKey) {
     state.numbering = numbering.checked;
   });
   panel.append(
-    h("h2", {}, "Store"),
-    h("p", { class: "small" }, "Choose a kind; press on the sheet where it shall stand and drag the way it shall be run. From the keyboard, Enter puts one in the middle."),
-    h("label", { class: "line" }, numbering, "number each as it is placed"),
+    h("h2", {}, say("Store")),
+    h("p", { class: "small" }, say("Choose a kind; press on the sheet where it shall stand and drag the way it shall be run. From the keyboard, Enter puts one in the middle.")),
+    h("label", { class: "line" }, numbering, say("number each as it is placed")),
     h("div", { class: "kinds" }, ...buttons),
   );
   owned(state, ownedPlace(panel), panel);
@@ -45,7 +46,7 @@ export function store(state, panel, placeByKey) {
     for (const button of buttons) {
       const name = /** @type {string} */ (button.getAttribute("data-kind"));
       const rest = left(state.plan, name);
-      counts.get(name).textContent = rest === null ? "" : rest >= 0 ? `${rest} left` : `${-rest} too many`;
+      counts.get(name).textContent = rest === null ? "" : rest >= 0 ? say("{count} left", { count: rest }) : say("{count} too many", { count: -rest });
       button.setAttribute("aria-pressed", String(state.armed === name));
       /** @type {HTMLButtonElement} */ (button).disabled = !state.draws;
     }

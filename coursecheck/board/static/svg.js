@@ -46,7 +46,7 @@ export function redraw(group, before, now) {
 }
 
 /** Changes words where they are others. @param {Element} node @param {string} words */
-export function say(node, words) {
+export function reword(node, words) {
   if (node.textContent !== words) node.textContent = words;
 }
 

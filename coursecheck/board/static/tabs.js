@@ -1,7 +1,10 @@
 /** Tabs: on a wide page the store stands beside them, on a narrow one it is one of them. */
 import { byId, h } from "./svg.js";
+import { say } from "./words.js";
 
-const TITLES = /** @type {Object<string, string>} */ ({ store: "Store", findings: "Findings", walk: "Walk", order: "Order", obstacle: "Obstacle", ring: "Ring", plan: "Plan" });
+const TITLES = /** @type {Object<string, string>} */ ({
+  store: say("Store"), findings: say("Findings"), walk: say("Walk"), order: say("Order"), obstacle: say("Obstacle"), ring: say("Ring"), plan: say("Plan"),
+});
 
 /**
  * @param {HTMLElement} bar @param {string[]} names @param {() => void} turned when another one is seen

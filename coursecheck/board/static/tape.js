@@ -3,6 +3,7 @@ import { distance } from "./geometry.js";
 import { find, idOf } from "./plan.js";
 import { ask } from "./server.js";
 import { corners, draw, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./types.js").Point} Point */
 
@@ -46,7 +47,7 @@ export class Tape {
     this.stretch.replaceChildren();
     this.paint();
     if (points.length < 2) {
-      state.say("Press the next point.");
+      state.announce(say("Press the next point."));
       return;
     }
     const { plan, shown } = state;
@@ -56,9 +57,11 @@ export class Tape {
       if (found.drawing) draw(this.stretch, found.drawing);
       const straight = points.length === 2 && found.ends ? found.straight : this.straight;
       if (points.length === 2 && found.ends) [points[0].at, points[1].at] = found.ends;
-      this.paint("along" in found ? [`${state.length(straight)} straight`, `${state.length(found.along)} along the line of ${shown}`] : [state.length(straight)]);
+      this.paint("along" in found ? [
+        say("{length} straight", { length: state.length(straight) }), say("{length} along the line of {height}", { length: state.length(found.along), height: shown }),
+      ] : [state.length(straight)]);
     } catch (error) {
-      state.say(/** @type {Error} */ (error).message, true);
+      state.announce(/** @type {Error} */ (error).message, true);
     }
   }
 
@@ -78,6 +81,6 @@ export class Tape {
       ...this.points.map(({ at }) => s("circle", { class: "tape-end", cx: at[0], cy: -at[1] })),
       ...(words.length ? [s("text", { class: `guide-words${leftwards ? " leftwards" : ""}`, y: -y - 0.5 }, ...words.map(line))] : []),
     );
-    if (words.length) this.state.say(`Measured ${words.join(", ")}. Esc begins afresh.`);
+    if (words.length) this.state.announce(say("Measured {what}. Esc begins afresh.", { what: words.join(", ") }));
   }
 }

@@ -23,7 +23,7 @@
  * @property {{run: string[], start_line?: number, finish_line?: number}} sequence
  * @property {Object<string, number|{count: number, lengths: number[]}>} [store]
  *
- * @typedef {{name: string, default: number, unit: string, about: string, signed: boolean}} Size
+ * @typedef {{name: string, title: string, default: number, unit: string, about: string, signed: boolean}} Size
  * @typedef {{name: string, title: string, sizes: Size[], symbol: string, bounds: number[]}} Kind
  * @typedef {{name: string, title: string, why_not?: string, disciplines?: Object<string, string[]>,
  *     heights?: {id: string, title: string}[]}} Rulebook
@@ -32,7 +32,7 @@
  *     sides: Point[]}} Symbol How obstacles of a kind and its sizes are drawn, points as (along, right) of the bearing.
  * @typedef {{symbol: string, numbers: string[]}} Drawn The key of a symbol; the numbers taken forwards and in reverse.
  *
- * @typedef {{key: string, outcome: string, state: string, severity: string, meaning: string, title: string,
+ * @typedef {{key: string, outcome: string, state: string, severity: string, gravity: string, title: string,
  *     place: string, lines: {heights: string, message: string}[], rule: string, waived: string|null,
  *     obstacles: string[], witness: {type: string, points: Point[]}|null}} Finding
  *
@@ -40,7 +40,7 @@
  * @property {string} height
  * @property {string} start
  * @property {{number: number, title: string, words: string, cone: Point[], way: Point[], handlers: Object<string, Point[]>}[]} legs
- * @property {string[]} handlers
+ * @property {Object<string, string>} handlers with the word for each
  * @property {{leg: number, sentence: string, doubt: string, obstacles: string[], witness: {type: string, points: Point[]}|null}[]} remarks
  * @property {string} advice
  *
@@ -51,7 +51,7 @@
  * @property {boolean} legal
  * @property {string} verdict
  * @property {string} reason
- * @property {{height: string, length: string|null, sct: string|null, mct: string|null}[]} lengths
+ * @property {{height: string, length: string|null, sct: string, mct: string}[]} lengths
  * @property {string[]} notes
  * @property {Finding[]} findings
  * @property {{topic: string, about: string}[]} uncovered

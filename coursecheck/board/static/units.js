@@ -1,5 +1,6 @@
 /** Lengths as the file has them: the page itself reckons in metres. */
 import { rounded } from "./geometry.js";
+import { written } from "./words.js";
 
 const METRES = /** @type {Object<string, number>} */ ({ m: 1, ft: 0.3048 });
 
@@ -15,5 +16,5 @@ export function metresOf(figure, units) {
 
 /** A length in words. @param {number} metres @param {string} units */
 export function lengthWords(metres, units) {
-  return `${(metres / METRES[units]).toFixed(2)} ${units}`;
+  return `${written((metres / METRES[units]).toFixed(2))} ${units}`;
 }

@@ -3,6 +3,7 @@ import { choice, refill, tick } from "./fields.js";
 import { flag, measured, middle } from "./marks.js";
 import { ask, Newest } from "./server.js";
 import { corners, h, s } from "./svg.js";
+import { say } from "./words.js";
 
 /** @typedef {import("./types.js").Walk} Walk */
 /** @typedef {import("./types.js").Point} Point */
@@ -25,7 +26,7 @@ export function walk(state, panel, layer, view) {
     paint();
   }, (error) => {
     asked = "";
-    state.say(`Not walked: ${error.message}`, true);
+    state.announce(say("Not walked: {why}", { why: error.message }), true);
   });
 
   state.on(["preview", "plan"], () => layer.classList.toggle("older", on && wanted() !== asked));
@@ -45,7 +46,7 @@ export function walk(state, panel, layer, view) {
   function turn(value) {
     on = value;
     [walked, asked, remark, leg] = [null, "", -1, 0];
-    state.say(on ? "The walk is shown." : "The walk is not shown.");
+    state.announce(on ? say("The walk is shown.") : say("The walk is not shown."));
     if (on) state.tell("answer");
     paint();
   }
@@ -55,9 +56,9 @@ export function walk(state, panel, layer, view) {
     layer.replaceChildren(...(on && walked ? drawn(walked) : []));
     if (panel.hidden) return;
     refill(panel, [
-      h("h2", {}, "Walk"),
-      tick("Show the walk on the plan", on, { key: "walk" }, turn),
-      ...(on && walked ? said(walked) : [h("p", { class: "small" }, on ? "Walking …" : "What the course will be like to run, by a model dog and model handlers: advice, never a verdict.")]),
+      h("h2", {}, say("Walk")),
+      tick(say("Show the walk on the plan"), on, { key: "walk" }, turn),
+      ...(on && walked ? said(walked) : [h("p", { class: "small" }, on ? say("Walking …") : say("What the course will be like to run, by a model dog and model handlers: advice, never a verdict."))]),
     ]);
   }
 
@@ -65,10 +66,10 @@ export function walk(state, panel, layer, view) {
   function said({ height, start, legs, handlers, remarks, advice }) {
     const one = legs.find(({ number }) => number === leg);
     return [
-      h("p", { class: "small" }, `Class ${height}. ${start}${start ? "." : ""}`),
-      choice("leg", String(leg), [["0", "none"], ...legs.map(({ number, title }) => /** @type {[string, string]} */ ([String(number), title]))],
+      h("p", { class: "small" }, `${say("Class {height}.", { height })} ${start}${start ? "." : ""}`),
+      choice(say("leg"), String(leg), [["0", say("none")], ...legs.map(({ number, title }) => /** @type {[string, string]} */ ([String(number), title]))],
         { key: "walk leg" }, (value) => show(Number(value), -1)),
-      ...(handlers.length ? [choice("handler", handlerOf(handlers), handlers.map((name) => [name, name]), { key: "walk handler" }, (name) => {
+      ...(Object.keys(handlers).length ? [choice(say("handler"), handlerOf(handlers), Object.entries(handlers), { key: "walk handler" }, (name) => {
         handler = name;
         paint();
       })] : []),
@@ -95,9 +96,9 @@ export function walk(state, panel, layer, view) {
     paint();
   }
 
-  /** @param {string[]} handlers */
+  /** @param {Object<string, string>} handlers */
   function handlerOf(handlers) {
-    return handlers.includes(handler) ? handler : handlers.at(-1) ?? "";
+    return handler in handlers ? handler : Object.keys(handlers).at(-1) ?? "";
   }
 
   /** @param {Walk} walk @returns {Element[]} */
@@ -114,7 +115,7 @@ export function walk(state, panel, layer, view) {
       ] : []),
       ...remarks.flatMap((made, i) => {
         if (!made.witness) return [];
-        const group = s("g", { class: `mark${i === remark ? " shown" : ""}`, "data-remark": i }, s("title", {}, `Remark ${i + 1}: ${made.sentence}`));
+        const group = s("g", { class: `mark${i === remark ? " shown" : ""}`, "data-remark": i }, s("title", {}, say("Remark {number}: {remark}", { number: i + 1, remark: made.sentence })));
         const spot = made.witness.type !== "path" || i === remark ? measured(made.witness) : [];
         group.append(...spot, ...flag(middle(made.witness.points), i + 1, taken));
         return [group];
