@@ -144,7 +144,7 @@ def _in_data() -> Iterator[Said]:
         yield from (("coursecheck/measures", "metric", metric) for metric in measure.metrics)
     for kind in KINDS.values():
         marks = [name for name, _ in build_shape(Obstacle("a", kind.name, (0.0, 0.0), 0.0)).marks]
-        for words in (kind.name, kind.title, *kind.sizes, *(size.about for size in kind.sizes.values()), *marks):
+        for words in (kind.title, *kind.sizes, *(size.about for size in kind.sizes.values()), *marks):
             yield "coursecheck/equipment", None, words
         yield from (("coursecheck/equipment", "metric", size) for size in kind.sizes)
     for name in shipped_rulebooks():

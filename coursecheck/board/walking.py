@@ -9,7 +9,7 @@ from coursecheck.course.model import Course
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.walk_drawing import view_cone
-from coursecheck.reports.walk_words import advice, doubt_words, leg_title, leg_words, start_words
+from coursecheck.reports.walk_words import advice, doubt_in_full, leg_title, leg_words, start_words
 from coursecheck.reports.wording import printable
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.handler import HandlingPlan
@@ -41,7 +41,7 @@ def walk_of(course: Course, book: Rulebook, height: str, scene: Scene) -> dict[s
         "start": printable(capital(start_words(walked))),
         "legs": list(_legs(walked, height, one)),
         "handlers": {plan.handler: handler_word(plan.handler) for plan in one.plans},
-        "remarks": [_remark(shared) for shared in remarks],
+        "remarks": [_remark(shared, walked) for shared in remarks],
         "advice": advice(),
     }
 
@@ -67,12 +67,12 @@ def _route(ground: Ground, plan: HandlingPlan, index: int) -> list[list[float]]:
     return _rounded(ground.route(start, end) or (start, end))
 
 
-def _remark(shared: Shared) -> dict[str, Any]:
+def _remark(shared: Shared, walked: Walk) -> dict[str, Any]:
     made = shared.remark
     return {
         "leg": 0 if made.whole else made.leg,
         "sentence": printable(made.sentence),
-        "doubt": doubt_words(shared),
+        "doubt": doubt_in_full(shared, walked),
         "obstacles": list(made.obstacles),
         "witness": None if made.whole else {"type": made.witness.type, "points": _rounded(made.witness.points)},
     }

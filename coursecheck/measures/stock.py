@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from coursecheck.equipment import KINDS
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import KIND, measure
 from coursecheck.measures.scene import Scene
@@ -54,7 +55,7 @@ def _store_shortage(scene: Scene, _ask: Ask) -> Iterator[Value]:
             measured=float(max(0, lacking)),
             obstacles=tuple(shape.obstacle.id for shape in shapes),
             facets=({"kind": kind},),
-            note=kind,
+            note=KINDS[kind].title,
         )
 
 

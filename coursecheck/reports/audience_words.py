@@ -10,7 +10,7 @@ from coursecheck.measures import MEASURES
 from coursecheck.reports.terms import severity_name
 from coursecheck.rulebook.model import Limit, Reckoning, Rulebook, Selectors
 from coursecheck.units import format_figure
-from coursecheck.verdict.compare import expected_words
+from coursecheck.verdict.compare import expected_words, kind_name
 
 __all__ = [
     "ask_words",
@@ -54,8 +54,14 @@ def _facet_words(facet: str, words: Sequence[str]) -> str:
         return either([say(_SWITCH[facet][word == "false"]) for word in words])
     if facet == "turn":
         return either([say(_TURN[word]) for word in words])
-    named = either([word if facet in ("height", "discipline", "grade") else say(word) for word in words])
+    named = either([_value_words(facet, word) for word in words])
     return say(_CHOSEN[facet], which=named) if facet in _CHOSEN else f"{facet} {named}"
+
+
+def _value_words(facet: str, word: str) -> str:
+    if facet in ("height", "discipline", "grade"):
+        return word  # as the rulebook names them
+    return kind_name(word) if facet in ("kind", "from", "to") else say(word)
 
 
 def grade_words(grades: Sequence[tuple[str, str]], book: Rulebook) -> str:
@@ -85,7 +91,7 @@ def ask_words(row: Limit | None, units: str) -> str:
 
 def counted_words(row: Limit, units: str) -> str:
     """What a count counts: kinds, or lengths; nothing where it counts everything."""
-    parts = [", ".join(map(say, row.of))] if row.of else []
+    parts = [", ".join(map(kind_name, row.of))] if row.of else []
     if row.between:
         low, high = (format_figure(bound, "m", units=units) for bound in row.between)
         parts.append(say("{low} to {high}", low=low, high=high))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from coursecheck.language import say
 from coursecheck.measures.leg_table import LegRow
 from coursecheck.units import bare_figure
+from coursecheck.verdict.compare import kind_name
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["LegTable", "bare", "leg_tables"]
@@ -34,7 +35,7 @@ def leg_tables(verdict: Verdict) -> Iterator[LegTable]:
 
 
 def _leg_words(row: LegRow, units: str) -> tuple[str, ...]:
-    names = (f"{say(row.from_kind)} {row.from_id}", f"{say(row.to_kind)} {row.to_id}")
+    names = (f"{kind_name(row.from_kind)} {row.from_id}", f"{kind_name(row.to_kind)} {row.to_id}")
     return (f"{row.from_pass} – {row.to_pass}", *names, bare(row.centres_m, "m", units))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from coursecheck.language import say, say_count
-from coursecheck.reports.walk_words import classes_words, doubt_words
+from coursecheck.reports.walk_words import classes_words, doubt_in_full
 from coursecheck.walk.digest import Digest
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.handler import HandlingPlan, stretches
@@ -63,7 +63,7 @@ def digest_page(digest: Digest) -> DigestPage | None:
 
 
 def _said(shared: Shared, digest: Digest) -> _Said:
-    return _Said(classes_words(shared, digest.walked), shared.remark.sentence, doubt_words(shared))
+    return _Said(classes_words(shared, digest.walked), shared.remark.sentence, doubt_in_full(shared, digest.walked))
 
 
 def _handler_row(plans: Sequence[HandlingPlan], figures: Figures) -> tuple[str, tuple[str, ...]]:

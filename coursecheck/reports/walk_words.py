@@ -19,6 +19,7 @@ from coursecheck.walk.walking import Walk
 __all__ = [
     "advice",
     "classes_words",
+    "doubt_in_full",
     "doubt_words",
     "figure_words",
     "figures_used",
@@ -204,11 +205,28 @@ def classes_words(shared: Shared, walked: Walk) -> str:
     return printable(", ".join(shared.heights))
 
 
-def doubt_words(shared: Shared) -> str:
-    """On which figures a remark hangs so that 15 % would make it go; nothing where it does not."""
+def doubt_words(shared: Shared, named: Sequence[str] = ()) -> str:
+    """On which figures a remark hangs so that 15 % would make it go; nothing where it does not.
+
+    Args:
+        shared: the remark.
+        named: how these figures are called, by default by their names.
+    """
     if not shared.uncertain:
         return ""
-    return say("uncertain: goes when {figures} moves by 15 %", figures=say(" or ").join(shared.uncertain))
+    return say("uncertain: goes when {figures} moves by 15 %", figures=say(" or ").join(named or shared.uncertain))
+
+
+def doubt_in_full(shared: Shared, walked: Walk) -> str:
+    """The same where no list of the figures stands beside it: each with its value and what it says."""
+    hung = [figure for figure in walked.figures if figure.id in shared.uncertain]
+    return doubt_words(
+        shared,
+        [
+            say("{value:g}{unit} ({about})", value=figure.value, unit=_unit_words(figure), about=say(figure.about))
+            for figure in hung
+        ],
+    )
 
 
 def figures_used(walked: Walk, remarks: Sequence[Shared]) -> tuple[Figure, ...]:
@@ -219,14 +237,17 @@ def figures_used(walked: Walk, remarks: Sequence[Shared]) -> tuple[Figure, ...]:
 
 def figure_words(figure: Figure) -> str:
     """A figure with its value and what it rests on."""
-    unit = {"deg": "°", "count": ""}.get(figure.unit, f" {say_as('unit', figure.unit)}")
     told = say(
         "{name} {value:g}{unit}: {about} ({basis}: {source})",
         name=figure.id,
         value=figure.value,
-        unit=unit,
+        unit=_unit_words(figure),
         about=say(figure.about),
         basis=say_as("figure", figure.basis),
         source=say(figure.source),
     )
     return printable(told)
+
+
+def _unit_words(figure: Figure) -> str:
+    return {"deg": "°", "count": ""}.get(figure.unit, f" {say_as('unit', figure.unit)}")

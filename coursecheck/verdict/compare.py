@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from coursecheck.equipment import KINDS
 from coursecheck.language import both, clauses, either, say, say_as
 from coursecheck.measures.model import Measure, Value
 from coursecheck.rulebook.model import Limit
@@ -18,6 +19,7 @@ __all__ = [
     "breach_chance",
     "compare",
     "expected_words",
+    "kind_name",
     "label_words",
     "metric_name",
     "place_words",
@@ -75,7 +77,7 @@ class Comparison(NamedTuple):
         if measured is None:
             return say("cannot be measured: {why}", why=self.value.why_not)
         if isinstance(measured, str):
-            return say("{measured}, {expected}", measured=say(measured), expected=self.expected)
+            return say("{measured}, {expected}", measured=kind_name(measured), expected=self.expected)
         bound, _ = _nearest_bound(measured, self.limit)
         shown, _, gap = format_apart(measured, bound, self.measure.unit_of(self.limit.metric), units=self.units)
         tail = say("{gap} to spare", gap=gap)
@@ -155,9 +157,9 @@ def expected_words(limit: Limit, unit: str, units: str) -> str:
     if limit.equals is not None:
         parts.append(say("exactly {bound}", bound=_bound(limit.equals, unit, units)))
     if limit.required:
-        parts.append(say("must be {kinds}", kinds=either([say(kind) for kind in limit.required])))
+        parts.append(say("must be {kinds}", kinds=either([kind_name(kind) for kind in limit.required])))
     if limit.forbidden:
-        parts.append(say("must not be {kinds}", kinds=either([say(kind) for kind in limit.forbidden])))
+        parts.append(say("must not be {kinds}", kinds=either([kind_name(kind) for kind in limit.forbidden])))
     return both(parts) if parts else ""
 
 
@@ -169,9 +171,14 @@ def _bound(bound: float, unit: str, units: str) -> str:
 def label_words(value: Value, limit: Limit, measure: Measure) -> str:
     """What was measured, in words: the measure, the kinds that were counted, what tells the value from others."""
     extra = [metric_name(limit.metric)] if len(measure.metrics) > 1 else []
-    extra += [", ".join(map(say, limit.of))] if limit.of else []
+    extra += [", ".join(map(kind_name, limit.of))] if limit.of else []
     extra += [say(value.note)] if value.note else []
     return f"{say(measure.title)} ({clauses(extra)})" if extra else say(measure.title)
+
+
+def kind_name(kind: str) -> str:
+    """A kind of obstacle in the words of the papers."""
+    return say(KINDS[kind].title)
 
 
 def metric_name(metric: str) -> str:

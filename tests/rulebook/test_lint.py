@@ -119,7 +119,7 @@ def test_a_least_above_a_greatest_value_in_another_limit_is_a_warning(read: Read
 @pytest.mark.parametrize(
     ("coverage", "wrong"),
     [
-        ('coverage = "full"\nmissing = ["times"]', "topics are missing"),
+        ('coverage = "full"\nmissing = ["times"]', "1 topic is missing"),
         ('coverage = "partial"', "no topic is missing"),
     ],
 )

@@ -135,7 +135,7 @@ def test_what_cannot_be_measured_says_why():
         ({"max": 22.5}, "deg", "at most 22.5°"),
         ({"equals": 12.0}, "count", "exactly 12"),
         ({"required": ("jump",)}, "kind", "must be jump"),
-        ({"forbidden": ("a-frame", "dog-walk", "seesaw")}, "kind", "must not be a-frame, dog-walk or seesaw"),
+        ({"forbidden": ("a-frame", "dog-walk", "seesaw")}, "kind", "must not be A-frame, dog walk or seesaw"),
     ],
 )
 def test_a_bound_in_words_keeps_every_decimal_it_has(bounds, unit, words):
