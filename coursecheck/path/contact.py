@@ -5,7 +5,7 @@ Distances are exact: from straights and circular arcs to the edges of polygons, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -19,6 +19,7 @@ from coursecheck.path.words import Floats
 __all__ = ["CROSSING_M", "Edges"]
 
 END_M = 1e-7  # a leg begins on the edge of the tunnel that it leaves
+START_M = 1e-6  # more than that: whether it begins within something is asked of the place END_M ahead
 CROSSING_M = 1e-9
 MIDDLE = 1  # of the three stretches of a leg the one that keeps the clearance
 
@@ -48,8 +49,10 @@ class Edges:
 
     def first_contacts(
         self, starts: Floats, curves: Sequence[Pieces], clearance_m: float, zone_m: float
-    ) -> Iterator[tuple[int, int, int]]:
+    ) -> tuple[list[tuple[int, int, int]], Floats]:
         """The first contact of every curve that has one: indices of the curve, of its piece and of the part.
+
+        And of every curve the box (n, 4) outside which nothing can come too near to it.
 
         Args:
             starts: where the curves begin, shape (n, 3).
@@ -65,12 +68,11 @@ class Edges:
         wide = np.where(middle[at] & self._solid[part], clearance_m, CROSSING_M)
         room = distances(stretches.part(at), self._starts[edge], self._ends[edge]) - wide
         hit = np.nonzero(room < 0.0)[0]
-        done: set[int] = set()
-        for i in hit[np.lexsort((room[hit], at[hit]))]:
+        first: dict[int, tuple[int, int, int]] = {}
+        for i in hit[np.lexsort((room[hit], at[hit]))].tolist():
             k = int(leg[at[i]])
-            if k not in done:
-                done.add(k)
-                yield k, int(piece[at[i]]), int(part[i])
+            first.setdefault(k, (k, int(piece[at[i]]), int(part[i])))
+        return list(first.values()), _around(starts, leg, boxes)
 
     def _near(self, boxes: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
         """The edges whose boxes meet some boxes: indices of the box, of the part and of the edge."""
@@ -82,6 +84,17 @@ class Edges:
         at, part = np.repeat(at, counts), np.repeat(part, counts)
         meets = ((self._low[edge] <= boxes[at, 2:]) & (self._high[edge] >= boxes[at, :2])).all(axis=1)
         return at[meets], part[meets], edge[meets]
+
+
+def _around(starts: Floats, leg: NDArray[np.intp], boxes: Floats) -> Floats:
+    """For each curve a box (n, 4) that holds its start and the boxes of its stretches, which are in its order."""
+    around = np.hstack((starts[:, :2] - START_M, starts[:, :2] + START_M))
+    curves, firsts = np.unique(leg, return_index=True)
+    if len(curves):
+        low, high = np.minimum.reduceat(boxes[:, :2], firsts), np.maximum.reduceat(boxes[:, 2:], firsts)
+        around[curves, :2] = np.minimum(around[curves, :2], low)
+        around[curves, 2:] = np.maximum(around[curves, 2:], high)
+    return around
 
 
 def _padded(curves: Sequence[Pieces]) -> tuple[Floats, Floats]:

@@ -35,7 +35,7 @@ class Flights:
         self.cramped: set[int] = set()
         self._owners = owners
         self._obstruction = obstruction
-        self._boxes = [_flight_box(node) for node in nodes]
+        self._boxes = [_flight_box(node, obstruction.clearance_m) for node in nodes]
         self._near: dict[int, list[Part]] = {}
         self._need = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
         self._table: Nodes | None = None
@@ -58,7 +58,7 @@ class Flights:
         return self.nodes[k].half_opening_m > 0.0
 
     def box(self, k: int) -> Bounds:
-        """A box that holds all poses of a node."""
+        """A box that holds all flights over a node, with their clearance."""
         return self._boxes[k]
 
     def fit_ends(self) -> None:
@@ -113,8 +113,9 @@ class Flights:
         return self._near[k]
 
 
-def _flight_box(node: Node) -> Bounds:
-    reach = node.half_width_m + node.before_m + node.after_m + node.depth_m / max(math.cos(node.cone_rad), 1e-9)
+def _flight_box(node: Node, clearance_m: float) -> Bounds:
+    through_m = node.depth_m / max(math.cos(node.cone_rad), 1e-9)
+    reach = node.half_width_m + node.before_m + node.after_m + through_m + clearance_m
     (x0, y0), (x1, y1) = node.entry.point, node.exit.point
     return min(x0, x1) - reach, min(y0, y1) - reach, max(x0, x1) + reach, max(y0, y1) + reach
 

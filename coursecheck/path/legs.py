@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from coursecheck.language import both, say
 from coursecheck.path.curves import Curve, Pieces, Place, Word, words_between
 from coursecheck.path.detour import Curves, Route, solve_route
-from coursecheck.path.obstruction import Hit, Obstruction
+from coursecheck.path.obstruction import Bounds, Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
 from coursecheck.path.winding import Winding, windings
@@ -42,7 +42,7 @@ class Leg:
         problem: why no feasible line was found, or None.
         failures: searches that found no way round at all.
         looked_at: what curves, by start and pieces, come too near to first; None where they are clear.
-        longest_m: the length of the longest curve that was looked at.
+        seen: boxes that hold all that was looked at.
     """
 
     radius_m: float
@@ -53,7 +53,7 @@ class Leg:
     problem: str | None = None
     failures: int = 0
     looked_at: dict[tuple[Place, Pieces], Hit | None] = field(default_factory=dict)
-    longest_m: float = 0.0
+    seen: list[Bounds] = field(default_factory=list)
 
     def word_lengths(self, words: Words) -> Floats:
         """Lengths of the words, infinite where one turns the wrong way."""
@@ -143,7 +143,7 @@ class Leg:
     def find_ways_round(self, start: Place, end: Place) -> list[Route]:
         """Looks for the shortest ways round between two poses; returns those that are new."""
         found = search(start, end, self.radius_m, self.obstruction, self.turn)
-        self.longest_m = max(self.longest_m, found.longest_m)
+        self.seen.append(found.box)
         self.owners += [owner for owner in found.owners if owner not in self.owners]
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
@@ -177,8 +177,9 @@ class Leg:
             tuple(zip(amounts, bends, strict=True))
             for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
         ]
-        self.longest_m = max(self.longest_m, *lengths_m[close].sum(axis=1).tolist(), 0.0)
-        hit[close] = [found is not None for found in self.obstruction.hits_by(starts[close], curves)]
+        looks = self.obstruction.look(starts[close], curves)
+        self.seen += [look.box for look in looks]
+        hit[close] = [look.hit is not None for look in looks]
         lengths[row[hit], pairs[hit]] = np.inf
 
     def refute_route(self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
@@ -207,7 +208,7 @@ def look_at(curves: Iterable[tuple[Leg, Curve, Place]]) -> None:
     new = [(leg, curve, start) for leg, curve, start in curves if (start, curve.pieces) not in leg.looked_at]
     if new:
         starts = np.array([start for _, _, start in new])
-        hits = new[0][0].obstruction.hits_by(starts, [curve.pieces for _, curve, _ in new])
-        for (leg, curve, start), hit in zip(new, hits, strict=True):
+        looks = new[0][0].obstruction.look(starts, [curve.pieces for _, curve, _ in new])
+        for (leg, curve, start), (hit, box) in zip(new, looks, strict=True):
             leg.looked_at[start, curve.pieces] = hit
-            leg.longest_m = max(leg.longest_m, curve.length_m)
+            leg.seen.append(box)

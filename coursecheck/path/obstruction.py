@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 import shapely
@@ -22,19 +22,19 @@ from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
 from coursecheck.path.clearance import sample_many
 from coursecheck.path.contact import Edges
-from coursecheck.path.curves import Pieces, Place
+from coursecheck.path.curves import Pieces
 from coursecheck.path.memo import Memo
 from coursecheck.path.parts import CURVE_M, EDGE, Corner, Part, bays, obstacle_parts, outer_corners, ring_parts
 from coursecheck.path.words import Floats
 
-__all__ = ["Bounds", "Hit", "Kept", "Obstruction"]
+__all__ = ["Bounds", "Hit", "Kept", "Look", "Obstruction", "around"]
 
 Bounds = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y."""
 
 T = TypeVar("T")
-Kept = tuple[Bounds, Hashable, T]
-"""A result, with the box in which it follows from what stands there, and what that was."""
+Kept = tuple[Sequence[Bounds], Hashable, T]
+"""A result, with the boxes in which it follows from what stands there, and what that was."""
 
 SEEN = 4  # results for one question that are kept: as an obstacle is dragged, the last ones serve
 SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
@@ -55,6 +55,18 @@ class Hit:
     piece: int
 
 
+class Look(NamedTuple):
+    """What was seen of a curve.
+
+    Attributes:
+        hit: where it first comes too near to something; None where it is clear.
+        box: what stands outside it did not matter.
+    """
+
+    hit: Hit | None
+    box: Bounds
+
+
 class Obstruction:
     """All that stands in the ring, for one runner's clearance."""
 
@@ -72,12 +84,8 @@ class Obstruction:
         self._cores: dict[tuple[str, int], BaseGeometry] = {}
         self._slack = min(NOISE_M, self.clearance_m / 2)
 
-    def hit_by(self, start: Place, pieces: Pieces) -> Hit | None:
-        """The first place where one leg comes too near to something; None where it is clear."""
-        return self.hits_by(np.array([start]), [pieces])[0]
-
-    def hits_by(self, starts: Floats, curves: Sequence[Pieces]) -> list[Hit | None]:
-        """The same for many legs at once.
+    def look(self, starts: Floats, curves: Sequence[Pieces]) -> list[Look]:
+        """Looks for the first place where each of some legs comes too near to something.
 
         Args:
             starts: the poses where the legs begin, shape (n, 3).
@@ -87,7 +95,8 @@ class Obstruction:
             return []
         hits: list[Hit | None] = [None] * len(curves)
         kept_m = self.clearance_m - self._slack
-        for leg, piece, part in self._edges.first_contacts(starts, curves, kept_m, 2 * self.clearance_m):
+        contacts, boxes = self._edges.first_contacts(starts, curves, kept_m, 2 * self.clearance_m)
+        for leg, piece, part in contacts:
             hits[leg] = Hit(self.parts[part].owner, piece)
         for leg, part in self._edges.inside(starts):
             hits[leg] = Hit(self.parts[part].owner, 0)
@@ -95,31 +104,31 @@ class Obstruction:
             outside = ~np.asarray(shapely.intersects_xy(self.ring, *starts[:, :2].T))
             for leg in np.nonzero(outside)[0].tolist():
                 hits[leg] = Hit(EDGE, 0)
-        return hits
+        return [Look(hit, _bounds(box)) for hit, box in zip(hits, boxes.tolist(), strict=True)]
 
-    def signature(self, bounds: Bounds) -> tuple[Hashable, ...]:
-        """All that stands within the clearance of a box, and whether the box lies in the ring, to be compared."""
-        low_x, low_y, high_x, high_y = bounds
-        reach = shapely.box(
-            low_x - self.clearance_m, low_y - self.clearance_m, high_x + self.clearance_m, high_y + self.clearance_m
-        )
-        owners = {self.parts[i].owner for i in self._tree.query(reach)}
-        inside = self.ring is None or bool(shapely.intersects_xy(self.ring, low_x, low_y))
-        return (inside, *(part.key for part in self.parts if part.owner in owners))
+    def _signature(self, boxes: Sequence[Bounds]) -> tuple[Hashable, ...]:
+        """All parts of what stands in some boxes, and which of the boxes lie in the ring, to be compared."""
+        low_x, low_y, high_x, high_y = np.array(boxes, dtype=float).reshape(-1, 4).T
+        owners = {
+            self.parts[i].owner for i in self._tree.query(shapely.box(low_x, low_y, high_x, high_y))[1].tolist()
+        }
+        inside = [True] if self.ring is None else shapely.intersects_xy(self.ring, low_x, low_y).tolist()
+        if not all(inside):
+            owners.add(EDGE)
+        return (*inside, *(part.key for part in self.parts if part.owner in owners))
 
     def recall(self, kept: Iterable[Kept[T]]) -> T | None:
-        """Of results that hold for as long as nothing changes in a box, the one that holds here."""
-        return next((result for bounds, signature, result in kept if self.signature(bounds) == signature), None)
+        """Of results that hold for as long as nothing changes in some boxes, the one that holds here."""
+        return next((result for boxes, signature, result in kept if self._signature(boxes) == signature), None)
 
-    def remember(self, kept: list[Kept[T]], bounds: Bounds, result: T) -> None:
-        """Keeps a result that follows from what stands in a box, until there are newer ones."""
-        kept.insert(0, (bounds, self.signature(bounds), result))
+    def remember(self, kept: list[Kept[T]], boxes: Sequence[Bounds], result: T) -> None:
+        """Keeps a result that follows from what stands in some boxes, until there are newer ones."""
+        kept.insert(0, (boxes, self._signature(boxes), result))
         del kept[SEEN:]
 
-    def near_flights(self, owner: str, bounds: Bounds) -> list[Part]:
-        """The parts within the clearance of a box that holds all flights over an obstacle, its own left out."""
-        reach = shapely.box(*bounds).buffer(self.clearance_m, join_style="mitre")
-        found = [self.parts[i] for i in np.sort(self._tree.query(reach, "intersects"))]
+    def near_flights(self, owner: str, box: Bounds) -> list[Part]:
+        """The parts in a box that holds all flights over an obstacle with their clearance, its own left out."""
+        found = [self.parts[i] for i in np.sort(self._tree.query(shapely.box(*box), "intersects"))]
         return [part for part in found if part.owner != owner]
 
     def clear_flights(
@@ -188,3 +197,14 @@ class Obstruction:
                 bays(self.ring) if self.ring is not None and owner == EDGE else outer_corners(shapes)
             )
         return self._corners[owner]
+
+
+def around(boxes: Iterable[Bounds]) -> Bounds:
+    """The box that holds some boxes."""
+    low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
+    return min(low_x), min(low_y), max(high_x), max(high_y)
+
+
+def _bounds(box: Sequence[float]) -> Bounds:
+    low_x, low_y, high_x, high_y = box
+    return low_x, low_y, high_x, high_y

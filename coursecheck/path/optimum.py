@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -19,7 +18,7 @@ from coursecheck.path.curves import Curve, Place
 from coursecheck.path.detour import Route
 from coursecheck.path.flights import Flights
 from coursecheck.path.legs import Leg, look_at
-from coursecheck.path.obstruction import Bounds, Kept, Obstruction
+from coursecheck.path.obstruction import Bounds, Kept, Obstruction, around
 from coursecheck.path.refine import newton
 from coursecheck.path.room import OFFSETS, make_room
 from coursecheck.path.settle import leg_tables, settle
@@ -89,7 +88,7 @@ class Chain:
         if new:
             chosen |= self._best_of(new, step_rad)
             for stretch in new:
-                self._obstruction.remember(kept[stretch], self._box(stretch), self._made(stretch, chosen[stretch]))
+                self._obstruction.remember(kept[stretch], self._boxes(stretch), self._made(stretch, chosen[stretch]))
         states = np.zeros((len(self.nodes), 2))
         curves: list[Curve | None] = [None] * len(self.legs)
         for (first, last), best in chosen.items():
@@ -104,21 +103,10 @@ class Chain:
         key = (nodes, owners, legs, self._obstruction.clearance_m, step_rad, self.held_levels, spoken())
         return self._obstruction.memo.get("stretch", key, list)
 
-    def _box(self, stretch: Stretch) -> Bounds:
-        """All flights and all curves of a stretch that were looked at lie in this box."""
-        boxes = [self._flights.box(k) for k in stretch.nodes]
-        for (low, high), leg in zip(pairwise(tuple(boxes)), self._legs_of(stretch), strict=False):
-            reach = leg.longest_m / 2
-            boxes.append(
-                (
-                    (low[0] + high[0]) / 2 - reach,
-                    (low[1] + high[1]) / 2 - reach,
-                    (low[2] + high[2]) / 2 + reach,
-                    (low[3] + high[3]) / 2 + reach,
-                )
-            )
-        low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
-        return min(low_x), min(low_y), max(high_x), max(high_y)
+    def _boxes(self, stretch: Stretch) -> list[Bounds]:
+        """All flights and all curves of a stretch that were looked at lie in these boxes."""
+        flights = [self._flights.box(k) for k in stretch.nodes if self._flights.is_flight(k)]
+        return flights + [around(leg.seen) for leg in self._legs_of(stretch) if leg.seen]
 
     def _made(self, stretch: Stretch, best: Best) -> _Made:
         nodes = tuple(self.nodes[k] for k in stretch.nodes)

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from itertools import count
 from operator import attrgetter
 
+import numpy as np
+
 from coursecheck.geometry.frames import Point
 from coursecheck.path.curves import Curve, Place, words_between
 from coursecheck.path.detour import Route, Wrap
-from coursecheck.path.obstruction import Hit, Kept, Obstruction
+from coursecheck.path.obstruction import Bounds, Hit, Kept, Obstruction, around
 from coursecheck.path.parts import Corner
 from coursecheck.path.winding import ROUGH, windings
 from coursecheck.path.words import turns_as
@@ -34,13 +36,13 @@ class Found:
             or where nothing was found.
         owners: everything that stood in the way, in the order in which it was met.
         clear: whether anything feasible was found, be it a word.
-        longest_m: the length of the longest curve that was looked at.
+        box: all that was looked at lies in it.
     """
 
     routes: tuple[Route, ...]
     owners: tuple[str, ...]
     clear: bool
-    longest_m: float
+    box: Bounds
 
 
 def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
@@ -54,8 +56,8 @@ def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, 
         start: where the leg begins.
         end: where it ends.
         radius_m: the tightest turn.
-        obstruction: what stands in the way; a result is kept in its memo for as long as nothing changes where any
-            curve that was looked at can reach.
+        obstruction: what stands in the way; a result is kept in its memo for as long as nothing changes where
+            curves were looked at.
         turn: the way the dog must turn, or None.
     """
     key = (start, end, radius_m, obstruction.clearance_m, turn)
@@ -63,8 +65,7 @@ def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, 
     found = obstruction.recall(kept)
     if found is None:
         found = _search(start, end, radius_m, obstruction, turn)
-        x, y, reach = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2, found.longest_m / 2
-        obstruction.remember(kept, (x - reach, y - reach, x + reach, y + reach), found)
+        obstruction.remember(kept, [found.box], found)
     return found
 
 
@@ -73,13 +74,14 @@ def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction,
     queue = _Queue(start, end, radius_m, obstruction, turn)
     routes: list[Route] = []
     owners: list[str] = []
-    best_m, longest_m, clear = math.inf, 0.0, False
+    boxes: list[Bounds] = [(*start[:2], *start[:2])]
+    best_m, clear = math.inf, False
     for _pop in range(POPS):
         curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
         if curve is None:
             break
-        longest_m = max(longest_m, curve.length_m)
-        hit = obstruction.hit_by(start, curve.pieces)
+        [(hit, box)] = obstruction.look(np.array([start]), [curve.pieces])
+        boxes.append(box)
         if hit is None:
             clear = True
             if curve.route is None:
@@ -93,7 +95,7 @@ def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction,
         slack_m = max(0.0, radius_m - obstruction.clearance_m)
         for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end, slack_m):
             queue.push(route)
-    return Found(tuple(routes), tuple(owners), clear, longest_m)
+    return Found(tuple(routes), tuple(owners), clear, around(boxes))
 
 
 class _Queue:
