@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -50,18 +50,21 @@ class Judge:
         self._symbols = Symbols()
         self._ring: tuple[object, str] = (None, "")
 
-    def verdict(self, course: Course, book: Rulebook, shown: str) -> Verdict:
+    def verdict(
+        self, course: Course, book: Rulebook, shown: str, meanwhile: Callable[[Scene], None] = lambda _: None
+    ) -> Verdict:
         """The verdict as the command line would give it, of its findings those alone that a reader has to look at.
 
         Args:
             course: the plan.
             book: its rulebook.
             shown: the height class whose scene is wanted; the last one where the plan has no such class.
+            meanwhile: is given that scene while other classes may still be judged.
 
         Raises:
             CoursecheckError: the waivers beside the file cannot be taken.
         """
-        verdict = self._crew.verdict(course, book, self._seen(course, book, shown))
+        verdict = self._crew.verdict(course, book, self._seen(course, book, shown), meanwhile)
         beside = waivers_path(str(self._file))
         if beside.exists():
             from coursecheck.verdict.acceptance import accept_waivers
@@ -94,11 +97,10 @@ class Judge:
             book: its rulebook.
             shown: the height class whose line is drawn; the last one where the plan has no such class.
         """
-        verdict = self.verdict(course, book, shown)
-        shown, scene = self.scene(course, book, shown)
-        obstacles, symbols = obstacles_of(scene, self._symbols)
+        drawing: dict[str, Any] = {}
+        verdict = self.verdict(course, book, shown, lambda scene: drawing.update(self._drawing(course, scene)))
         return {
-            "shown": shown,
+            "shown": self._seen(course, book, shown),
             "classes": list(verdict.scenes),
             "legal": verdict.legal,
             "verdict": verdict_words(verdict),
@@ -107,6 +109,12 @@ class Judge:
             "notes": [*length_words(verdict), *time_words(verdict), *verdict.notes],
             "findings": [_entry(entry, verdict) for entry in entries_of(verdict)],
             "uncovered": [{"topic": gap.topic, "about": gap.about} for gap in verdict.uncovered],
+            **drawing,
+        }
+
+    def _drawing(self, course: Course, scene: Scene) -> dict[str, Any]:
+        obstacles, symbols = obstacles_of(scene, self._symbols)
+        return {
             "legs": [round(leg.length_m, 4) for leg in scene.line.legs],
             "along": [round(metres, 4) for metres in reaches(scene)],
             "ring": self._ring_of(course),

@@ -6,7 +6,7 @@ import gc
 import os
 import signal
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from multiprocessing import get_context, resource_tracker
@@ -17,6 +17,7 @@ from coursecheck.board.tables import Library
 from coursecheck.checking import check
 from coursecheck.course.model import Course
 from coursecheck.language import speaking, spoken
+from coursecheck.measures.scene import Scene
 from coursecheck.path.line import Line
 from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import SHOWN
@@ -97,13 +98,16 @@ class Crew:
         self._most = _cores() - 1 if most is None else most
         self._helpers: list[_Helper] | None = None
 
-    def verdict(self, course: Course, book: Rulebook, shown: str) -> Verdict:
+    def verdict(
+        self, course: Course, book: Rulebook, shown: str, meanwhile: Callable[[Scene], None] = lambda _: None
+    ) -> Verdict:
         """The verdict, with the scene of the class that is shown and with the findings that are shown.
 
         Args:
             course: the plan.
             book: its rulebook.
             shown: one of the height classes that it is judged for.
+            meanwhile: is given its scene while the others may still be judging.
         """
         classes = classes_of(course, book)
         others = [name for name in classes if name != shown]
@@ -112,6 +116,7 @@ class Crew:
         verdict = self._bench.verdict(course, book, shown)
         parts = {shown: part_of(verdict)}
         parts |= {name: self._bench.part(course, book, name) for name in others if name not in elsewhere}
+        meanwhile(verdict.scenes[shown])
         for helper, names in asked:
             parts |= helper.take() or {name: self._bench.part(course, book, name) for name in names}
         if self._helpers is None:
