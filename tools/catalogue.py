@@ -4,8 +4,9 @@
     python tools/catalogue.py --check    # changes nothing; status 1 where a catalogue lacks something or has too much
 
 Words are found in the code and the templates, wherever `say`, `say_count`, `say_as` or `to_say` stands before a
-literal; in the board's page, whose scripts have `say` and `sayCount`; in what describes the keys of files; in the
-data: measures, kinds of obstacles, rulebooks, figures of the walk. The .json holds what the scripts say. Needs Babel.
+literal; in the board's page, whose scripts have `say` and `sayCount`; in what describes the keys of files; in the help
+of commands; in the data: measures, kinds of obstacles, rulebooks, figures of the walk. The .json holds what the
+scripts say. Needs Babel.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from jinja2 import Environment, nodes
 
 from coursecheck.board.page import PAGE, words_in
 from coursecheck.checking import load_rulebook, shipped_rulebooks
+from coursecheck.cli.spoken import paragraphs
 from coursecheck.course.model import Obstacle
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.language import DOMAIN, LANGUAGES
@@ -67,8 +69,46 @@ CODES = {
 }
 """Words of the files that are printed, by the context in which they are looked up."""
 
-KEYWORDS = {"Meta": ("title", "description")}
+KEYWORDS = {
+    "Meta": ("title", "description"),
+    "Option": ("help",),
+    "argument": ("metavar",),
+    "option": ("help", "metavar"),
+    "version_option": ("help",),
+}
 """Arguments, by the name of the function, whose words are said when they are shown."""
+
+COMMANDS = ("command", "group")
+"""Decorators whose functions are told by their docstrings."""
+
+CLICKS = (
+    "[OPTIONS]",
+    "COMMAND [ARGS]...",
+    "[COMMAND] [ARGS]...",
+    "Usage:",
+    "Usage: ",
+    "Options",
+    "Commands",
+    "default: {default}",
+    "required",
+    "Error: {message}",
+    "Try '{command} {option}' for help.",
+    "Aborted!",
+    "Choose from:\n\t{choices}",
+    "Invalid value: {message}",
+    "Invalid value for {param_hint}: {message}",
+    "Missing argument",
+    "Missing option",
+    "Missing command.",
+    "No such command {name!r}.",
+    "No such option {name!r}.",
+    "Option {name!r} does not take a value.",
+    ("Did you mean {possibility}?", "(Did you mean one of: {possibilities}?)"),
+    ("Got unexpected extra argument ({args})", "Got unexpected extra arguments ({args})"),
+    ("Option {name!r} requires an argument.", "Option {name!r} requires {nargs} arguments."),
+    ("{value!r} is not {choice}.", "{value!r} is not one of {choices}."),
+)
+"""What click says of our commands in its own words, as it looks them up by gettext."""
 
 Said = tuple[str, str | None, str | tuple[str, str]]
 """Where words stand, their context, and they themselves: a pair where there is a form for one and one for many."""
@@ -106,6 +146,8 @@ def _in_python(path: Path) -> Iterator[Said]:
     }
     place = _place(path)
     for node in tree:
+        if isinstance(node, ast.FunctionDef) and any(_name(made_by) in COMMANDS for made_by in node.decorator_list):
+            yield place, None, paragraphs(ast.get_docstring(node) or "")
         if not isinstance(node, ast.Call):
             continue
         if isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
@@ -113,10 +155,15 @@ def _in_python(path: Path) -> Iterator[Said]:
             for way in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):
                 literals = [arg.value if isinstance(arg, ast.Constant) else None for arg in (way, *rest)]
                 yield from _called(place, node.func.id, literals)
-        name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
         for keyword in node.keywords:
-            if keyword.arg in KEYWORDS.get(name, ()) and isinstance(keyword.value, ast.Constant):
+            if keyword.arg in KEYWORDS.get(_name(node), ()) and isinstance(keyword.value, ast.Constant):
                 yield place, None, str(keyword.value.value)
+
+
+def _name(node: ast.expr) -> str:
+    """The name of the function that is called, without what stands before it."""
+    called = node.func if isinstance(node, ast.Call) else node
+    return called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
 
 
 def _in_template(path: Path) -> Iterator[Said]:
@@ -147,6 +194,7 @@ def _in_data() -> Iterator[Said]:
         for words in (kind.title, *kind.sizes, *(size.about for size in kind.sizes.values()), *marks):
             yield "coursecheck/equipment", None, words
         yield from (("coursecheck/equipment", "metric", size) for size in kind.sizes)
+    yield from (("coursecheck/cli/spoken.py", None, words) for words in CLICKS)
     for name in shipped_rulebooks():
         book = load_rulebook(name)
         rows = (*book.limits, *book.times, *book.sizes)

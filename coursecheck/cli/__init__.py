@@ -3,33 +3,42 @@
 from __future__ import annotations
 
 import importlib
+import sys
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
+from coursecheck.cli.spoken import Group, Option, speaking_as_asked
+from coursecheck.language import say, to_say
 from coursecheck.version import __version__
 
 __all__ = ["main"]
 
 COMMANDS = {
-    "board": "Draw a course by hand in the browser, judged while it is drawn.",
-    "check": "Judge course plans by their rulebook.",
-    "demo": "Run the main job on a sample course that ships with the program.",
-    "docs": "Write the rulebooks as linked HTML pages, with pictures.",
-    "explain": "Tell what a limit is for, how it is measured and what it asks.",
-    "new": "Write a commented starter course.",
-    "papers": "Write the papers that are printed, handed over or carried into the ring.",
-    "report": "Write the judge's report as one HTML file.",
-    "rulebooks": "List, show, check, compare and write rulebooks.",
-    "schema": "Print a JSON Schema of the files.",
-    "times": "Print the course times alone.",
-    "waive": "Accept a finding, with a reason.",
-    "walk": "Tell pass by pass what a plan will be like to run.",
+    "board": to_say("Draw a course by hand in the browser, judged while it is drawn."),
+    "check": to_say("Judge course plans by their rulebook."),
+    "demo": to_say("Run the main job on a sample course that ships with the program."),
+    "docs": to_say("Write the rulebooks as linked HTML pages, with pictures."),
+    "explain": to_say("Tell what a limit is for, how it is measured and what it asks."),
+    "new": to_say("Write a commented starter course."),
+    "papers": to_say("Write the papers that are printed, handed over or carried into the ring."),
+    "report": to_say("Write the judge's report as one HTML file."),
+    "rulebooks": to_say("List, show, check, compare and write rulebooks."),
+    "schema": to_say("Print a JSON Schema of the files."),
+    "times": to_say("Print the course times alone."),
+    "waive": to_say("Accept a finding, with a reason."),
+    "walk": to_say("Tell pass by pass what a plan will be like to run."),
 }
 
 
-class LazyGroup(click.Group):
+class LazyGroup(Group):
     """A group that knows its commands by name and imports only the one that is run."""
+
+    def main(self, args: Sequence[str] | None = None, *more: Any, **settings: Any) -> Any:
+        """Runs the program, in the language that it is asked to speak."""
+        with speaking_as_asked(sys.argv[1:] if args is None else args):
+            return super().main(args, *more, **settings)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All commands, by name."""
@@ -44,8 +53,8 @@ class LazyGroup(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Lists the commands without importing them."""
-        with formatter.section("Commands"):
-            formatter.write_dl(sorted(COMMANDS.items()))
+        with formatter.section(say("Commands")):
+            formatter.write_dl([(name, say(words)) for name, words in sorted(COMMANDS.items())])
 
     def invoke(self, ctx: click.Context) -> Any:
         """Runs the command; any error of ours is a message on stderr and status 2."""
@@ -59,7 +68,13 @@ class LazyGroup(click.Group):
 
 
 @click.command(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, prog_name="coursecheck")
+@click.version_option(
+    __version__,
+    prog_name="coursecheck",
+    message="%(prog)s %(version)s",
+    cls=Option,
+    help="Show the version and exit.",
+)
 def main() -> None:
     """Design, check and hand over dog-agility courses.
 

@@ -6,17 +6,26 @@ from pathlib import Path
 
 import click
 
-from coursecheck.cli.options import language_option
+from coursecheck.cli import spoken
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 
 __all__ = ["command"]
 
 
-@click.command("board")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False), required=False)
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Where to listen; by default any free port.")
-@language_option
-@click.option("--no-open", is_flag=True, help="Print the address and open no browser.")
+def port_number(text: str) -> int:
+    """The number of a port, 0 for any that is free; a usage error for anything else."""
+    if not text.isdecimal() or int(text) > 65535:
+        raise click.BadParameter(say("{text!r} is no port; write a number from 0 to 65535", text=text))
+    return int(text)
+
+
+@spoken.command("board")
+@spoken.argument("file", type=Path, required=False, metavar="[FILE]")
+@spoken.option(
+    "--port", type=port_number, default="0", metavar="PORT", help="Where to listen; by default any free port."
+)
+@spoken.option("--no-open", is_flag=True, help="Print the address and open no browser.")
 def command(file: Path | None, port: int, no_open: bool) -> None:
     """Draw a course by hand in the browser, judged while it is drawn.
 
@@ -29,9 +38,11 @@ def command(file: Path | None, port: int, no_open: bool) -> None:
         package = (error.name or "").split(".")[0]
         if package not in ("starlette", "uvicorn", "watchfiles", "anyio"):
             raise
-        raise UsageError(
-            f"the board needs {package}, which is not installed; install it with: pip install 'coursecheck[board]'"
-        ) from error
+        wrong = say(
+            "the board needs {package}, which is not installed; install it with: pip install 'coursecheck[board]'",
+            package=package,
+        )
+        raise UsageError(wrong) from error
     serve(file or _new_file(), port, open_browser=not no_open, tell=click.echo)
 
 

@@ -10,10 +10,12 @@ from pathlib import Path
 import click
 
 from coursecheck.batch import Job, plan_files, run
+from coursecheck.cli import spoken
 from coursecheck.cli.options import FIRST_GRAVE, wants_colour, write, write_pieces
 from coursecheck.cli.progress import Progress
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question
+from coursecheck.language import say
 from coursecheck.reports.forms import FORMS, Look, PlanResult, whole
 
 __all__ = ["command"]
@@ -22,9 +24,9 @@ TELLS_PROBLEMS = ("sarif", "junit")
 """Forms that also hold the plans that could not be judged, and so are written even where none could."""
 
 
-@click.command("check")
-@click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option(
+@spoken.command("check")
+@spoken.argument("files", nargs=-1, required=True, metavar="FILE...")
+@spoken.option(
     "--format",
     "form",
     type=click.Choice(FORMS),
@@ -32,18 +34,19 @@ TELLS_PROBLEMS = ("sarif", "junit")
     show_default=True,
     help="text to read, concise for one line a finding, the others for programs.",
 )
-@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
-@click.option(
+@spoken.option("-o", "--output", type=Path, metavar="FILE", help="Write here instead.")
+@spoken.option(
     "--fail-on",
     type=click.Choice(FIRST_GRAVE),
     default="must",
     show_default=True,
     help="The least severity whose breach gives status 1.",
 )
-@click.option(
+@spoken.option(
     "--write-baseline",
     "new_baseline",
-    type=click.Path(path_type=Path, dir_okay=False),
+    type=Path,
+    metavar="FILE",
     help="Write what is broken now to a baseline.",
 )
 @question_options
@@ -72,7 +75,8 @@ def command(
     for problem in problems:
         click.echo(problem, err=True)
     if new_baseline is not None and problems:
-        click.echo(f"{new_baseline}: not written, since not every plan could be judged", err=True)
+        told = say("{file}: not written, since not every plan could be judged", file=new_baseline)
+        click.echo(told, err=True)
     elif new_baseline is not None:
         from coursecheck.verdict.baseline import baseline_text
 

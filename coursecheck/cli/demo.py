@@ -8,19 +8,20 @@ from pathlib import Path
 import click
 
 from coursecheck.checking import check, load_plan
-from coursecheck.cli.options import language_option, wants_colour, write
+from coursecheck.cli import spoken
+from coursecheck.cli.options import make_folder, wants_colour, write
 from coursecheck.language import say
 from coursecheck.resources import sample
 
 __all__ = ["command"]
 
 
-@click.command("demo")
-@language_option
-@click.option(
+@spoken.command("demo")
+@spoken.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=Path,
+    metavar="FOLDER",
     default="coursecheck-demo",
     show_default=True,
     help="The folder for the sample course and its report.",
@@ -31,7 +32,7 @@ def command(output: Path) -> None:
     from coursecheck.papers.report import judges_report
     from coursecheck.reports.terminal import render_text
 
-    output.mkdir(parents=True, exist_ok=True)
+    make_folder(output)
     plan = output / "saltmarsh.course.toml"
     write_atomic(plan, sample("saltmarsh").read_bytes())
     verdict = check(*load_plan(plan))

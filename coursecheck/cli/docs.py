@@ -7,19 +7,20 @@ from pathlib import Path
 import click
 
 from coursecheck.checking import load_rulebook, shipped_rulebooks
-from coursecheck.cli.options import language_option
+from coursecheck.cli import spoken
+from coursecheck.cli.options import make_folder
 from coursecheck.language import say
 
 __all__ = ["command"]
 
 
-@click.command("docs")
-@language_option
-@click.argument("rulebooks", nargs=-1, metavar="[RULEBOOK]...")
-@click.option(
+@spoken.command("docs")
+@spoken.argument("rulebooks", nargs=-1, metavar="[RULEBOOK]...")
+@spoken.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=Path,
+    metavar="FOLDER",
     required=True,
     help="The folder for the pages.",
 )
@@ -33,7 +34,7 @@ def command(rulebooks: tuple[str, ...], output: Path) -> None:
 
     books = [load_rulebook(name) for name in rulebooks or shipped_rulebooks()]
     studio, count = Studio(), 1
-    output.mkdir(parents=True, exist_ok=True)
+    make_folder(output)
     for book in books:
         folder = output / book.id
         folder.mkdir(exist_ok=True)

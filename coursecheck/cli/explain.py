@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import click
-
 from coursecheck.checking import load_plan, load_rulebook, measure_course, shipped_rulebooks
-from coursecheck.cli.options import heights_option, language_option, wants_colour, write
+from coursecheck.cli import spoken
+from coursecheck.cli.options import heights_option, wants_colour, write
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 
 if TYPE_CHECKING:
     from coursecheck.rulebook.model import Rulebook
@@ -16,13 +16,12 @@ if TYPE_CHECKING:
 __all__ = ["command"]
 
 
-@click.command("explain")
-@language_option
-@click.argument("limit")
-@click.argument("file", required=False)
-@click.option("--course", "course_file", metavar="FILE", help="The same as FILE.")
-@click.option(
-    "--rulebook", default=None, help="A shipped rulebook or a path; by default the first that has the limit."
+@spoken.command("explain")
+@spoken.argument("limit", metavar="LIMIT")
+@spoken.argument("file", required=False, metavar="[FILE]")
+@spoken.option("--course", "course_file", metavar="FILE", help="The same as FILE.")
+@spoken.option(
+    "--rulebook", metavar="RULEBOOK", help="A shipped rulebook or a path; by default the first that has the limit."
 )
 @heights_option
 def command(
@@ -37,7 +36,7 @@ def command(
     if plan is None:
         _explain(limit, rulebook)
     elif rulebook is not None:
-        raise UsageError("a course file names its own rulebook; leave --rulebook out")
+        raise UsageError(say("a course file names its own rulebook; leave --rulebook out"))
     else:
         _trace(limit, plan, heights)
 
@@ -55,7 +54,7 @@ def _explain(limit: str, rulebook: str | None) -> None:
     if limit in MEASURES:
         write(render_measure(limit, books), None)
         return
-    raise _no_such_limit(limit, books, f" in {rulebook}" if rulebook else "")
+    raise _no_such_limit(limit, books, rulebook)
 
 
 def _trace(limit: str, plan: str, heights: tuple[str, ...]) -> None:
@@ -64,15 +63,20 @@ def _trace(limit: str, plan: str, heights: tuple[str, ...]) -> None:
 
     course, book = load_plan(plan)
     if not any(row.id == limit for row in book.limits):
-        raise _no_such_limit(limit, [book], f" in {book.id}")
+        raise _no_such_limit(limit, [book], book.id)
     choices = trace_limit(book, limit, measure_course(course, book, heights))
     write(render_trace(course, book, limit, choices), None)
 
 
-def _no_such_limit(limit: str, books: list[Rulebook], where: str) -> UsageError:
+def _no_such_limit(limit: str, books: list[Rulebook], rulebook: str | None) -> UsageError:
     from difflib import get_close_matches
 
     known = sorted({row.id for book in books for row in book.limits})
     near = get_close_matches(limit, known, n=3)
-    hint = f"did you mean {', '.join(near)}?" if near else f"known: {', '.join(known)}"
-    return UsageError(f"there is no limit {limit!r}{where}; {hint}")
+    words = ", ".join(near or known)
+    hint = say("did you mean {words}?", words=words) if near else say("known: {words}", words=words)
+    if rulebook is None:
+        return UsageError(say("there is no limit {limit!r}; {hint}", limit=limit, hint=hint))
+    return UsageError(
+        say("there is no limit {limit!r} in {rulebook}; {hint}", limit=limit, rulebook=rulebook, hint=hint)
+    )

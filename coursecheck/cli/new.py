@@ -7,7 +7,10 @@ from pathlib import Path
 import click
 
 from coursecheck.checking import load_rulebook
+from coursecheck.cli import spoken
+from coursecheck.cli.options import no_discipline, refuse_to_replace
 from coursecheck.errors import UsageError
+from coursecheck.language import say
 
 __all__ = ["command"]
 
@@ -17,29 +20,32 @@ def ring_size(text: str) -> tuple[float, float]:
     try:
         width, height = (float(part) for part in text.lower().replace("×", "x").split("x"))
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is no ring size; write it like 30x40") from error
+        raise click.BadParameter(say("{text!r} is no ring size; write it like 30x40", text=text)) from error
     if not (12.0 <= width <= 200.0 and 12.0 <= height <= 200.0):
-        raise click.BadParameter(f"a ring of {text} m is beyond what makes sense (12 to 200 m a side)")
+        wrong = say("a ring of {size} m is beyond what makes sense (12 to 200 m a side)", size=text)
+        raise click.BadParameter(wrong)
     return width, height
 
 
-@click.command("new")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@click.option(
+@spoken.command("new")
+@spoken.argument("file", type=Path, metavar="FILE")
+@spoken.option(
     "--size", type=ring_size, default="30x40", show_default=True, metavar="WxH", help="Ring size in metres."
 )
-@click.option("--rulebook", default="club-show", show_default=True, help="A shipped rulebook or a path.")
-@click.option("--discipline", default=None, help="As the rulebook lists it; by default its first.")
-@click.option("--grade", default=None, help="As the rulebook lists it; by default the discipline's first.")
-@click.option("--title", default="New course", show_default=True, help="As printed on the papers.")
-@click.option("--force", is_flag=True, help="Replace a file that exists.")
+@spoken.option(
+    "--rulebook", default="club-show", show_default=True, metavar="RULEBOOK", help="A shipped rulebook or a path."
+)
+@spoken.option("--discipline", metavar="DISCIPLINE", help="As the rulebook lists it; by default its first.")
+@spoken.option("--grade", metavar="GRADE", help="As the rulebook lists it; by default the discipline's first.")
+@spoken.option("--title", metavar="TEXT", help="As printed on the papers; by default a new course.")
+@spoken.option("--force", is_flag=True, help="Replace a file that exists.")
 def command(
     file: Path,
     size: tuple[float, float],
     rulebook: str,
     discipline: str | None,
     grade: str | None,
-    title: str,
+    title: str | None,
     force: bool,
 ) -> None:
     """Write a commented starter course to draw on from."""
@@ -49,15 +55,22 @@ def command(
     book = load_rulebook(rulebook, file.parent)
     discipline = discipline or next(iter(book.disciplines))
     if discipline not in book.disciplines:
-        raise UsageError(f"{book.id} has no discipline {discipline!r}; it has {', '.join(book.disciplines)}")
+        raise no_discipline(book, discipline)
     grades = book.disciplines[discipline]
     grade = grade or grades[0]
     if grade not in grades:
-        raise UsageError(f"{book.id} has no grade {grade!r} in {discipline}; it has {', '.join(grades)}")
-    if file.exists() and not force:
-        raise UsageError(f"{file} exists; choose another name, or replace it with --force")
+        known = ", ".join(grades)
+        wrong = say(
+            "{rulebook} has no grade {word!r} in {discipline}; it has {known}",
+            rulebook=book.id,
+            word=grade,
+            discipline=discipline,
+            known=known,
+        )
+        raise UsageError(wrong)
+    refuse_to_replace(file, force=force)
     text = starter_text(
-        title=title,
+        title=title or say("New course"),
         rulebook=rulebook,
         discipline=discipline,
         grade=grade,
@@ -66,4 +79,4 @@ def command(
         heights=tuple(book.heights),
     )
     write_atomic(file, text.encode())
-    click.echo(f"{file}: written; judge it with: coursecheck check {file}")
+    click.echo(say("{file}: written; judge it with: {command}", file=file, command=f"coursecheck check {file}"))

@@ -6,16 +6,25 @@ import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from coursecheck.language import LANGUAGES, speaking
+from coursecheck.cli import spoken
+from coursecheck.errors import UsageError, WriteError
+from coursecheck.language import say
+
+if TYPE_CHECKING:
+    from coursecheck.rulebook.model import Rulebook
 
 __all__ = [
     "FIRST_GRAVE",
     "best_option",
     "heights_option",
-    "language_option",
+    "make_folder",
+    "no_discipline",
+    "number",
+    "refuse_to_replace",
     "setting_out_option",
     "speed_option",
     "wants_colour",
@@ -28,54 +37,69 @@ FIRST_GRAVE = ("must", "should", "note", "never")
 
 def positive(text: str) -> float:
     """A finite number above 0; a usage error for anything else."""
-    number = from_zero(text)
-    if number == 0.0:
-        raise click.BadParameter(f"{text} makes no sense here: give a number above 0")
-    return number
+    value = from_zero(text)
+    if value == 0.0:
+        raise click.BadParameter(say("{what} makes no sense: give a number above 0", what=text))
+    return value
 
 
 def from_zero(text: str) -> float:
     """A finite number from 0 on; a usage error for anything else."""
+    value = number(text)
+    if not 0.0 <= value < float("inf"):
+        raise click.BadParameter(say("{what} makes no sense: give a number from 0 on", what=text))
+    return value
+
+
+def number(text: str) -> float:
+    """A number; a usage error for anything else."""
     try:
-        number = float(text)
+        return float(text)
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is not a number") from error
-    if not 0.0 <= number < float("inf"):
-        raise click.BadParameter(f"{text} makes no sense here: give a number from 0 on")
-    return number
+        raise click.BadParameter(say("{text!r} is not a number", text=text)) from error
 
 
-def _speak(context: click.Context, _parameter: click.Parameter, language: str | None) -> None:
-    """Speaks the language until the command is done; without one what is spoken already."""
-    if language is not None:
-        context.with_resource(speaking(language))
-
-
-language_option = click.option(
-    "--language",
-    type=click.Choice(tuple(LANGUAGES)),
-    envvar="COURSECHECK_LANGUAGE",
-    expose_value=False,
-    is_eager=True,
-    callback=_speak,
-    help="Of what is written for people: en (by default), de or fr; COURSECHECK_LANGUAGE sets another default.",
-)
-heights_option = click.option(
+heights_option = spoken.option(
     "--height", "heights", multiple=True, metavar="CLASS", help="Only this height class; may be given several times."
 )
-speed_option = click.option(
+speed_option = spoken.option(
     "--speed", "speed_mps", type=positive, metavar="M/S", help="The judge's speed instead of the plan's."
 )
-best_option = click.option(
+best_option = spoken.option(
     "--best", "best_s", type=positive, metavar="S", help="The best run, where the SCT is derived from it."
 )
-setting_out_option = click.option(
+setting_out_option = spoken.option(
     "--setting-out",
     "setting_out_m",
     type=from_zero,
     metavar="M",
     help="Standard deviation of each set-out coordinate instead of the rulebook's (0.05 m as a rule).",
 )
+
+
+def no_discipline(book: Rulebook, word: str) -> UsageError:
+    """The error that a rulebook has no such discipline."""
+    known = ", ".join(book.disciplines)
+    return UsageError(
+        say("{rulebook} has no discipline {word!r}; it has {known}", rulebook=book.id, word=word, known=known)
+    )
+
+
+def refuse_to_replace(file: Path, *, force: bool) -> None:
+    """Raises UsageError where a file exists that is not to be replaced by force."""
+    if file.exists() and not force:
+        raise UsageError(say("{file} exists; choose another name, or replace it with --force", file=file))
+
+
+def make_folder(path: Path) -> None:
+    """Makes a folder and those around it, where they are missing; raises WriteError where that cannot be done."""
+    from coursecheck.documents.causes import cause_words
+
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as cause:
+        wrong = say("{folder}: cannot be made: {cause}", folder=path, cause=cause_words(cause))
+        raise WriteError(wrong) from cause
 
 
 def wants_colour() -> bool:

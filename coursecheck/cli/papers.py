@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from coursecheck.cli import spoken
+from coursecheck.cli.options import make_folder, number
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question, judge_plan
-from coursecheck.papers import FORMATS, PAPERS, SIZES_MM, PaperOptions, make_papers
+from coursecheck.language import say
+from coursecheck.papers import SIZES_MM, PaperOptions, make_papers
 
 if TYPE_CHECKING:
     from coursecheck.course.model import Course
@@ -23,46 +26,49 @@ def place(text: str) -> tuple[float, float]:
     try:
         latitude, longitude = (float(part) for part in text.split(","))
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is no latitude and longitude; write it like 52.1,4.35") from error
+        wrong = say("{text!r} is no latitude and longitude; write it like 52.1,4.35", text=text)
+        raise click.BadParameter(wrong) from error
     return latitude, longitude
 
 
-@click.command("papers")
-@click.argument("file")
-@click.option(
+@spoken.command("papers")
+@spoken.argument("file", metavar="FILE")
+@spoken.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path, file_okay=False),
+    type=Path,
+    metavar="FOLDER",
     required=True,
     help="The folder for the papers; made where it is missing.",
 )
-@click.option(
+@spoken.option(
     "--only",
     multiple=True,
     metavar="PAPER",
-    help=f"Only this paper; several times. There are {', '.join(PAPERS)}.",
+    help="Only this paper; several times. There are plan, setting-out, equipment, clipboard, submission and report.",
 )
-@click.option(
+@spoken.option(
     "--format",
     "formats",
     multiple=True,
     metavar="FORMATS",
-    help=f"One or more of {', '.join(FORMATS)}, with commas between; by default those that need nothing to install.",
+    help="One or more of html, pdf, svg, png, dxf, geojson, csv, with commas between; by default those that need "
+    "nothing to install.",
 )
-@click.option(
+@spoken.option(
     "--paper", type=click.Choice(list(SIZES_MM)), default="a4", show_default=True, help="What it is printed on."
 )
-@click.option(
+@spoken.option(
     "--line", "line_of", metavar="CLASS", help="Draw the line of this height class; by default of the last."
 )
-@click.option("--no-line", is_flag=True, help="Draw no line: the plan for competitors.")
-@click.option(
+@spoken.option("--no-line", is_flag=True, help="Draw no line: the plan for competitors.")
+@spoken.option(
     "--origin",
     type=place,
     metavar="LAT,LON",
     help="Where the bottom left of the plan lies on the earth, for GeoJSON in WGS 84.",
 )
-@click.option("--north", "north_deg", type=float, default=0.0, metavar="DEG", help="True bearing of up the plan.")
+@spoken.option("--north", "north_deg", type=number, default="0", metavar="DEG", help="True bearing of up the plan.")
 @question_options
 def command(
     file: str,
@@ -79,7 +85,6 @@ def command(
     """Write the papers of a course: plan, setting-out sheet and files for other programs."""
     from coursecheck.checking import Shelf, check
     from coursecheck.documents import write_atomic
-    from coursecheck.errors import WriteError
 
     shelf = Shelf()
     source = source_of(file)
@@ -100,10 +105,7 @@ def command(
 
     options = PaperOptions(paper, line_of, not no_line, origin, north_deg, rejudge)
     made = list(make_papers(verdict, options, _listed(only), _listed(formats)))
-    try:
-        output.mkdir(parents=True, exist_ok=True)
-    except OSError as cause:
-        raise WriteError(f"{output}: cannot be made: {cause.strerror}") from cause
+    make_folder(output)
     for name, content in made:
         write_atomic(output / name, content)
         click.echo(f"{output / name}", err=True)

@@ -6,18 +6,18 @@ from pathlib import Path
 
 import click
 
+from coursecheck.cli import spoken
 from coursecheck.cli.options import write
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question, judge_plan
+from coursecheck.language import labelled
 
 __all__ = ["command"]
 
 
-@click.command("report")
-@click.argument("file")
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The HTML file to write."
-)
+@spoken.command("report")
+@spoken.argument("file", metavar="FILE")
+@spoken.option("-o", "--output", type=Path, required=True, metavar="FILE", help="The HTML file to write.")
 @question_options
 def command(file: str, output: Path, question: Question) -> None:
     """Write the judge's report on a plan: one HTML file that needs no network and prints on A4."""
@@ -26,4 +26,4 @@ def command(file: str, output: Path, question: Question) -> None:
 
     verdict = judge_plan(source_of(file), question)
     write(judges_report(verdict), output)
-    click.echo(f"{output}: {verdict_words(verdict)}", err=True)
+    click.echo(labelled(str(output), verdict_words(verdict)), err=True)

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 from coursecheck.checking import check, load_plan, load_rulebook, shipped_rulebooks
-from coursecheck.cli.options import language_option, wants_colour, write
+from coursecheck.cli import spoken
+from coursecheck.cli.options import no_discipline, refuse_to_replace, wants_colour, write
 from coursecheck.errors import CoursecheckError, RulebookError, UsageError
+from coursecheck.language import say
 
 if TYPE_CHECKING:
     from coursecheck.rulebook.model import Rulebook
@@ -18,13 +20,12 @@ if TYPE_CHECKING:
 
 __all__ = ["command"]
 
-units_option = click.option(
+units_option = spoken.option(
     "--units", type=click.Choice(["m", "ft"]), default=None, help="Of lengths; by default the rulebook's own."
 )
 
 
-@click.group("rulebooks", invoke_without_command=True)
-@language_option
+@spoken.group("rulebooks", invoke_without_command=True)
 @click.pass_context
 def command(context: click.Context) -> None:
     """List the rulebooks that ship, or read, check, compare and write one.
@@ -39,8 +40,8 @@ def command(context: click.Context) -> None:
 
 
 @command.command("lint")
-@click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option("--strict", is_flag=True, help="Warnings give status 1, too.")
+@spoken.argument("files", nargs=-1, required=True, metavar="FILE...")
+@spoken.option("--strict", is_flag=True, help="Warnings give status 1, too.")
 @click.pass_context
 def lint_command(context: click.Context, files: tuple[str, ...], strict: bool) -> None:
     """Check rulebooks: everything that the reader refuses, and rows that do not do what they seem to.
@@ -65,16 +66,20 @@ def lint_command(context: click.Context, files: tuple[str, ...], strict: bool) -
         for remark in remarks:
             click.echo(str(remark))
         if not remarks:
-            click.echo(f"{book.files[-1]}: nothing to say against it ({len(book.limits)} rows on limits)")
+            told = say(
+                "{file}: nothing to say against it ({count} rows on limits)",
+                file=book.files[-1],
+                count=len(book.limits),
+            )
+            click.echo(told)
     context.exit(2 if refused else int(grave))
 
 
 @command.command("show")
-@language_option
-@click.argument("name")
-@click.option("--discipline", default=None, help="Only this discipline.")
-@click.option("--grade", default=None, help="Only this grade.")
-@click.option("--height", default=None, help="Only this height class.")
+@spoken.argument("name", metavar="RULEBOOK")
+@spoken.option("--discipline", metavar="DISCIPLINE", help="Only this discipline.")
+@spoken.option("--grade", metavar="GRADE", help="Only this grade.")
+@spoken.option("--height", metavar="CLASS", help="Only this height class.")
 @units_option
 def show_command(name: str, discipline: str | None, grade: str | None, height: str | None, units: str | None) -> None:
     """Print all limits of a rulebook, each with the bound that decides, and how the times are found."""
@@ -89,21 +94,27 @@ def _audience(book: Rulebook, discipline: str | None, grade: str | None, height:
     from coursecheck.rulebook.tabulation import audience
 
     if discipline is not None and discipline not in book.disciplines:
-        raise UsageError(f"{book.id} has no discipline {discipline!r}; it has {', '.join(book.disciplines)}")
+        raise no_discipline(book, discipline)
     if height is not None and height not in book.heights:
-        raise UsageError(f"{book.id} has no height class {height!r}; it has {', '.join(book.heights)}")
+        known = ", ".join(book.heights)
+        wrong = say(
+            "{rulebook} has no height class {word!r}; it has {known}", rulebook=book.id, word=height, known=known
+        )
+        raise UsageError(wrong)
     to = audience(book, discipline, grade, height)
     if not to.grades:
-        known = dict.fromkeys(grade for _, grade in audience(book, discipline).grades)
-        raise UsageError(f"{book.id} has no grade {grade!r} there; it has {', '.join(known)}")
+        known = ", ".join(dict.fromkeys(grade for _, grade in audience(book, discipline).grades))
+        wrong = say(
+            "{rulebook} has no grade {word!r} there; it has {known}", rulebook=book.id, word=grade, known=known
+        )
+        raise UsageError(wrong)
     return to
 
 
 @command.command("diff")
-@language_option
-@click.argument("old")
-@click.argument("new")
-@click.argument("courses", nargs=-1, metavar="[COURSE]...")
+@spoken.argument("old", metavar="OLD")
+@spoken.argument("new", metavar="NEW")
+@spoken.argument("courses", nargs=-1, metavar="[COURSE]...")
 @units_option
 @click.pass_context
 def diff_command(context: click.Context, old: str, new: str, courses: tuple[str, ...], units: str | None) -> None:
@@ -134,22 +145,32 @@ def _verdict_change(name: str, old: Rulebook, new: Rulebook) -> VerdictChange:
         return VerdictChange(name, why_not=str(error))
     for book in (old, new):
         if course.grade not in book.disciplines.get(course.discipline, ()):
-            why_not = f"{book.id} has no {course.discipline} of grade {course.grade}"
+            why_not = say(
+                "{rulebook} has no {discipline} of grade {grade}",
+                rulebook=book.id,
+                discipline=course.discipline,
+                grade=course.grade,
+            )
             return VerdictChange(name, why_not=why_not)
     shared = [height for height in course.heights or old.heights if height in old.heights and height in new.heights]
     if not shared:
-        return VerdictChange(name, why_not=f"{old.id} and {new.id} have no height class of it in common")
+        why_not = say("{old} and {new} have no height class of it in common", old=old.id, new=new.id)
+        return VerdictChange(name, why_not=why_not)
     return verdict_change(name, *(check(course, book, heights=shared) for book in (old, new)))
 
 
 @command.command("new")
-@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
-@click.option(
-    "--extends", default="club-show", show_default=True, help="A shipped rulebook or a path: what it goes on top of."
+@spoken.argument("file", type=Path, metavar="FILE")
+@spoken.option(
+    "--extends",
+    default="club-show",
+    show_default=True,
+    metavar="RULEBOOK",
+    help="A shipped rulebook or a path: what it goes on top of.",
 )
-@click.option("--title", default="Our club", show_default=True, help="As printed on the papers.")
-@click.option("--force", is_flag=True, help="Replace a file that exists.")
-def new_command(file: Path, extends: str, title: str, force: bool) -> None:
+@spoken.option("--title", metavar="TEXT", help="As printed on the papers; by default our club.")
+@spoken.option("--force", is_flag=True, help="Replace a file that exists.")
+def new_command(file: Path, extends: str, title: str | None, force: bool) -> None:
     """Write a rulebook of your own on top of another one: it loads as it is, with examples to uncomment."""
     import re
 
@@ -158,16 +179,18 @@ def new_command(file: Path, extends: str, title: str, force: bool) -> None:
     from coursecheck.rulebook.overlay import overlay_text
 
     if file.suffix != ".toml":
-        raise UsageError(f"{file}: a rulebook is a file that ends in .toml")
-    if file.exists() and not force:
-        raise UsageError(f"{file} exists; choose another name, or replace it with --force")
+        raise UsageError(say("{file}: a rulebook is a file that ends in .toml", file=file))
+    refuse_to_replace(file, force=force)
     base = load_rulebook(extends, file.parent)
     name = re.sub(r"[^a-z0-9]+", "-", file.stem.lower()).strip("-") or "our-club"
-    write_atomic(file, overlay_text(base, MEASURES, extends=extends, name=name, title=title).encode())
+    text = overlay_text(base, MEASURES, extends=extends, name=name, title=title or say("Our club"))
+    write_atomic(file, text.encode())
     try:
         load_rulebook(str(file.resolve()))
     except RulebookError:
         file.unlink()
         raise
-    click.echo(f"{file}: written; check it with: coursecheck rulebooks lint {file}")
-    click.echo(f'Then write rulebook = "{file.name}" in the course files beside it.')
+    check_it = f"coursecheck rulebooks lint {file}"
+    click.echo(say("{file}: written; check it with: {command}", file=file, command=check_it))
+    row = f'rulebook = "{file.name}"'
+    click.echo(say("Then write {row} in the course files beside it.", row=row))

@@ -6,13 +6,14 @@ import json
 
 import click
 
+from coursecheck.cli import spoken
 from coursecheck.cli.options import write
 
 __all__ = ["command"]
 
 
-@click.command("schema")
-@click.argument("what", type=click.Choice(["course", "rulebook", "result", "walk", "waivers"]))
+@spoken.command("schema")
+@spoken.argument("what", type=click.Choice(["course", "rulebook", "result", "walk", "waivers"]))
 def command(what: str) -> None:
     """Print the JSON Schema of a course file, of a rulebook, of waivers, or of the JSON that check or walk gives."""
     if what == "course":

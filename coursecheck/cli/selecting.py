@@ -10,9 +10,11 @@ from typing import Any
 
 import click
 
-from coursecheck.cli.options import best_option, heights_option, language_option, setting_out_option, speed_option
+from coursecheck.cli import spoken
+from coursecheck.cli.options import best_option, heights_option, setting_out_option, speed_option
 from coursecheck.errors import CourseError, Problem
 from coursecheck.judging import Question, Source
+from coursecheck.language import say
 from coursecheck.verdict.selection import Selection
 
 __all__ = ["day", "question_options", "source_of"]
@@ -23,29 +25,28 @@ def day(text: str) -> datetime.date:
     try:
         return datetime.date.fromisoformat(text)
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is no day; write it like 2026-05-01") from error
+        raise click.BadParameter(say("{text!r} is no day; write it like 2026-05-01", text=text)) from error
 
 
 _OPTIONS = (
-    click.option(
+    spoken.option(
         "--select",
         multiple=True,
         metavar="ID",
         help="Judge only this limit or measure, or a pattern such as 'tunnel-*'; several times.",
     ),
-    click.option("--ignore", multiple=True, metavar="ID", help="Leave this limit or measure out; several times."),
-    click.option(
+    spoken.option("--ignore", multiple=True, metavar="ID", help="Leave this limit or measure out; several times."),
+    spoken.option(
         "--date",
         type=day,
         metavar="DAY",
         help="The day of the show: tells when the rulebook is not in force then, and ends waivers.",
     ),
-    click.option("--baseline", metavar="FILE", help="Accept what this baseline has, as long as it gets no worse."),
+    spoken.option("--baseline", metavar="FILE", help="Accept what this baseline has, as long as it gets no worse."),
     heights_option,
     speed_option,
     best_option,
     setting_out_option,
-    language_option,
 )
 
 
@@ -53,7 +54,7 @@ def question_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Gives a command the options of a question, and their values as one argument `question`."""
 
     @functools.wraps(command)
-    def asked(
+    def asked_for(
         *,
         select: tuple[str, ...],
         ignore: tuple[str, ...],
@@ -76,7 +77,10 @@ def question_options(command: Callable[..., Any]) -> Callable[..., Any]:
         )
         return command(question=question, **others)
 
-    return functools.reduce(lambda wrapped, option: option(wrapped), reversed(_OPTIONS), asked)
+    asked: Callable[..., Any] = asked_for
+    for option in reversed(_OPTIONS):
+        asked = option(asked)
+    return asked
 
 
 def _baseline(name: str | None) -> Any:
@@ -98,4 +102,5 @@ def source_of(name: str) -> Source:
     try:
         return Source("<stdin>", sys.stdin.buffer.read().decode())
     except UnicodeDecodeError as error:
-        raise CourseError([Problem("<stdin>", 0, "", "not UTF-8", "save the file as UTF-8")]) from error
+        problem = Problem("<stdin>", 0, "", say("not UTF-8"), say("save the file as UTF-8 text"))
+        raise CourseError([problem]) from error

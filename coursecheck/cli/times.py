@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from coursecheck.checking import check, measured_lengths, times, wheel_checks, wheeled_lengths
+from coursecheck.cli import spoken
 from coursecheck.cli.options import (
     best_option,
     heights_option,
-    language_option,
     positive,
     speed_option,
     wants_colour,
@@ -36,10 +36,9 @@ def length(text: str) -> float:
     return positive(text) if feet == text.strip() else positive(feet) * FOOT_M
 
 
-@click.command("times")
-@language_option
-@click.argument("file")
-@click.option(
+@spoken.command("times")
+@spoken.argument("file", metavar="FILE")
+@spoken.option(
     "--length",
     "length_m",
     type=length,
@@ -49,11 +48,12 @@ def length(text: str) -> float:
 @heights_option
 @speed_option
 @best_option
-@click.option("--sct", "sct_s", type=positive, metavar="S", help="The SCT, where the judge enters it from a table.")
-@click.option("--mct", "mct_s", type=positive, metavar="S", help="The MCT, where the judge enters it.")
-@click.option(
+@spoken.option("--sct", "sct_s", type=positive, metavar="S", help="The SCT, where the judge enters it from a table.")
+@spoken.option("--mct", "mct_s", type=positive, metavar="S", help="The MCT, where the judge enters it.")
+@spoken.option(
     "--card",
-    type=click.Path(path_type=Path, dir_okay=False),
+    type=Path,
+    metavar="FILE",
     help="Write the clipboard card with these times, as HTML or, where the name ends in .pdf, as PDF.",
 )
 def command(

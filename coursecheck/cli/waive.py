@@ -6,9 +6,11 @@ import datetime
 
 import click
 
+from coursecheck.cli import spoken
 from coursecheck.cli.selecting import day
 from coursecheck.errors import UsageError
 from coursecheck.judging import Question, Source, judge_plan, waivers_path
+from coursecheck.language import clauses, say
 from coursecheck.verdict.acceptance import Acceptance, acceptance_of, identity
 from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.verdict.waivers import add_waivers
@@ -16,16 +18,16 @@ from coursecheck.verdict.waivers import add_waivers
 __all__ = ["command"]
 
 
-@click.command("waive")
-@click.argument("file")
-@click.argument("limit")
-@click.argument("obstacles", nargs=-1, metavar="[OBSTACLE]...")
-@click.option("--reason", required=True, metavar="TEXT", help="Why it is accepted.")
-@click.option("--who", required=True, metavar="NAME", help="Who accepts it.")
-@click.option(
+@spoken.command("waive")
+@spoken.argument("file", metavar="FILE")
+@spoken.argument("limit", metavar="LIMIT")
+@spoken.argument("obstacles", nargs=-1, metavar="[OBSTACLE]...")
+@spoken.option("--reason", required=True, metavar="TEXT", help="Why it is accepted.")
+@spoken.option("--who", required=True, metavar="NAME", help="Who accepts it.")
+@spoken.option(
     "--until", type=day, metavar="DAY", help="The last day it holds; --date tells the check which day it is."
 )
-@click.option("--height", metavar="CLASS", help="Only for this height class.")
+@spoken.option("--height", metavar="CLASS", help="Only for this height class.")
 def command(
     file: str,
     limit: str,
@@ -41,7 +43,7 @@ def command(
     is broken at one place only. The waiver is written to NAME.waivers.toml beside NAME.course.toml.
     """
     if file == "-":
-        raise UsageError("a plan from standard input has no file to write its waivers beside")
+        raise UsageError(say("a plan from standard input has no file to write its waivers beside"))
     verdict = judge_plan(Source(file), Question(), waivers=False)
     findings = _findings(verdict, limit, tuple(sorted(set(obstacles))), height)
     accepted: dict[tuple[object, ...], Acceptance] = {}
@@ -51,7 +53,7 @@ def command(
     path = waivers_path(file)
     add_waivers(path, list(accepted.values()))
     for finding in findings:
-        click.echo(f"{path}: accepted: {finding.message}")
+        click.echo(say("{file}: accepted: {finding}", file=path, finding=finding.message))
 
 
 def _findings(verdict: Verdict, limit: str, obstacles: tuple[str, ...], height: str | None) -> list[Finding]:
@@ -61,17 +63,20 @@ def _findings(verdict: Verdict, limit: str, obstacles: tuple[str, ...], height: 
     if limit not in known:
         from coursecheck.documents import nearest
 
-        raise UsageError(f'{book.id} has no limit "{limit}"; {nearest(limit, known)}')
+        hint = nearest(limit, known)
+        raise UsageError(say('{rulebook} has no limit "{limit}"; {hint}', rulebook=book.id, limit=limit, hint=hint))
     if height is not None and height not in verdict.scenes:
-        raise UsageError(f"the plan is not judged for {height!r}; it is for {', '.join(verdict.scenes)}")
+        heights = ", ".join(verdict.scenes)
+        raise UsageError(say("the plan is not judged for {word!r}; it is for {known}", word=height, known=heights))
     broken = [f for f in verdict.findings if f.limit == limit and f.counts_against]
     places = list(dict.fromkeys(identity(finding)[1] for finding in broken))
     if not places:
-        raise UsageError(f"{limit} is not broken in this plan: there is nothing to accept")
+        raise UsageError(say("{limit} is not broken in this plan: there is nothing to accept", limit=limit))
     chosen = obstacles or places[0]
     if chosen not in places or (not obstacles and len(places) > 1):
-        listed = "; ".join(" ".join(place) or "the course as a whole" for place in places)
-        raise UsageError(f"{limit} is broken at: {listed}; name the obstacles of one of them")
+        listed = clauses(" ".join(place) or say("the course as a whole") for place in places)
+        wrong = say("{limit} is broken at: {places}; name the obstacles of one of them", limit=limit, places=listed)
+        raise UsageError(wrong)
     return _of_height([finding for finding in broken if identity(finding)[1] == chosen], height)
 
 
@@ -80,5 +85,6 @@ def _of_height(findings: list[Finding], height: str | None) -> list[Finding]:
         return findings
     own = [f._replace(height=height) for f in findings if f.height in (None, height)]
     if not own:
-        raise UsageError(f"it is not broken for {height}, but for {', '.join(f.height or '' for f in findings)}")
+        others = ", ".join(finding.height or "" for finding in findings)
+        raise UsageError(say("it is not broken for {height}, but for {others}", height=height, others=others))
     return own

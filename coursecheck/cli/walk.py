@@ -7,9 +7,11 @@ from pathlib import Path
 
 import click
 
-from coursecheck.cli.options import heights_option, language_option, write
+from coursecheck.cli import spoken
+from coursecheck.cli.options import heights_option, write
 from coursecheck.cli.selecting import source_of
 from coursecheck.judging import read_plan
+from coursecheck.language import say
 
 __all__ = ["command"]
 
@@ -20,14 +22,13 @@ def setting(text: str) -> tuple[str, float]:
     try:
         return name.strip(), float(value)
     except ValueError as error:
-        raise click.BadParameter(f"{text!r} is not NAME=VALUE with a number") from error
+        raise click.BadParameter(say("{text!r} is not NAME=VALUE with a number", text=text)) from error
 
 
-@click.command("walk")
-@language_option
-@click.argument("file")
+@spoken.command("walk")
+@spoken.argument("file", metavar="FILE")
 @heights_option
-@click.option(
+@spoken.option(
     "--format",
     "form",
     type=click.Choice(("text", "json", "html")),
@@ -35,16 +36,16 @@ def setting(text: str) -> tuple[str, float]:
     show_default=True,
     help="text to read, json for programs, html to read beside the plan or to print.",
 )
-@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Write here instead.")
-@click.option(
+@spoken.option("-o", "--output", type=Path, metavar="FILE", help="Write here instead.")
+@spoken.option(
     "--handler",
     "handlers",
     type=click.Choice(("slow", "middling", "fast")),
     multiple=True,
     help="Only this model handler; may be given several times.",
 )
-@click.option("--set", "settings", type=setting, multiple=True, metavar="NAME=VALUE", help="Another model figure.")
-@click.option("--figures", "own", type=click.Path(dir_okay=False), help="A file of model figures of your own.")
+@spoken.option("--set", "settings", type=setting, multiple=True, metavar="NAME=VALUE", help="Another model figure.")
+@spoken.option("--figures", "own", metavar="FILE", help="A file of model figures of your own.")
 def command(
     file: str,
     heights: tuple[str, ...],
@@ -61,7 +62,7 @@ def command(
 
     figures = load_figures(own)
     if settings:
-        figures = figures.changed(dict(settings), "changed by --set")
+        figures = figures.changed(dict(settings), say("changed by --set"))
     course, rulebook = read_plan(source_of(file))
     chosen = [name for name in HANDLERS if name in handlers] or HANDLERS
     walked = walk(course, rulebook, heights, figures, chosen)
