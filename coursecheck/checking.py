@@ -16,7 +16,6 @@ from coursecheck.errors import UsageError
 from coursecheck.language import say
 from coursecheck.measures import MEASURES, Scene
 from coursecheck.measures.counts import course_length
-from coursecheck.measures.leg_table import leg_table
 from coursecheck.measures.running import expect
 from coursecheck.path.compute import compute_line
 from coursecheck.path.memo import Memo
@@ -241,7 +240,6 @@ def check(
         course=course,
         rulebook=rulebook,
         scenes=scenes,
-        legs={height: leg_table(scene) for height, scene in scenes.items()},
         lengths=lengths,
         times=reckoned,
         expected=tuple(e for height, scene in scenes.items() if (e := expect(height, scene)) is not None),

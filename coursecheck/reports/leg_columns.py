@@ -27,10 +27,11 @@ class LegTable:
 def leg_tables(verdict: Verdict) -> Iterator[LegTable]:
     """A table for every few classes; none for a plan without a leg."""
     units = verdict.course.units
-    heights = list(verdict.legs)
+    tables = verdict.legs
+    heights = list(tables)
     for first in range(0, len(heights), CLASSES_ABREAST):
         classes = tuple(heights[first : first + CLASSES_ABREAST])
-        rows = zip(*(verdict.legs[height] for height in classes), strict=True)
+        rows = zip(*(tables[height] for height in classes), strict=True)
         yield LegTable(classes, tuple((_leg_words(legs[0], units), _leg_figures(legs, units)) for legs in rows))
 
 

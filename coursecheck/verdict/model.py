@@ -8,7 +8,7 @@ from typing import NamedTuple, Protocol
 
 from coursecheck.course.model import Course
 from coursecheck.language import say, to_say
-from coursecheck.measures.leg_table import LegRow
+from coursecheck.measures.leg_table import LegRow, leg_table
 from coursecheck.measures.model import Witness
 from coursecheck.measures.running import Expectation
 from coursecheck.measures.scene import Scene
@@ -202,7 +202,6 @@ class Verdict:
     Attributes:
         course, rulebook: what was judged and by what.
         scenes: the measured scene of each height class, in the rulebook's order.
-        legs: the leg table of each height class.
         lengths, times: one for each height class.
         expected: how each height class is expected to run it, where its pace is known.
         findings: all of them, gravest outcome first, then by severity, limit, passes and height.
@@ -216,7 +215,6 @@ class Verdict:
     course: Course
     rulebook: Rulebook
     scenes: Mapping[str, Scene]
-    legs: Mapping[str, tuple[LegRow, ...]]
     lengths: tuple[CourseLength, ...]
     times: tuple[Times, ...]
     expected: tuple[Expectation, ...]
@@ -226,6 +224,11 @@ class Verdict:
     options: Mapping[str, str]
     left_out: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+
+    @property
+    def legs(self) -> dict[str, tuple[LegRow, ...]]:
+        """The leg table of each height class."""
+        return {height: leg_table(scene) for height, scene in self.scenes.items()}
 
     @property
     def legal(self) -> bool:

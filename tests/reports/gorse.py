@@ -8,7 +8,6 @@ from itertools import pairwise
 from coursecheck.course.model import Blocked, Course, Obstacle, Origin, Pass, Ring
 from coursecheck.equipment import build_shapes
 from coursecheck.geometry.segments import Pose, Segment
-from coursecheck.measures.leg_table import leg_table
 from coursecheck.measures.model import Value, Witness
 from coursecheck.measures.running import Expectation
 from coursecheck.measures.scene import Scene
@@ -247,7 +246,6 @@ def make_verdict(course=None, findings=None, rulebook=RULEBOOK, uncovered=None):
         course=course,
         rulebook=rulebook,
         scenes=scenes,
-        legs={name: leg_table(scene) for name, scene in scenes.items()},
         lengths=(
             CourseLength("small", 148.318, "line", 1.0, "first-obstacle", "last-obstacle"),
             CourseLength("large", None, "line", 1.5, "first-obstacle", "last-obstacle", "no line from 14 to 15"),
