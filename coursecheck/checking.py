@@ -82,17 +82,18 @@ class Shelf:
 
     def __init__(self) -> None:
         self._books: dict[tuple[str, Path | None], Rulebook] = {}
+        self._shipped = shipped_rulebooks()
 
     def book(self, name: str, beside: Path) -> Rulebook:
         """The rulebook that a course file in the folder `beside` calls by that name; raises like `load_rulebook`."""
-        key = (name, None if name in shipped_rulebooks() else beside)
+        key = (name, None if name in self._shipped else beside)
         if key not in self._books:
             self._books[key] = load_rulebook(name, beside)
         return self._books[key]
 
     def shipped(self) -> list[Rulebook]:
         """All rulebooks that ship."""
-        return [self.book(name, Path()) for name in shipped_rulebooks()]
+        return [self.book(name, Path()) for name in self._shipped]
 
 
 @dataclass(frozen=True, slots=True)
