@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import LineString
+from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, outline
@@ -110,7 +111,7 @@ def tracks_of(line: Line, memo: Memo) -> Tracks:
     return Tracks(tuple(pieces), tuple(ways), tuple(legs), tuple(grounds), memo)
 
 
-def geometries(some: Iterable[LineString]) -> Geometries:
+def geometries(some: Iterable[BaseGeometry]) -> Geometries:
     """Geometries as an array."""
     listed = list(some)
     array = np.empty(len(listed), dtype=object)

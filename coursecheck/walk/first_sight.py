@@ -5,11 +5,12 @@ from __future__ import annotations
 import bisect
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
 import shapely
-from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
@@ -19,6 +20,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, pass_spans_m
 from coursecheck.walk.looks import HIDES
+from coursecheck.walk.straight_ways import Flags, Floats
 
 __all__ = ["Sight", "first_sights"]
 
@@ -77,8 +79,8 @@ class _Eyes:
         return pass_spans_m(self.scene)
 
     @cached_property
-    def _blind(self) -> list[tuple[float, float]]:
-        """Where along the line a dog sees nothing: in a tunnel, and going up an A-frame."""
+    def _blind(self) -> Floats:
+        """From where to where along the line a dog sees nothing, in a tunnel or going up an A-frame, shape (2, k)."""
         blind = []
         for run, (start, end) in zip(self.scene.passes, self.spans, strict=True):
             kind = self.scene.shape(run).kind
@@ -86,7 +88,21 @@ class _Eyes:
                 blind.append((start, end))
             elif kind.name == "a-frame":
                 blind.append((start, (start + end) / 2))
-        return blind
+        return np.array(blind).reshape(-1, 2).T
+
+    @cached_property
+    def _over(self) -> tuple[tuple[str, ...], Floats]:
+        """The obstacles that hide nothing where the dog is on or over them, and from where to where, shape (2, k).
+
+        The last one stands for none.
+        """
+        over = [
+            (run.obstacle, span)
+            for run, span in zip(self.scene.passes, self.spans, strict=True)
+            if self.scene.shape(run).kind.family != "tunnel"
+        ]
+        names, spans = zip(*over, ("", (-math.inf, math.inf)), strict=True)
+        return names, np.array(spans).T
 
     @cached_property
     def _pieces(self) -> tuple[tuple[Segment, ...], list[float]]:
@@ -102,55 +118,64 @@ class _Eyes:
 
     def since_m(self, arrives_m: float, from_m: float, target: Point) -> float:
         """From where on along the line a target is in sight, at the earliest from the pass before on."""
-        seen = arrives_m
-        while seen > from_m + NOISE_M:
-            before = max(from_m, seen - STEP_M)
-            if not self._sees(before, target):
-                return self._between(before, seen, target)
-            seen = before
-        return from_m
+        places = [arrives_m]
+        while places[-1] > from_m + NOISE_M:
+            places.append(max(from_m, places[-1] - STEP_M))
+        lost = np.flatnonzero(~self._sees(places[1:], target))
+        return self._between(places[lost[0] + 1], places[lost[0]], target) if lost.size else from_m
 
     def _between(self, hidden_m: float, seen_m: float, target: Point) -> float:
         """Where the sight begins, between a place without and a place with it."""
         while seen_m - hidden_m > FINE_M:
             middle = (hidden_m + seen_m) / 2
-            if self._sees(middle, target):
+            if self._sees([middle], target)[0]:
                 seen_m = middle
             else:
                 hidden_m = middle
         return seen_m
 
-    def _sees(self, along_m: float, target: Point) -> bool:
-        """Whether a target lies within the view, with nothing in between."""
-        if any(start + NOISE_M < along_m < end - NOISE_M for start, end in self._blind):
-            return False
-        here = self.pose(along_m)
-        distance = math.dist(here.point, target)
-        if distance <= NEAR_M:
-            return True
-        towards = bearing_between(here.point, target)
-        if abs(wrap_deg(towards - bearing_deg(here.heading))) > self.view_deg:
-            return False
-        (x, y), short = here.point, SHORT_M / distance
-        dx, dy = target[0] - x, target[1] - y
-        look = LineString(((x + short * dx, y + short * dy), (x + (1 - short) * dx, y + (1 - short) * dy)))
-        hidden = self._hidden_from(along_m)
-        return not (hidden.crosses(look) or hidden.contains(look))
+    def _sees(self, along_m: Sequence[float], target: Point) -> Flags:
+        """From which places along the line a target lies within the view, with nothing in between."""
+        places, poses = np.array(along_m), [self.pose(along) for along in along_m]
+        start, end = self._blind
+        blind = (start + NOISE_M < places[:, None]) & (places[:, None] < end - NOISE_M)
+        seen: Flags = np.array([self._in_view(pose, target) for pose in poses], dtype=bool)
+        seen &= ~blind.any(axis=1)
+        far = np.array([math.dist(pose.point, target) for pose in poses])
+        looks = np.flatnonzero(seen & (far > NEAR_M))
+        starts = np.array([poses[i].point for i in looks]).reshape(-1, 2)
+        way, short = target - starts, (SHORT_M / far[looks])[:, None]
+        seen[looks] = ~self._hidden(
+            places[looks], np.stack((starts + short * way, starts + (1 - short) * way), axis=1)
+        )
+        return seen
 
-    def _hidden_from(self, along_m: float) -> BaseGeometry:
-        """What hides: everything solid but the obstacle that the dog is on or over, unless that is a tunnel."""
-        for run, (start, end) in zip(self.scene.passes, self.spans, strict=True):
-            if start - NOISE_M <= along_m <= end + NOISE_M and self.scene.shape(run).kind.family != "tunnel":
-                return self._solid_but(run.obstacle)
-        return self._solid_but("")
+    def _in_view(self, pose: Pose, target: Point) -> bool:
+        if math.dist(pose.point, target) <= NEAR_M:
+            return True
+        towards = bearing_between(pose.point, target)
+        return abs(wrap_deg(towards - bearing_deg(pose.heading))) <= self.view_deg
+
+    def _hidden(self, places: Floats, looks: Floats) -> Flags:
+        """Whether anything solid hides, but the obstacle that the dog is on or over, unless that is a tunnel."""
+        names, (start, end) = self._over
+        on = (start - NOISE_M <= places[:, None]) & (places[:, None] <= end + NOISE_M)
+        first = on.argmax(axis=1)
+        hidden = np.zeros(len(places), dtype=bool)
+        for i in set(first.tolist()):
+            some = first == i
+            solid, lines = self._solid_but(names[i]), shapely.linestrings(looks[some])
+            hidden[some] = shapely.crosses(solid, lines) | shapely.contains(solid, lines)
+        return hidden
 
     def _solid_but(self, name: str) -> BaseGeometry:
-        if name not in self._solids:
-            shapes = [shape for key, shape in self.scene.shapes.items() if key != name and shape.kind.name in HIDES]
+        but = name if name and self.scene.shapes[name].kind.name in HIDES else ""
+        if but not in self._solids:
+            shapes = [shape for key, shape in self.scene.shapes.items() if key != but and shape.kind.name in HIDES]
             solids = [part for shape in shapes for part in shape.solids]
-            self._solids[name] = shapely.union_all([*solids, *self.scene.blocked.values()])
-            shapely.prepare(self._solids[name])
-        return self._solids[name]
+            self._solids[but] = shapely.union_all([*solids, *self.scene.blocked.values()])
+            shapely.prepare(self._solids[but])
+        return self._solids[but]
 
     @cached_property
     def _solids(self) -> dict[str, BaseGeometry]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import shapely
 from shapely import LineString
 
 from coursecheck.equipment.shape import Portal
@@ -12,6 +13,7 @@ from coursecheck.language import say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.tracks import geometries
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import free_look, opening_off_deg
@@ -27,13 +29,16 @@ def gaps(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Rema
     """The narrow passages and those between jumps that each leg runs through, and the open ones that it must not."""
     reach_m = max(figures["narrow-gap"], figures["gap-no-more"], figures["pull-through"]) * (1.0 + DOUBT)
     passages = passages_between_solids(scene, reach_m)
-    for leg in legs:
-        track = LineString(scene.track(leg.before))
-        for passage in passages:
-            if track.crosses(passage.line):
+    if not legs or not passages:
+        return
+    tracks, lines = scene.tracks.lines, geometries(passage.line for passage in passages)
+    crosses, nears = shapely.crosses(tracks[:, None], lines), shapely.distance(tracks[:, None], lines).tolist()
+    for leg, track, crossed, near_m in zip(legs, tracks, crosses, nears, strict=True):
+        for passage, through, near in zip(passages, crossed, near_m, strict=True):
+            if through:
                 made = pulled_through(scene, leg, track, passage, figures) or _narrow(scene, leg, passage, figures)
             else:
-                made = _open(scene, leg, track, passage, figures)
+                made = _open(scene, leg, Condition(near, "at-most", "gap-near"), passage, figures)
             if made is not None:
                 yield made
 
@@ -60,13 +65,13 @@ def _narrow(scene: Scene, leg: Leg, passage: Passage, figures: Figures) -> Remar
     )
 
 
-def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: Figures) -> Remark | None:
+def _open(scene: Scene, leg: Leg, near: Condition, passage: Passage, figures: Figures) -> Remark | None:
     """A passage straight on from the landing, near the line, while the right obstacle lies aside."""
-    if leg.problem is not None or scene.way(leg.before).form == "stop":
+    if not near.holds(figures) or leg.problem is not None or scene.way(leg.before).form == "stop":
         return None
     if leg.before.obstacle in passage.obstacles:
         return None  # that gap lies beside the dog, not before it
-    wide, start, near = passage.width_m, leg.carry, track.distance(passage.line)
+    wide, start = passage.width_m, leg.carry
     comes = bearing_between(start.point, passage.middle)
     across = wrap_deg(comes - bearing_between(*passage.ends) - 90.0)
     slant = min(abs(across), 180.0 - abs(across))
@@ -78,7 +83,7 @@ def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: 
         [
             Condition(wide, "at-least", "open-gap"),
             Condition(wide, "at-most", "gap-no-more"),
-            Condition(near, "at-most", "gap-near"),
+            near,
             Condition(slant, "at-most", "takes-gap"),
             Condition(distance, "at-most", "off-course-reach"),
             Condition(off, "at-most", "off-course-ahead"),
@@ -90,7 +95,7 @@ def _open(scene: Scene, leg: Leg, track: LineString, passage: Passage, figures: 
         facts=(
             Fact("width", wide, "m"),
             Fact("distance", distance, "m"),
-            Fact("off the line", near, "m"),
+            Fact("off the line", near.measured, "m"),
             Fact("angle to the gap", slant, "deg"),
             Fact("right obstacle off the straight on", leg.off_deg, "deg"),
         ),

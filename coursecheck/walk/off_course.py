@@ -29,6 +29,7 @@ __all__ = ["off_course"]
 MOST = 3  # remarks for one leg; who needs a fourth has read enough
 UNSEEN = 0.3  # what is hidden weighs this much of what it would if it were seen; assumption
 
+# by family, the figure that says how obliquely a dog takes an obstacle by itself
 TAKES = {"jump": "takes-jump", "tunnel": "takes-tunnel", "contact": "takes-contact", "weaves": "takes-weaves"}
 
 
@@ -39,10 +40,10 @@ class _Offer:
     Attributes:
         shape, way: whose way it is.
         reverse: whether it leads against the obstacle's bearing.
-        distance_m: to the middle of its opening.
+        in_reach: that the middle of its opening is near.
+        taken: that it is open to a dog that comes straight to it.
         middle_deg: the direction of the middle of the opening, degrees to the right of straight on.
         off_deg: how far off the straight on the nearest part of the opening lies; 0: it is met by going straight.
-        slant_deg: how obliquely it would be met.
         free: whether nothing stands in the way to it.
         behind: the solid thing that hides it, in words; nothing where it is seen.
     """
@@ -50,17 +51,22 @@ class _Offer:
     shape: Shape
     way: Way
     reverse: bool
-    distance_m: float
+    in_reach: Condition
+    taken: Condition
     middle_deg: float
     off_deg: float
-    slant_deg: float
     free: bool
     behind: str
 
     @property
-    def takes(self) -> str:
-        """The figure that says how obliquely a dog takes it by itself."""
-        return TAKES[self.shape.kind.family]
+    def distance_m(self) -> float:
+        """To the middle of its opening."""
+        return self.in_reach.measured
+
+    @property
+    def slant_deg(self) -> float:
+        """How obliquely it would be met."""
+        return self.taken.measured
 
 
 def off_course(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterator[Remark]:
@@ -68,19 +74,26 @@ def off_course(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> Iterato
     for leg in legs:
         if scene.way(leg.before).form == "stop":
             continue  # it waits on the table until it is called
-        found = [made for offer in _offers(scene, leg) if (made := _remark(scene, leg, offer, figures)) is not None]
+        offers = _offers(scene, leg, figures)
+        found = [made for offer in offers if (made := _remark(scene, leg, offer, figures)) is not None]
         yield from sorted(found, key=lambda made: (-made.weight, made.obstacles))[:MOST]
 
 
-def _offers(scene: Scene, leg: Leg) -> Iterator[_Offer]:
-    """Every way into an obstacle other than the one just left, the right way left out; tables draw nobody."""
+def _offers(scene: Scene, leg: Leg, figures: Figures) -> Iterator[_Offer]:
+    """Every way into another obstacle that is in reach and open, the right way left out; tables draw nobody."""
     right = (leg.after.obstacle, leg.after.reverse)
     for name, shape in scene.shapes.items():
         if name == leg.before.obstacle or shape.kind.family not in TAKES:
             continue
         for reverse in (False, True):
-            if (name, reverse) != right and not _same_opening(scene, leg, shape, reverse=reverse):
-                yield _seen(scene, leg, shape, reverse=reverse)
+            if (name, reverse) == right or _same_opening(scene, leg, shape, reverse=reverse):
+                continue
+            entry = shape.way(reverse=reverse).entry
+            in_reach = Condition(math.dist(leg.carry.point, entry.centre), "at-most", "off-course-reach")
+            slant = abs(wrap_deg(bearing_between(leg.carry.point, entry.centre) - entry.bearing_deg))
+            taken = Condition(slant, "at-most", TAKES[shape.kind.family])
+            if in_reach.holds(figures) and taken.holds(figures):
+                yield _seen(scene, leg, shape, in_reach, taken, reverse=reverse)
 
 
 def _same_opening(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> bool:
@@ -92,23 +105,22 @@ def _same_opening(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> boo
     )
 
 
-def _seen(scene: Scene, leg: Leg, shape: Shape, *, reverse: bool) -> _Offer:
+def _seen(scene: Scene, leg: Leg, shape: Shape, in_reach: Condition, taken: Condition, *, reverse: bool) -> _Offer:
     way = shape.way(reverse=reverse)
     start, entry, name = leg.carry, way.entry, shape.obstacle.id
     # the feet of a jump reach out beyond its bar
     but = {leg.before.obstacle, name} if shape.kind.family == "jump" else {leg.before.obstacle}
-    distance = math.dist(start.point, entry.centre)
-    comes = bearing_between(start.point, entry.centre)
+    free = free_look(scene, start.point, entry.centre, but)
     return _Offer(
         shape=shape,
         way=way,
         reverse=reverse,
-        distance_m=distance,
+        in_reach=in_reach,
+        taken=taken,
         middle_deg=off_straight_deg(start, entry.centre),
         off_deg=opening_off_deg(start, entry),
-        slant_deg=abs(wrap_deg(comes - entry.bearing_deg)),
-        free=free_look(scene, start.point, entry.centre, but),
-        behind=hidden_by(scene, start.point, entry.centre, {leg.before.obstacle, name}),
+        free=free,
+        behind="" if free else hidden_by(scene, start.point, entry.centre, {leg.before.obstacle, name}),
     )
 
 
@@ -128,19 +140,12 @@ def _remark(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark |
     )
 
 
-def _open(offer: _Offer) -> list[Condition]:
-    """That an obstacle is in reach, and open to a dog that comes straight to it."""
-    return [
-        Condition(offer.distance_m, "at-most", "off-course-reach"),
-        Condition(offer.slant_deg, "at-most", offer.takes),
-    ]
-
-
 def _ahead(leg: Leg, offer: _Offer) -> list[Condition]:
     """That it lies straight ahead as well, and the right obstacle does not."""
     asked = opening_off_deg(leg.carry, leg.entry)
     return [
-        *_open(offer),
+        offer.in_reach,
+        offer.taken,
         Condition(offer.off_deg, "at-most", "off-course-ahead"),
         Condition(asked - offer.off_deg, "at-least", "off-course-margin"),
     ]
@@ -178,7 +183,8 @@ def _on_the_way_round(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -
     if offer.middle_deg * leg.off_deg <= 0.0 or offer.distance_m > leg.distance_m:
         return None
     conditions = [
-        *_open(offer),
+        offer.in_reach,
+        offer.taken,
         Condition(abs(offer.middle_deg), "at-most", "off-course-curl"),
         Condition(abs(leg.off_deg) - abs(offer.middle_deg), "at-least", "off-course-margin"),
     ]
@@ -200,7 +206,8 @@ def _beside(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remark |
     apart = math.dist(offer.way.entry.centre, leg.entry.centre)
     right_slant = abs(wrap_deg(bearing_between(leg.carry.point, leg.entry.centre) - leg.entry.bearing_deg))
     conditions = [
-        *_open(offer),
+        offer.in_reach,
+        offer.taken,
         Condition(apart, "at-most", "side-by-side"),
         Condition(abs(offer.middle_deg), "at-most", "off-course-curl"),
     ]
@@ -223,7 +230,7 @@ def _wrong_end(scene: Scene, leg: Leg, offer: _Offer, figures: Figures) -> Remar
     """The right obstacle offers its wrong end or side first."""
     if offer.distance_m > leg.distance_m + SHORT_M:
         return None
-    conditions = [*_open(offer), Condition(offer.off_deg, "at-most", "off-course-curl")]
+    conditions = [offer.in_reach, offer.taken, Condition(offer.off_deg, "at-most", "off-course-curl")]
     where = {
         "jump": say("its landing side"),
         "tunnel": say("its wrong mouth"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -17,6 +16,7 @@ from shapely.ops import nearest_points
 from coursecheck.geometry.frames import Point
 from coursecheck.language import say
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.tracks import geometries
 from coursecheck.walk.names import obstacle_name, place_name, side_name
 
 __all__ = ["Passage", "passages_between_grounds", "passages_between_solids"]
@@ -89,13 +89,18 @@ def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: floa
         if i in ring.solid
     }
     grounds: dict[str, BaseGeometry] = {obstacle_name(scene, name): s.footprint for name, s in scene.shapes.items()}
-    for (one, first), (other, second) in itertools.combinations(things.items(), 2):
-        if not first.dwithin(second, reach_m) or first.intersects(second):
-            continue
+    names, bodies = list(things), geometries(things.values())
+    between = geometries(grounds.get(name, thing) for name, thing in things.items())
+    ones, others = np.triu_indices(len(names), 1)
+    beside = shapely.dwithin(bodies[ones], bodies[others], reach_m)
+    beside &= ~shapely.intersects(bodies[ones], bodies[others])
+    for i, j in zip(ones[beside].tolist(), others[beside].tolist(), strict=True):
+        one, other = names[i], names[j]
         its_ids = tuple(ids[words] for words in (one, other) if words in ids)
-        found = Passage(one, other, _nearest(first, second), its_ids)
-        between = (grounds.get(name, thing) for name, thing in things.items() if name not in (one, other))
-        if not any(found.line.intersects(thing) for thing in between):
+        found = Passage(one, other, _nearest(bodies[i], bodies[j]), its_ids)
+        stands = shapely.intersects(between, found.line)
+        stands[[i, j]] = False
+        if not stands.any():
             yield found
 
 
