@@ -6,7 +6,7 @@ Everything solid counts as if it were as high as an eye: what is called free her
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import outline
 from coursecheck.language import say
 from coursecheck.measures.scene import Scene
+from coursecheck.measures.tracks import geometries
 
 __all__ = ["SIGHT_M", "Standing", "View", "standing_places", "targets", "views_from"]
 
@@ -146,17 +147,16 @@ def _spots(scenes: Mapping[str, Scene]) -> np.ndarray:
     scene = next(iter(scenes.values()))
     lines = [shapely.LineString(outline(s.line.segments(), 1e-2)) for s in scenes.values() if s.line.passes]
     grounds = [s.footprint for one in scenes.values() for s in one.shapes.values()]
-    kept_off = shapely.union_all(
-        [*(line.buffer(KEEP_OFF_M) for line in lines), *(g.buffer(BESIDE_M) for g in grounds)]
-    )
-    room = scene.ring.buffer(-BESIDE_M).difference(shapely.union_all([kept_off, *scene.blocked.values()]))
+    taken = [*(line.buffer(KEEP_OFF_M) for line in lines), *(g.buffer(BESIDE_M) for g in dict.fromkeys(grounds))]
+    room = scene.ring.buffer(-BESIDE_M)
     if room.is_empty:
         return np.empty((0, 2))
     left, bottom, right, top = room.bounds
     xs, ys = np.arange(math.ceil(left), right + 1e-9, STEP_M), np.arange(math.ceil(bottom), top + 1e-9, STEP_M)
     grid = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-    shapely.prepare(room)
-    return np.asarray(grid[shapely.contains_xy(room, *grid.T)])
+    free = shapely.contains_xy(room, *grid.T)
+    free[_met(np.asarray(shapely.points(grid)), [*taken, *scene.blocked.values()])] = False
+    return np.asarray(grid[free])
 
 
 def _seen(scene: Scene, target: Target, spots: np.ndarray) -> np.ndarray:
@@ -168,11 +168,17 @@ def _seen(scene: Scene, target: Target, spots: np.ndarray) -> np.ndarray:
         for solid in shape.solids
     ]
     hiding += [*scene.blocked.values(), *([target.hidden_by] if target.hidden_by is not None else [])]
-    hidden = shapely.union_all(hiding)
-    shapely.prepare(hidden)
-    near = np.hypot(*(spots - target.point).T) <= SIGHT_M
-    ends = np.broadcast_to(np.array(target.point), spots.shape)
-    return np.asarray(near & ~shapely.intersects(hidden, shapely.linestrings(np.stack([spots, ends], axis=1))))
+    seen = np.hypot(*(spots - target.point).T) <= SIGHT_M
+    near = np.flatnonzero(seen)
+    ends = np.broadcast_to(np.array(target.point), (len(near), 2))
+    looks = np.asarray(shapely.linestrings(np.stack([spots[near], ends], axis=1)))
+    seen[near[_met(looks, hiding)]] = False
+    return np.asarray(seen)
+
+
+def _met(some: np.ndarray, things: Sequence[BaseGeometry]) -> np.ndarray:
+    """The indices of those that meet any of some things."""
+    return np.unique(shapely.STRtree(some).query(geometries(things), predicate="intersects")[1])
 
 
 def _cover(seen: np.ndarray, reach: np.ndarray) -> list[int]:

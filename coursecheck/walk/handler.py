@@ -20,6 +20,7 @@ from coursecheck.language import to_say
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Ground, Place, places_of
+from coursecheck.walk.handler_pace import RUNS, STANDS, Paced
 from coursecheck.walk.handler_step import Step
 from coursecheck.walk.legs import Leg, pass_spans_m
 from coursecheck.walk.straight_ways import Floats
@@ -65,7 +66,8 @@ class HandlingPlan:
         speed_mps: how fast.
         legs: what to do from entry to entry.
         cost: in points.
-        moved: for a figure that decides how far it falls behind, moved by 15 %, its name and `short_s` of every leg.
+        moved: where it falls behind by so much that it counts, for each figure that decides how far, moved by 15 %,
+            its name and `short_s` of every leg.
     """
 
     handler: str
@@ -123,7 +125,8 @@ def plans_of(
     steps = steps_of(scene, legs, figures)
     if not steps:
         return ()
-    return tuple(_with_moved(_cheapest(name, steps, figures), steps, figures) for name in handlers)
+    places = [step.costs(figures) for step in steps]
+    return tuple(_with_moved(_cheapest(name, steps, places, figures), steps, figures) for name in handlers)
 
 
 def steps_of(scene: Scene, legs: Sequence[Leg], figures: Figures) -> tuple[Step, ...]:
@@ -142,16 +145,15 @@ def steps_of(scene: Scene, legs: Sequence[Leg], figures: Figures) -> tuple[Step,
     )
 
 
-def _cheapest(handler: str, steps: Sequence[Step], figures: Figures) -> HandlingPlan:
+def _cheapest(handler: str, steps: Sequence[Step], places: Sequence[Floats], figures: Figures) -> HandlingPlan:
     """Dynamic programming from the last pass back to the first, over places, standing and running."""
-    speed = figures[f"handler-{handler}"]
-    needs = [step.needs_s(speed, figures) for step in steps]
-    short = _short_s(steps, needs)
-    rest = np.zeros(2 * len(steps[-1].ends))
+    paced = [Paced.of(step, handler, figures) for step in steps]
+    short = _short_s(paced)
+    rest = np.zeros(2 * len(steps[-1].ends))  # every place counts twice, first for standing
     chosen = []
-    for i in range(len(steps) - 1, -1, -1):
-        costs = steps[i].costs(needs[i], figures, may_be_late=short[i] > 0.0)
-        total = np.round(costs + rest[None, :], 9)
+    for one, place, late_s in zip(reversed(paced), reversed(places), reversed(short), strict=True):
+        costs = one.costs(place, may_be_late=late_s > 0.0).transpose(2, 0, 3, 1)
+        total = np.round(costs.reshape(-1, len(rest)) + rest[None, :], 9)
         chosen.append(np.argmin(total, axis=1))
         rest = np.min(total, axis=1)
     chosen.reverse()
@@ -161,16 +163,17 @@ def _cheapest(handler: str, steps: Sequence[Step], figures: Figures) -> Handling
         to = int(chosen[i][at])
         done.append(_done(step, short[i], at, to))
         at = to
-    return HandlingPlan(handler, speed, tuple(done), cost)
+    return HandlingPlan(handler, figures[f"handler-{handler}"], tuple(done), cost)
 
 
-def _short_s(steps: Sequence[Step], needs: Sequence[Floats]) -> list[float]:
+def _short_s(paced: Sequence[Paced]) -> list[float]:
     """By how much, on each leg, the least lateness of all plans so far grows, in seconds."""
-    least = np.tile([0.0, np.inf], len(steps[0].starts))
+    least = np.zeros((2, len(paced[0].step.starts)))
+    least[RUNS] = np.inf
     before, found = 0.0, []
-    for step, needed in zip(steps, needs, strict=True):
-        late = step.late_s(needed).reshape(len(least), -1)
-        least = np.min(least[:, None] + late, axis=0)
+    for one in paced:
+        late = one.late_s + least[:, None, :, None]
+        least = np.min(np.minimum(late[STANDS], late[RUNS]), axis=1)
         after = float(np.min(least))
         found.append(round(after - before, 9))
         before = after
@@ -196,12 +199,11 @@ def _done(step: Step, short_s: float, at: int, to: int) -> HandlerLeg:
 
 def _with_moved(plan: HandlingPlan, steps: Sequence[Step], figures: Figures) -> HandlingPlan:
     """The same plan; where it falls behind, with how far it would with other figures."""
-    if not any(leg.short_s for leg in plan.legs):
+    if not stretches(plan, figures):
         return plan
     moved = []
     for name in deciding(plan.handler):
         for factor in (1.0 - DOUBT, 1.0 + DOUBT):
             other = figures.changed({name: factor * figures[name]}, "in doubt")
-            needs = [step.needs_s(other[f"handler-{plan.handler}"], other) for step in steps]
-            moved.append((name, tuple(_short_s(steps, needs))))
+            moved.append((name, tuple(_short_s([Paced.of(step, plan.handler, other) for step in steps]))))
     return replace(plan, moved=tuple(moved))
