@@ -4,8 +4,8 @@
     python tools/catalogue.py --check    # changes nothing; status 1 where a catalogue lacks something or has too much
 
 Words are found in the code and the templates, wherever `say`, `say_count`, `say_as` or `to_say` stands before a
-literal; in the board's page, whose scripts have `say` and `sayCount`; in what describes the keys of files; in the help
-of commands; in the data: measures, kinds of obstacles, rulebooks, figures of the walk. The .json holds what the
+literal; in the board's page, whose scripts have `say` and `sayCount`; in what describes the keys of files; in the
+help of commands; in the data: measures, kinds of obstacles, rulebooks, figures of the walk. The .json holds what the
 scripts say. Needs Babel.
 """
 

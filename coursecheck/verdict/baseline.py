@@ -75,9 +75,11 @@ def read_baseline(name: str) -> Baseline:
     except OSError as error:
         wrong = say("cannot be read: {cause}", cause=cause_words(error))
         raise WaiverError([Problem(name, 0, "", wrong)]) from error
+    except json.JSONDecodeError as error:
+        wrong, right = say("not JSON in column {column}", column=error.colno), say("write it with --write-baseline")
+        raise WaiverError([Problem(name, error.lineno, "", wrong, right)]) from error
     except (ValueError, RecursionError) as error:
-        wrong = say("not JSON: {cause}", cause=error)
-        raise WaiverError([Problem(name, 0, "", wrong, say("write it with --write-baseline"))]) from error
+        raise WaiverError([Problem(name, 0, "", say("not JSON"), say("write it with --write-baseline"))]) from error
     if not isinstance(raw, dict):
         right = say("write it with --write-baseline")
         raise WaiverError([Problem(name, 0, "", say("is no baseline"), right)])

@@ -17,6 +17,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 from coursecheck.documents import Problems, convert, parse_toml, read_toml, write_atomic
 from coursecheck.documents.lines import KeyLines, nearest_line
 from coursecheck.errors import CoursecheckError, CourseError, RulebookError, WriteError
+from tests.pseudo import readable, speaking_pseudo
 
 
 def refusal(data: bytes | str) -> str:
@@ -26,23 +27,62 @@ def refusal(data: bytes | str) -> str:
     return str(caught.value)
 
 
-@pytest.mark.parametrize(
-    ("data", "message"),
-    [
-        (b"", "x.toml: the file is empty"),
-        (b"\n# only a remark\n", "x.toml: the file is empty"),
-        (b"a = 1\nb = \xff\n", "x.toml:2: byte 10 is not UTF-8"),
-        ("a = '\ud800'", "x.toml:1: byte 5 is not UTF-8"),
-        (b"a = 1\nb =\n", "x.toml:2: not TOML in column 4: invalid value"),
-        (b"a = 1\na = 2\n", "x.toml:2: not TOML in column 6: cannot overwrite a value"),
-        (b"a = [1,\n2", "x.toml:2: not TOML: unclosed array"),
-        (b"a = " + b"[" * 5000 + b"]" * 5000, "x.toml: lists or tables lie too deep inside each other"),
-        (b"a = " + b"7" * 5000, "x.toml: a whole number has more digits than can be read"),
-        (b"# " + b"x" * (1 << 20), "x.toml: is larger than 1048576 bytes"),
-    ],
-)
+NO_TOML = [
+    (b"", "x.toml: the file is empty"),
+    (b"\n# only a remark\n", "x.toml: the file is empty"),
+    (b"a = 1\nb = \xff\n", "x.toml:2: byte 10 is not UTF-8"),
+    ("a = '\ud800'", "x.toml:1: byte 5 is not UTF-8"),
+    (b"a = 1\nb =\n", "x.toml:2: not TOML in column 4: invalid value"),
+    (b"a = 1\na = 2\n", "x.toml:2: not TOML in column 6: cannot overwrite a value"),
+    (b"a = [1,\n2", "x.toml:2: not TOML: unclosed array"),
+    (b"a = " + b"[" * 5000 + b"]" * 5000, "x.toml: lists or tables lie too deep inside each other"),
+    (b"a = " + b"7" * 5000, "x.toml: a whole number has more digits than can be read"),
+    (b"# " + b"x" * (1 << 20), "x.toml: is larger than 1048576 bytes"),
+]
+
+
+@pytest.mark.parametrize(("data", "message"), NO_TOML)
 def test_what_is_no_toml_is_refused_with_its_place(data, message):
     assert refusal(data).startswith(message)
+
+
+FAULTS = [
+    "= 1",
+    "a",
+    "a = 1 b = 2",
+    "a = 2026-13-01",
+    "a = 25:00:00",
+    "a = ?",
+    'a = "x',
+    'a = """x',
+    'a = "\\q"',
+    'a = "\\uQQQQ"',
+    'a = "\\uD800"',
+    "a = [1",
+    "a = { b = 1",
+    "a = { b = 1, b = 2 }",
+    "a = 'x\x01'",
+    "# \x01",
+    "[a",
+    "[[a]",
+    "[a]\n[a]",
+    "[[a]]\n[a]",
+    "a = 1\n[a]",
+    "a = { }\n[a.b]",
+    "a = []\n[[a]]",
+    "a.b = 1\n[a]",
+    "a = { b = { } }\na.b.c = 1",
+    "a = 1\na.b = 1",
+    "a = 1\na = 2",
+]
+
+
+@pytest.mark.parametrize("text", [*(data for data, _ in NO_TOML), *FAULTS], ids=lambda text: ascii(text)[:30])
+def test_what_is_no_toml_is_refused_in_the_language_of_the_reader(text, monkeypatch):
+    with speaking_pseudo(monkeypatch):
+        told = refusal(text)
+    assert "ж" in told
+    assert readable(told, ["x.toml TOML UTF-8"]) == set()
 
 
 def test_a_file_of_exactly_the_limit_is_read(tmp_path):
@@ -203,37 +243,44 @@ def test_a_right_file_becomes_its_struct():
     )
 
 
-@pytest.mark.parametrize(
-    ("text", "message"),
-    [
-        ("format = 3", "x:1: format: found 3; write one of 1, 2"),
-        ("format = 1.0", "x:1: format: found 1; write one of 1, 2"),
-        ("row = 1", "x:1: row: found 1; write a list [...] of a table"),
-        ("[[row]]\nvalue = 1", 'x:1: row[0].id: missing; add id: "text" (a name)'),
-        ("[[row]]\nid = 1\nvalue = 1", 'x:2: row[0].id: found 1; write "text" (a name)'),
-        ('[[row]]\nid = "a"\nvalue = nan', "x:3: row[0].value: found nan; write a number"),
-        ('[[row]]\nid = "a"\nvalue = true', "x:3: row[0].value: found true; write a number"),
-        ('[[row]]\nid = "a"\nvalue = 1\nshare = 2', "x:4: row[0].share: found 2; write a number from 0 to 1"),
-        ('[[row]]\nid = "a"\nvalue = 1\ncount = 0', "x:4: row[0].count: found 0; write a whole number above 0"),
-        ('[[row]]\nid = "a"\nvalue = 1\ncount = 1.0', "x:4: row[0].count: found 1; write a whole number above 0"),
-        ('[[row]]\nid = "a"\nvalue = 1\nday = 2026-01-31T10:00:00', "such as 2026-01-31"),
-        ('[[row]]\nid = "a"\nvalue = 1\nof = 3', 'row[0].of: found 3; write "text" or a list [...] of "text"'),
-        ('[[row]]\nid = "a"\nvalue = 1\nof = ["b", 3]', 'row[0].of[1]: found 3; write "text"'),
-        ('[[row]]\nid = "a"\nvalue = 1\non = 1', "row[0].on: found 1; write true or false"),
-        ("pair = [1]", "x:1: pair: found a list of 1; write [a number, a number]"),
-        ('grades = { a = ["1", 2] }', 'x:1: grades.a[1]: found 2; write "text"'),
-        ("grades = 3", "x:1: grades: found 3; write a table"),
-        ('thing = { type = "tiny", size = 1 }', 'x:1: thing.type: unknown type "tiny"; write "small"'),
-        ("thing = { size = 1 }", "x:1: thing.type: missing; add type: one of big, small"),
-        ('thing = { type = "big", size = 1, note = "" }', "x:1: thing.note: unknown key; known here: size, type"),
-        ("gardes = {}\n", 'x:1: gardes: unknown key; write "grades"'),
-    ],
-)
+MISTAKES = [
+    ("format = 3", "x:1: format: found 3; write one of 1, 2"),
+    ("format = 1.0", "x:1: format: found 1; write one of 1, 2"),
+    ("row = 1", "x:1: row: found 1; write a list [...] of a table"),
+    ("[[row]]\nvalue = 1", 'x:1: row[0].id: missing; add id: "text" (a name)'),
+    ("[[row]]\nid = 1\nvalue = 1", 'x:2: row[0].id: found 1; write "text" (a name)'),
+    ('[[row]]\nid = "a"\nvalue = nan', "x:3: row[0].value: found nan; write a number"),
+    ('[[row]]\nid = "a"\nvalue = true', "x:3: row[0].value: found true; write a number"),
+    ('[[row]]\nid = "a"\nvalue = 1\nshare = 2', "x:4: row[0].share: found 2; write a number from 0 to 1"),
+    ('[[row]]\nid = "a"\nvalue = 1\ncount = 0', "x:4: row[0].count: found 0; write a whole number above 0"),
+    ('[[row]]\nid = "a"\nvalue = 1\ncount = 1.0', "x:4: row[0].count: found 1; write a whole number above 0"),
+    ('[[row]]\nid = "a"\nvalue = 1\nday = 2026-01-31T10:00:00', "such as 2026-01-31"),
+    ('[[row]]\nid = "a"\nvalue = 1\nof = 3', 'row[0].of: found 3; write "text" or a list [...] of "text"'),
+    ('[[row]]\nid = "a"\nvalue = 1\nof = ["b", 3]', 'row[0].of[1]: found 3; write "text"'),
+    ('[[row]]\nid = "a"\nvalue = 1\non = 1', "row[0].on: found 1; write true or false"),
+    ("pair = [1]", "x:1: pair: found a list of 1; write [a number, a number]"),
+    ('grades = { a = ["1", 2] }', 'x:1: grades.a[1]: found 2; write "text"'),
+    ("grades = 3", "x:1: grades: found 3; write a table"),
+    ('thing = { type = "tiny", size = 1 }', 'x:1: thing.type: unknown type "tiny"; write "small"'),
+    ("thing = { size = 1 }", "x:1: thing.type: missing; add type: one of big, small"),
+    ('thing = { type = "big", size = 1, note = "" }', "x:1: thing.note: unknown key; known here: size, type"),
+    ("gardes = {}\n", 'x:1: gardes: unknown key; write "grades"'),
+]
+
+
+@pytest.mark.parametrize(("text", "message"), MISTAKES)
 def test_a_mistake_is_told_in_words_of_the_file(text, message):
     taken, problems = converted(text)
     assert taken.value is None
     assert len(problems.found) == 1
     assert message in str(problems.found[0])
+
+
+@pytest.mark.parametrize(("text", "message"), MISTAKES)
+def test_a_mistake_is_told_in_the_language_of_the_reader(text, message, monkeypatch):
+    with speaking_pseudo(monkeypatch):
+        _, problems = converted(text)
+        assert readable(str(problems.found[0]), [text, "id type size grades big small"]) == set()
 
 
 def test_what_is_right_can_be_had_even_where_other_parts_are_wrong():

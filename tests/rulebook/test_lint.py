@@ -13,6 +13,7 @@ from coursecheck.measures import MEASURES
 from coursecheck.rulebook.lint import Remark, lint
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.subjects import domain_of, subjects
+from tests.pseudo import readable, speaking_pseudo
 
 PARTIAL = 'missing = ["times"]\n'
 START = HEAD.replace("[disciplines]", f"{PARTIAL}[disciplines]") + LIMIT
@@ -133,6 +134,21 @@ def test_the_rows_of_a_base_are_the_bases_own(read: Read) -> None:
     faulty = START + row('to = "spread"') + row("", "min = 6.0")
     overlay = '\nformat = 1\n[rulebook]\nid = "own"\ntitle = "Own"\nedition = "1"\nextends = "club"\nsource = "we"\n'
     assert remarks(read, overlay, club=faulty) == ()
+
+
+FULL = START.replace(PARTIAL, 'coverage = "full"\nmissing = ["times"]\n')
+REMARKED = [FULL + row('to = "spread"') + row("", "min = 6.0"), START + approach('kind = "table"')]
+REMARKED += [START + row('height = "small"') + row('to = "spread"', "min = 6.0"), START.replace(PARTIAL, "")]
+REMARKED += [START + LIMIT.replace('"spacing"', '"spacing-max"').replace("min = 5.0", "max = 4.0")]
+
+
+@pytest.mark.parametrize("text", REMARKED)
+def test_a_remark_speaks_the_language_of_the_reader(read: Read, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with speaking_pseudo(monkeypatch):
+        found = remarks(read, text)
+        told = "\n".join(str(remark) for remark in found)
+    assert found
+    assert readable(told, [text, found[0].problem.file, "limit rulebook coverage missing partial"]) == set()
 
 
 WORDS = {"height": ["small", "large"], "to": ["jump", "spread"], "turn": ["back"], "grade": ["1", "open"]}

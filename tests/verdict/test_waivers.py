@@ -14,6 +14,7 @@ from coursecheck.resources import sample
 from coursecheck.verdict.acceptance import Acceptance, accept_baseline, accept_waivers, acceptance_of, broken_now
 from coursecheck.verdict.baseline import baseline_text, read_baseline
 from coursecheck.verdict.waivers import add_waivers, read_waivers, with_waivers
+from tests.pseudo import readable, speaking_pseudo
 
 DAY = datetime.date(2026, 5, 1)
 
@@ -178,7 +179,7 @@ def test_a_file_is_read_with_the_place_of_each_waiver(tmp_path):
     assert read_waivers(tmp_path / "none.waivers.toml") == ()
 
 
-def test_every_mistake_of_a_file_is_told_in_one_go(tmp_path):
+def test_every_mistake_of_a_file_is_told_in_one_go(tmp_path, monkeypatch):
     path = tmp_path / "x.waivers.toml"
     path.write_text(FILE.replace("reason = ", "raeson = ").replace("format = 1", "format = 2") + "until = 12\n")
     with pytest.raises(WaiverError) as caught:
@@ -187,6 +188,9 @@ def test_every_mistake_of_a_file_is_told_in_one_go(tmp_path):
     assert len(caught.value.problems) == 4
     for words in ("raeson", 'write "reason"', "format", "until", "a date such as"):
         assert words in told
+    with speaking_pseudo(monkeypatch), pytest.raises(WaiverError) as caught:
+        read_waivers(path)
+    assert readable(str(caught.value), [str(path), path.read_text(), "waiver reason"]) == set()
 
 
 def test_two_waivers_of_one_finding_are_a_mistake(tmp_path):
@@ -294,12 +298,15 @@ def test_a_baseline_is_the_same_whatever_the_order_of_the_plans(verdict):
         ('{"format": 1, "findings": [{"file": 1}]}', "findings[0].file"),
     ],
 )
-def test_a_broken_baseline_is_told(tmp_path, text, words):
+def test_a_broken_baseline_is_told(tmp_path, text, words, monkeypatch):
     file = tmp_path / "base.json"
     file.write_text(text)
     with pytest.raises(WaiverError) as caught:
         read_baseline(str(file))
     assert words in str(caught.value)
+    with speaking_pseudo(monkeypatch), pytest.raises(WaiverError) as caught:
+        read_baseline(str(file))
+    assert readable(str(caught.value), [str(file), text, "--write-baseline limit obstacles"]) == set()
 
 
 def test_a_baseline_that_is_not_there_is_told(tmp_path):
