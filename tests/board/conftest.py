@@ -19,6 +19,8 @@ from playwright import sync_api
 from coursecheck.resources import sample
 from tests.needs import require
 
+ROOT = Path(__file__).parents[2]
+
 
 @dataclass
 class RunningBoard:
@@ -71,9 +73,9 @@ class RunningBoard:
 
 
 @contextmanager
-def _started(path: Path) -> Iterator[RunningBoard]:
-    command = [sys.executable, "-m", "coursecheck", "board", str(path), "--no-open"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+def _started(path: Path, *options: str, program: str = "coursecheck") -> Iterator[RunningBoard]:
+    command = [sys.executable, "-m", program, "board", str(path), "--no-open", *options]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT) as process:
         assert process.stdout
         try:
             yield RunningBoard(process, Path(path), process.stdout.readline())
@@ -90,8 +92,9 @@ def started() -> Any:
 
 @pytest.fixture
 def open_board(tmp_path: Path) -> Iterator[Callable[..., RunningBoard]]:
+    """Opens a board on a file: with options of the command, or by another program."""
     with ExitStack() as stack:
-        yield lambda file: stack.enter_context(_started(tmp_path / file))
+        yield lambda file, *options, **how: stack.enter_context(_started(tmp_path / file, *options, **how))
 
 
 @pytest.fixture
