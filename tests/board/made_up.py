@@ -1,4 +1,4 @@
-"""Runs `coursecheck`, the page of the board too, in a made-up language: `python -m tests.board.made_up board FILE`.
+"""A board in a made-up language, its page included: `python -m tests.board.made_up board FILE`.
 
 What is still readable there was not looked up.
 """
@@ -8,29 +8,28 @@ import os
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
 from coursecheck import language
 from coursecheck.board import app
+from coursecheck.board.serving import serve
 from tests.pseudo import Pseudo, speaking_pseudo
 
 
 def words() -> bytes:
     """What the scripts of the page are told."""
     german = json.loads((Path(language.LOCALE) / "de" / "page.json").read_bytes())
-    masked = {words: Pseudo().gettext(words) for words in german}
-    return json.dumps(
-        {words: masked[words] if isinstance(said, str) else [masked[words]] * 2 for words, said in german.items()}
-    ).encode()
+    masked = {one: Pseudo().gettext(one) for one in german}
+    made = {one: masked[one] if isinstance(said, str) else [masked[one]] * 2 for one, said in german.items()}
+    return json.dumps(made).encode()
 
 
 if __name__ == "__main__":
-    from coursecheck.cli import main
-
     if hasattr(os, "sched_setaffinity"):
         # On one core the board has no helpers: they would not know the language.
         os.sched_setaffinity(0, sorted(os.sched_getaffinity(0))[:1])
     monkeypatch = pytest.MonkeyPatch()
     monkeypatch.setattr(app, "words_of_page", words)
     with speaking_pseudo(monkeypatch):
-        main(sys.argv[1:])
+        serve(Path(sys.argv[2]), 0, open_browser=False, tell=click.echo)

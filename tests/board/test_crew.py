@@ -14,6 +14,7 @@ from coursecheck import check, load_plan
 from coursecheck.board.answer import Judge
 from coursecheck.board.crew import Crew, merged, part_of, shares_of
 from coursecheck.board.tables import Library
+from coursecheck.language import speaking
 from coursecheck.reports.grouping import SHOWN, entries_of
 from coursecheck.reports.wording import height_words, length_words, time_words, verdict_reason
 from coursecheck.resources import sample
@@ -83,6 +84,13 @@ def test_a_helper_says_what_is_said_without_it(crew, name, shown):
     verdict = crew.verdict(course, book, shown)
     assert said(verdict) == said(check(course, book))
     assert verdict.scenes[shown].line.legs
+
+
+@pytest.mark.parametrize("code", ["de", "fr", "en"])
+def test_everybody_speaks_the_language_of_the_one_who_asks_whatever_was_said_before(crew, code):
+    course, book = load_plan(sample("draft-with-faults"))
+    with speaking(code):
+        assert said(crew.verdict(course, book, "large")) == said(check(course, book))
 
 
 def test_a_rulebook_that_the_helper_does_not_have_is_applied_here(crew, tmp_path):
