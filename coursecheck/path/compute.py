@@ -41,7 +41,8 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
     """
     if not course.passes:
         return Line(runner, (), ())
-    nodes, links = chain_of_passes(course.passes, shapes, runner)
+    memo = memo or Memo()
+    nodes, links = chain_of_passes(course.passes, shapes, runner, memo)
     obstruction = Obstruction(course.ring, shapes, runner.clearance_m, memo)
     legs = [None if link.stop else Leg(runner.turn_radius_m, obstruction, link.turn) for link in links]
     owners = [run.obstacle for run in course.passes for _ in range(_nodes_of(shapes, run))]

@@ -30,11 +30,10 @@ class Edges:
     def __init__(self, parts: Sequence[Part], tree: shapely.STRtree) -> None:
         """Of parts, and the tree of their shapes."""
         self._tree = tree
-        self._starts, self._ends = (
-            np.concatenate([np.zeros((0, 2)), *(getattr(part, end) for part in parts)]) for end in ("starts", "ends")
-        )
+        edges = np.concatenate([np.zeros((0, 4)), *(part.edges for part in parts)])
+        self._starts, self._ends = edges[:, :2], edges[:, 2:]
         self._low, self._high = np.minimum(self._starts, self._ends), np.maximum(self._starts, self._ends)
-        self._counts = np.array([len(part.starts) for part in parts], dtype=int)
+        self._counts = np.array([len(part.edges) for part in parts], dtype=int)
         self._firsts = np.cumsum(self._counts) - self._counts
         self._solid = np.array([part.solid for part in parts], dtype=bool)
         self._filled = np.array([part.shape.geom_type == "Polygon" for part in parts], dtype=bool)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from coursecheck.language import both, say
 from coursecheck.path.nodes import Nodes
 from coursecheck.path.obstruction import Bounds, Obstruction
-from coursecheck.path.parts import EDGE, Part
+from coursecheck.path.parts import EDGE
 from coursecheck.path.states import Node
 from coursecheck.path.words import Floats
 
@@ -27,90 +27,89 @@ class Flights:
 
     Attributes:
         nodes: the nodes, some of them with shorter flights than they came with.
+        table: the nodes as arrays.
         cramped: those that cannot help hitting something.
+        boxes: of each flight that was looked at, a box that holds all of its states, with their clearance.
     """
 
     def __init__(self, nodes: Sequence[Node], owners: Sequence[str], obstruction: Obstruction) -> None:
         self.nodes = list(nodes)
+        self.table = Nodes(nodes)
         self.cramped: set[int] = set()
+        self.boxes: dict[int, Bounds] = {}
         self._owners = owners
         self._obstruction = obstruction
-        self._boxes = [_flight_box(node, obstruction.clearance_m) for node in nodes]
-        self._near: dict[int, list[Part]] = {}
+        self._near: dict[int, list[int]] = {}
         self._need = [0] * len(nodes)  # what is asked of a flight: 2 clearance, 1 no crossing, 0 nothing
-        self._table: Nodes | None = None
-
-    @property
-    def table(self) -> Nodes:
-        """The nodes as arrays."""
-        if self._table is None:
-            self._table = Nodes(self.nodes)
-        return self._table
 
     def replace(self, changed: Mapping[int, Node]) -> None:
         """Puts other nodes in the place of some."""
         for k, node in changed.items():
-            self.nodes[k] = node
-        self._table = None
+            if node is not self.nodes[k]:
+                self.nodes[k] = node
+                self.table.replace(k, node)
 
     def is_flight(self, k: int) -> bool:
         """Whether a node is one that is flown over."""
         return self.nodes[k].half_opening_m > 0.0
 
-    def box(self, k: int) -> Bounds:
-        """A box that holds all flights over a node, with their clearance."""
-        return self._boxes[k]
+    def begin(self, numbers: Iterable[int]) -> None:
+        """Looks at what stands near the flights of some nodes, and shortens those at the ends of the course.
 
-    def fit_ends(self) -> None:
-        """At both ends of the course the flight is no longer than there is room for: nothing is measured there."""
+        There the flight is no longer than there is room for: nothing is measured there.
+        """
+        flights = [k for k in numbers if self.is_flight(k)]
+        boxes = [_flight_box(self.nodes[k], self._obstruction.clearance_m) for k in flights]
+        near = self._obstruction.near_flights([self._owners[k] for k in flights], boxes)
+        self.boxes |= zip(flights, boxes, strict=True)
+        self._near |= zip(flights, near, strict=True)
         for k, end in ((0, "before_m"), (len(self.nodes) - 1, "after_m")):
-            if not self.is_flight(k):
-                continue
-            whole = self.nodes[k]
-            self._need[k] = 2
-            for share in (1.0, *SHARES, 0.0, 1.0):
-                self.replace({k: replace(whole, **{end: share * getattr(whole, end)})})
-                if self.clear(k, _straight(whole))[0]:
-                    break
+            if k in flights:
+                self._fit_end(k, end)
+
+    def _fit_end(self, k: int, end: str) -> None:
+        whole = self.nodes[k]
+        self._need[k] = 2
+        for share in (1.0, *SHARES, 0.0, 1.0):
+            self.replace({k: replace(whole, **{end: share * getattr(whole, end)}) if share < 1.0 else whole})
+            clear = self.clear({k: self.table.poses(k, _straight(whole))})
+            if all(states.all() for states in clear.values()):
+                break
 
     def ask(self, grids: Mapping[int, Floats]) -> None:
         """Finds out how much can be asked of each flight: the clearance, or not to cross anything, or nothing."""
         self.cramped -= grids.keys()
-        for k, grid in grids.items():
-            if self.is_flight(k):
-                self._need[k] = 2
-                while self._need[k] and not self.clear(k, grid).any():
-                    self._need[k] -= 1
-                if not self._need[k]:
-                    self.cramped.add(k)
+        flights = [k for k in grids if self.is_flight(k)]
+        found = self._looked({k: self.table.poses(k, grids[k]) for k in flights})
+        for k in flights:
+            keeps, passes = found.get(k, ([True], [True]))
+            self._need[k] = 2 if any(keeps) else 1 if any(passes) else 0
+            if not self._need[k]:
+                self.cramped.add(k)
 
-    def clear(self, k: int, states: Floats) -> NDArray[np.bool_]:
-        """Which states of a node fly clear of everything else, as far as that can be asked."""
-        if not self._need[k] or not self._parts_near(k):
-            return np.ones(len(states), dtype=bool)
-        entries, exits = self.table.poses(np.full(len(states), k), states)
-        keeps, passes = self._obstruction.clear_flights(self._parts_near(k), entries, exits)
-        return keeps if self._need[k] == 2 else passes
+    def clear(self, poses: Mapping[int, tuple[Floats, Floats]]) -> dict[int, NDArray[np.bool_]]:
+        """Which states of nodes, by their entries and exits, fly clear of all else, as far as that can be asked.
 
-    def barred(self, k: int, states: Floats, costs: Floats) -> Floats:
-        """What states cost, those that do not fly clear of everything else set out of reach."""
-        if not self._need[k] or not self._parts_near(k):
-            return costs
-        return np.where(self.clear(k, states), costs, BLOCKED_M)
+        Nodes of which nothing is asked, or near which nothing stands, are left out.
+        """
+        found = self._looked({k: ends for k, ends in poses.items() if self._need[k]})
+        return {k: keeps if self._need[k] == 2 else passes for k, (keeps, passes) in found.items()}
+
+    def _looked(
+        self, poses: Mapping[int, tuple[Floats, Floats]]
+    ) -> dict[int, tuple[NDArray[np.bool_], NDArray[np.bool_]]]:
+        """Which states of those nodes near which something stands keep the clearance, and which cross nothing."""
+        numbers = [k for k in poses if self._near.get(k)]
+        if not numbers:
+            return {}
+        near, entries, exits = [self._near[k] for k in numbers], *zip(*(poses[k] for k in numbers), strict=True)
+        return dict(zip(numbers, self._obstruction.clear_flights(near, entries, exits), strict=True))
 
     def no_room(self, k: int) -> str:
         """Says why there is no room for a flight."""
-        near = sorted({part.owner for part in self._parts_near(k)}) or [EDGE]
+        near = sorted({self._obstruction.parts[i].owner for i in self._near[k]}) or [EDGE]
         listed = both([say(owner) if owner == EDGE else owner for owner in near])
         return say("no room to fly over {name} clear of {what}", name=self._owners[k], what=listed)
-
-    def _parts_near(self, k: int) -> list[Part]:
-        """What stands near the flights of a node."""
-        if not self.is_flight(k):
-            return []
-        if k not in self._near:
-            self._near[k] = self._obstruction.near_flights(self._owners[k], self._boxes[k])
-        return self._near[k]
 
 
 def _flight_box(node: Node, clearance_m: float) -> Bounds:

@@ -17,7 +17,7 @@ from coursecheck.path.obstruction import Bounds, Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
 from coursecheck.path.winding import Winding, windings
-from coursecheck.path.words import SIDES, Floats, Words, solve, turning, turns_as
+from coursecheck.path.words import SIDES, Floats, solve, turning, turns_as
 
 __all__ = ["WORDS", "Leg", "Option", "look_at"]
 
@@ -55,21 +55,13 @@ class Leg:
     looked_at: dict[tuple[Place, Pieces], Hit | None] = field(default_factory=dict)
     seen: list[Bounds] = field(default_factory=list)
 
-    def word_lengths(self, words: Words) -> Floats:
-        """Lengths of the words, infinite where one turns the wrong way."""
-        return words.lengths_m if self.turn is None else self.allowed(words.lengths_m, words.turns_rad)
-
     def route_lengths(self, route: Route, starts: Floats, ends: Floats) -> Floats:
         """Lengths of the four curves of a route for n pairs of poses, not quite settled."""
         curves = self._rough(route, starts, ends)
-        return self.allowed(curves.lengths_m, curves.turns_rad)
+        return turning(curves.lengths_m, curves.turns_rad, self.turn)
 
     def _rough(self, route: Route, starts: Floats, ends: Floats) -> Curves:
         return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m)
-
-    def allowed(self, lengths_m: Floats, turns_rad: Floats) -> Floats:
-        """The lengths, infinite where the curve turns the wrong way."""
-        return turning(lengths_m, turns_rad, self.turn)
 
     def curve(self, start: Place, end: Place, row: int) -> Curve | None:
         """One curve between two poses: rows count the words first, then four curves for each route."""

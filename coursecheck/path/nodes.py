@@ -20,19 +20,15 @@ class Nodes:
     """Many nodes as arrays."""
 
     def __init__(self, nodes: Iterable[Node]) -> None:
-        nodes = tuple(nodes)
-        poses = [(*n.entry.point, n.entry.heading, *n.exit.point, n.exit.heading) for n in nodes]
-        self._poses: Floats = np.array(poses, dtype=float).reshape(-1, 6).T
-        self._straights: Floats = np.array([(n.before_m, n.after_m, n.depth_m) for n in nodes]).reshape(-1, 3).T
-        widths = np.array([n.half_width_m for n in nodes])
-        across = np.divide(EVEN_M, widths**2, out=np.zeros_like(widths), where=widths > 0.0)
-        turned = [0.0 if n.free else EVEN_M for n in nodes]
-        self._even: Floats = np.column_stack((across, turned))
+        self._figures: Floats = np.array([_figures(node) for node in nodes], dtype=float).reshape(-1, 11).T
 
-    def poses(self, index: Index, states: Floats) -> tuple[Floats, Floats]:
+    def replace(self, k: int, node: Node) -> None:
+        """Puts another node in the place of one."""
+        self._figures[:, k] = _figures(node)
+
+    def poses(self, index: Index | int, states: Floats) -> tuple[Floats, Floats]:
         """Entry and exit poses, each of shape (..., 3), of states (..., 2) of the nodes `index` (...)."""
-        x0, y0, h0, x1, y1, h1 = self._poses[:, index]
-        before, after, depth = self._straights[:, index]
+        x0, y0, h0, x1, y1, h1, before, after, depth, *_ = self._figures[:, index]
         offset, direction = states[..., 0], states[..., 1]
         return (
             _placed(x0, y0, h0, offset, direction, -before),
@@ -51,9 +47,20 @@ class Nodes:
 
     def own_costs(self, index: Index, states: Floats) -> Floats:
         """`Node.own_cost` of states (n, 2) of the nodes `index` (n)."""
-        return np.asarray(
-            self._straights[2, index] / np.cos(states[:, 1]) + (self._even[index] * states**2).sum(axis=1)
-        )
+        depth, across, turned = self._figures[8:, index]
+        offset, direction = states.T
+        return np.asarray(depth / np.cos(direction) + (across * offset**2 + turned * direction**2))
+
+
+def _figures(node: Node) -> tuple[float, ...]:
+    """Both poses, the straights before, beyond and through it, and what makes one choice of equals."""
+    entry, exit_pose, width_m = node.entry, node.exit, node.half_width_m
+    return (
+        *(entry.x, entry.y, entry.heading, exit_pose.x, exit_pose.y, exit_pose.heading),
+        *(node.before_m, node.after_m, node.depth_m),
+        EVEN_M / width_m**2 if width_m > 0.0 else 0.0,
+        0.0 if node.free else EVEN_M,
+    )
 
 
 def _placed(x: Floats, y: Floats, heading: Floats, offset: Floats, direction: Floats, along: Floats) -> Floats:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate, chain, pairwise
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -76,9 +77,17 @@ class Obstruction:
         """What stands in a ring, or in the open where there is none."""
         self.memo = memo or Memo()
         self.clearance_m = max(clearance_m, SMALLEST_CLEARANCE_M)
-        self.ring = Polygon(ring.outline) if ring else None
-        self.parts = (*ring_parts(ring), *obstacle_parts(shapes))
-        self._tree = shapely.STRtree([part.shape for part in self.parts])
+        self.ring, edge = self.memo.get("ring", ring, lambda: _fenced(ring))
+        named = sorted(shapes.items())
+        standing = self.memo.many("parts", named, lambda new: [tuple(obstacle_parts(*named[i])) for i in new])
+        self.parts = (*edge, *chain.from_iterable(standing))
+        self._keys: dict[str, tuple[Hashable, ...]] = {}
+        for part in self.parts:
+            self._keys[part.owner] = (*self._keys.get(part.owner, ()), part.key)
+        self._shapes: NDArray[np.object_] = np.empty(len(self.parts), dtype=object)
+        self._shapes[:] = [part.shape for part in self.parts]
+        self._solid = np.array([part.solid for part in self.parts], dtype=bool)
+        self._tree = shapely.STRtree(self._shapes)
         self._edges = Edges(self.parts, self._tree)
         self._corners: dict[str, list[Corner]] = {}
         self._cores: dict[tuple[str, int], BaseGeometry] = {}
@@ -106,51 +115,74 @@ class Obstruction:
                 hits[leg] = Hit(EDGE, 0)
         return [Look(hit, _bounds(box)) for hit, box in zip(hits, boxes.tolist(), strict=True)]
 
-    def _signature(self, boxes: Sequence[Bounds]) -> tuple[Hashable, ...]:
-        """All parts of what stands in some boxes, and which of the boxes lie in the ring, to be compared."""
-        low_x, low_y, high_x, high_y = np.array(boxes, dtype=float).reshape(-1, 4).T
-        owners = {
-            self.parts[i].owner for i in self._tree.query(shapely.box(low_x, low_y, high_x, high_y))[1].tolist()
-        }
-        inside = [True] if self.ring is None else shapely.intersects_xy(self.ring, low_x, low_y).tolist()
-        if not all(inside):
-            owners.add(EDGE)
-        return (*inside, *(part.key for part in self.parts if part.owner in owners))
+    def _signatures(self, boxes: Sequence[Sequence[Bounds]]) -> list[tuple[Hashable, ...]]:
+        """For each of some lists of boxes, to be compared: all of what stands in them, and which lie in the ring."""
+        low_x, low_y, high_x, high_y = np.array(list(chain.from_iterable(boxes)), dtype=float).reshape(-1, 4).T
+        inside = [True] * len(low_x) if self.ring is None else shapely.intersects_xy(self.ring, low_x, low_y).tolist()
+        owners: list[set[str]] = [set() for _ in low_x]
+        found = self._tree.query(shapely.box(low_x, low_y, high_x, high_y))
+        for box, part in zip(*found.tolist(), strict=True):
+            owners[box].add(self.parts[part].owner)
+        signatures: list[tuple[Hashable, ...]] = []
+        for low, high in pairwise(accumulate(map(len, boxes), initial=0)):
+            near = set().union(*owners[low:high], () if all(inside[low:high]) else (EDGE,))
+            signatures.append((*inside[low:high], *(keys for owner, keys in self._keys.items() if owner in near)))
+        return signatures
 
-    def recall(self, kept: Iterable[Kept[T]]) -> T | None:
-        """Of results that hold for as long as nothing changes in some boxes, the one that holds here."""
-        return next((result for boxes, signature, result in kept if self._signature(boxes) == signature), None)
+    def recall(self, kept: Sequence[Sequence[Kept[T]]]) -> list[T | None]:
+        """Of results that hold for as long as nothing changes in some boxes, those that hold here.
+
+        Args:
+            kept: the results for each of some questions.
+        """
+        found: list[T | None] = [None] * len(kept)
+        for turn in range(SEEN):
+            asked = [i for i, results in enumerate(kept) if found[i] is None and turn < len(results)]
+            signatures = self._signatures([kept[i][turn][0] for i in asked])
+            for i, signature in zip(asked, signatures, strict=True):
+                if kept[i][turn][1] == signature:
+                    found[i] = kept[i][turn][2]
+        return found
 
     def remember(self, kept: list[Kept[T]], boxes: Sequence[Bounds], result: T) -> None:
         """Keeps a result that follows from what stands in some boxes, until there are newer ones."""
-        kept.insert(0, (boxes, self._signature(boxes), result))
+        [signature] = self._signatures([boxes])
+        kept.insert(0, (boxes, signature, result))
         del kept[SEEN:]
 
-    def near_flights(self, owner: str, box: Bounds) -> list[Part]:
-        """The parts in a box that holds all flights over an obstacle with their clearance, its own left out."""
-        found = [self.parts[i] for i in np.sort(self._tree.query(shapely.box(*box), "intersects"))]
-        return [part for part in found if part.owner != owner]
+    def near_flights(self, owners: Sequence[str], boxes: Sequence[Bounds]) -> list[list[int]]:
+        """Which parts but their own stand in boxes that hold all flights over obstacles with their clearance."""
+        near: list[list[int]] = [[] for _ in owners]
+        flights, parts = self._tree.query(shapely.box(*np.array(boxes).reshape(-1, 4).T), "intersects")
+        for flight, part in sorted(zip(flights.tolist(), parts.tolist(), strict=True)):
+            if self.parts[part].owner != owners[flight]:
+                near[flight].append(part)
+        return near
 
     def clear_flights(
-        self, near: Sequence[Part], entries: Floats, exits: Floats
-    ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-        """Which straight flights over an obstacle keep the clearance from what is near, and which cross none of it.
+        self, near: Sequence[list[int]], entries: Sequence[Floats], exits: Sequence[Floats]
+    ) -> list[tuple[NDArray[np.bool_], NDArray[np.bool_]]]:
+        """Which straight flights keep the clearance from what is near, and which cross none of it.
 
         Args:
-            near: what stands near them, the obstacle itself left out.
-            entries: poses of take-off, shape (n, 3).
+            near: the parts that stand near the flights over each of some obstacles.
+            entries: for each, poses of take-off, shape (n, 3).
             exits: poses of landing.
         """
-        lines = np.asarray(shapely.linestrings(np.stack((entries[:, :2], exits[:, :2]), axis=1)))
-        crossing = np.zeros(len(lines), dtype=bool)
-        close = np.zeros(len(lines), dtype=bool)
-        for part in near:
-            crossing |= np.asarray(shapely.intersects(lines, part.shape))
-            if part.solid:
-                close |= np.asarray(shapely.dwithin(lines, part.shape, self.clearance_m - self._slack))
+        counts = [len(poses) for poses in entries]
+        places = np.concatenate([*entries, *exits])[:, :2].reshape(2, -1, 2)
+        lines = np.asarray(shapely.linestrings(places.swapaxes(0, 1)))
+        cuts = list(pairwise(np.cumsum([0, *counts]).tolist()))
+        at = np.concatenate([np.repeat(np.arange(*cut), len(parts)) for cut, parts in zip(cuts, near, strict=True)])
+        part = np.concatenate([parts * count for count, parts in zip(counts, near, strict=True)])
+        crossing, close = np.zeros(len(lines), dtype=bool), np.zeros(len(lines), dtype=bool)
+        crossing[at[shapely.intersects(lines[at], self._shapes[part])]] = True
+        at, part = at[self._solid[part]], part[self._solid[part]]
+        close[at[shapely.dwithin(lines[at], self._shapes[part], self.clearance_m - self._slack)]] = True
         if self.ring is not None:
-            crossing |= ~np.asarray(shapely.covers(self.ring, shapely.points(entries[:, :2])))
-        return ~(close | crossing), ~crossing
+            crossing |= ~np.asarray(shapely.covers(self.ring, shapely.points(places[0])))
+        keeps, passes = ~(close | crossing), ~crossing
+        return [(keeps[slice(*cut)], passes[slice(*cut)]) for cut in cuts]
 
     def surely_hit(self, owner: str, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:
         """Which of many legs certainly come too near to an owner's parts, judged by chords.
@@ -203,6 +235,11 @@ def around(boxes: Iterable[Bounds]) -> Bounds:
     """The box that holds some boxes."""
     low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
     return min(low_x), min(low_y), max(high_x), max(high_y)
+
+
+def _fenced(ring: Ring | None) -> tuple[Polygon | None, tuple[Part, ...]]:
+    """The ground of a ring, and its edge and blocked areas as parts."""
+    return (Polygon(ring.outline), tuple(ring_parts(ring))) if ring else (None, ())
 
 
 def _bounds(box: Sequence[float]) -> Bounds:

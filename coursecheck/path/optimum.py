@@ -16,7 +16,7 @@ import numpy as np
 from coursecheck.language import spoken
 from coursecheck.path.curves import Curve, Place
 from coursecheck.path.detour import Route
-from coursecheck.path.flights import Flights
+from coursecheck.path.flights import BLOCKED_M, Flights
 from coursecheck.path.legs import Leg, look_at
 from coursecheck.path.obstruction import Bounds, Kept, Obstruction, around
 from coursecheck.path.refine import newton
@@ -77,11 +77,9 @@ class Chain:
 
     def best(self, step_rad: float = COARSE_RAD) -> Best:
         """The shortest chain; `step_rad` lies between the directions of the first grid."""
-        self._flights.fit_ends()
         chosen: dict[Stretch, Best] = {}
         kept = {s: self._kept(s, step_rad) for s in stretches_of(self.nodes, self.legs)}
-        for stretch, known in kept.items():
-            made = self._obstruction.recall(known)
+        for stretch, made in zip(kept, self._obstruction.recall(list(kept.values())), strict=True):
             if made is not None:
                 chosen[stretch] = self._take_up(stretch, made)
         new = [stretch for stretch in kept if stretch not in chosen]
@@ -100,12 +98,13 @@ class Chain:
         nodes = tuple(self.nodes[k] for k in stretch.nodes)
         owners = tuple(self._owners[k] for k in stretch.nodes)
         legs = tuple((leg.radius_m, leg.turn) for leg in self._legs_of(stretch))
-        key = (nodes, owners, legs, self._obstruction.clearance_m, step_rad, self.held_levels, spoken())
+        ends = stretch.first == 0, stretch.last == len(self.nodes) - 1
+        key = (nodes, owners, legs, ends, self._obstruction.clearance_m, step_rad, self.held_levels, spoken())
         return self._obstruction.memo.get("stretch", key, list)
 
     def _boxes(self, stretch: Stretch) -> list[Bounds]:
         """All flights and all curves of a stretch that were looked at lie in these boxes."""
-        flights = [self._flights.box(k) for k in stretch.nodes if self._flights.is_flight(k)]
+        flights = [self._flights.boxes[k] for k in stretch.nodes if self._flights.is_flight(k)]
         return flights + [around(leg.seen) for leg in self._legs_of(stretch) if leg.seen]
 
     def _made(self, stretch: Stretch, best: Best) -> _Made:
@@ -124,6 +123,7 @@ class Chain:
     def _best_of(self, stretches: Sequence[Stretch], step_rad: float) -> dict[Stretch, Best]:
         """The shortest chains of some stretches."""
         numbers = sorted({k for stretch in stretches for k in stretch.nodes})
+        self._flights.begin(numbers)
         grids = {k: self.nodes[k].grid(OFFSETS, step_rad) for k in numbers}
         self._flights.ask(grids)
         best = self._settle(stretches, grids, dict.fromkeys(numbers, step_rad))
@@ -163,7 +163,11 @@ class Chain:
         flights, numbers = self._flights, sorted({k for stretch in stretches for k in stretch.nodes})
         placed, costs = flights.table.places(numbers, [grids[k] for k in numbers])
         places = dict(zip(numbers, placed, strict=True))
-        inner = {k: flights.barred(k, grids[k], cost) for k, cost in zip(numbers, costs, strict=True)}
+        clear = flights.clear(places)
+        inner = {
+            k: np.where(clear[k], cost, BLOCKED_M) if k in clear else cost
+            for k, cost in zip(numbers, costs, strict=True)
+        }
         legs = [k for stretch in stretches for k in stretch.legs]
         made_of: list[Hashable] = [None] * len(legs)
         if steps_rad is not None:
@@ -252,16 +256,18 @@ class Chain:
 
     def _looked_at(self, states: Mapping[Stretch, Floats]) -> dict[Stretch, Best]:
         """The shortest feasible curves between given states, of stretches whose flights and legs have such."""
-        clear = {
-            stretch: found
-            for stretch, found in states.items()
-            if all(
-                self._flights.clear(k, state[None])[0]
-                for k, state in zip(stretch.nodes, found, strict=True)
-                if self._flights.is_flight(k)
-            )
+        poses = {
+            stretch: self._flights.table.poses(np.array(stretch.nodes), found) for stretch, found in states.items()
         }
-        ways = {stretch: self._ways(stretch, found) for stretch, found in clear.items()}
+        flown = {
+            k: (come, leave)
+            for stretch, ends in poses.items()
+            for k, come, leave in zip(stretch.nodes, *(end[:, None] for end in ends), strict=True)
+        }
+        barred = {k for k, clear in self._flights.clear(flown).items() if not clear.all()}
+        ways = {
+            stretch: self._ways(stretch, *ends) for stretch, ends in poses.items() if not barred & {*stretch.nodes}
+        }
         look_at(
             (leg, shortest, start)
             for legs in ways.values()
@@ -277,12 +283,11 @@ class Chain:
                     break
                 curves.append(curve)
             else:
-                made[stretch] = Best(clear[stretch], tuple(curves), self._total(stretch, clear[stretch], curves))
+                made[stretch] = Best(states[stretch], tuple(curves), self._total(stretch, states[stretch], curves))
         return made
 
-    def _ways(self, stretch: Stretch, states: Floats) -> list[tuple[Leg, Place, Place, Curve | None]]:
+    def _ways(self, stretch: Stretch, entries: Floats, exits: Floats) -> list[tuple[Leg, Place, Place, Curve | None]]:
         """The legs of a stretch, where they start and end, and the shortest curve whatever stands in its way."""
-        entries, exits = self._flights.table.poses(np.array(stretch.nodes), states)
         starts, ends = list(map(_place, exits[:-1].tolist())), list(map(_place, entries[1:].tolist()))
         return [
             (leg, start, end, next(leg.by_length(start, end), None))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,37 +38,33 @@ class Part:
         owner: id of the obstacle, name of the blocked area, or EDGE.
         shape: a polygon or a line.
         solid: whether clearance is kept; a bar must only not be crossed.
-        starts, ends: its edges, shape (n, 2) each.
+        edges: its edges, shape (n, 4): x and y of one end, of the other.
         key: the same for parts that are the same in every respect.
     """
 
     owner: str
     shape: BaseGeometry
     solid: bool
-    starts: Floats
-    ends: Floats
+    edges: Floats
     key: Hashable
 
 
 def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
     corners = shapely.get_coordinates(shape)
-    return Part(owner, shape, solid, corners[:-1], corners[1:], (owner, solid, corners.tobytes()))
+    return Part(owner, shape, solid, np.hstack((corners[:-1], corners[1:])), (owner, solid, corners.tobytes()))
 
 
-def ring_parts(ring: Ring | None) -> Iterable[Part]:
+def ring_parts(ring: Ring) -> Iterable[Part]:
     """The ring's edge and the blocked areas."""
-    if ring is None:
-        return
     yield _part(EDGE, LineString([*ring.outline, ring.outline[0]]))
     for blocked in ring.blocked:
         yield _part(blocked.name, blocked_ground(blocked))
 
 
-def obstacle_parts(shapes: Mapping[str, Shape]) -> Iterable[Part]:
-    """The solid parts and the bars of obstacles by id, in the order of the ids."""
-    for name in sorted(shapes):
-        yield from (_part(name, solid) for solid in shapes[name].solids)
-        yield from (_part(name, LineString(bar), solid=False) for bar in shapes[name].bars)
+def obstacle_parts(name: str, shape: Shape) -> Iterable[Part]:
+    """The solid parts and the bars of an obstacle."""
+    yield from (_part(name, solid) for solid in shape.solids)
+    yield from (_part(name, LineString(bar), solid=False) for bar in shape.bars)
 
 
 def bays(ring: Polygon) -> list[Corner]:

@@ -62,7 +62,7 @@ def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, 
     """
     key = (start, end, radius_m, obstruction.clearance_m, turn)
     kept: list[Kept[Found]] = obstruction.memo.get("search", key, list)
-    found = obstruction.recall(kept)
+    [found] = obstruction.recall([kept])
     if found is None:
         found = _search(start, end, radius_m, obstruction, turn)
         obstruction.remember(kept, [found.box], found)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from coursecheck.path.curves import Curve, Place
 from coursecheck.path.flights import BLOCKED_M
 from coursecheck.path.legs import WORDS, Leg, look_at
 from coursecheck.path.memo import Memo
-from coursecheck.path.words import Floats, solve
+from coursecheck.path.words import Floats, word_lengths
 
 __all__ = ["LegTable", "cheapest_chain", "leg_tables", "settle"]
 
@@ -224,7 +224,7 @@ def _words(
 ) -> list[Floats]:
     """The lengths of the words of all legs: big ones each by itself, small ones together."""
     found = [np.zeros((1, len(exits) * len(entries))) for exits, entries in ends]
-    small: list[tuple[int, Leg]] = []
+    small: dict[str | None, list[int]] = {}
     for k, (leg, (exits, entries), key) in enumerate(zip(legs, ends, keys, strict=True)):
         if leg is None:
             continue
@@ -234,19 +234,19 @@ def _words(
         elif len(exits) * len(entries) > SMALL:
             found[k] = _grid_words(leg, exits, entries)
         else:
-            small.append((k, leg))
-    for some in (small[at : at + TOGETHER] for at in range(0, len(small), TOGETHER)):
-        starts, ways = zip(*(_pairs(*ends[k]) for k, _ in some), strict=True)
-        words = solve(np.concatenate(starts), np.concatenate(ways), some[0][1].radius_m)
-        cuts = np.cumsum([0, *map(len, starts)]).tolist()
-        for (k, leg), cut in zip(some, pairwise(cuts), strict=True):
-            found[k] = leg.word_lengths(words.part(slice(*cut)))
+            small.setdefault(leg.turn, []).append(k)
+            radius_m = leg.radius_m
+    for turn, alike in small.items():
+        for some in (alike[at : at + TOGETHER] for at in range(0, len(alike), TOGETHER)):
+            starts, ways = zip(*(_pairs(*ends[k]) for k in some), strict=True)
+            lengths = word_lengths(np.concatenate(starts), np.concatenate(ways), radius_m, turn)
+            for k, cut in zip(some, pairwise(accumulate(map(len, starts), initial=0)), strict=True):
+                found[k] = lengths[:, slice(*cut)]
     return found
 
 
 def _grid_words(leg: Leg, exits: Floats, entries: Floats) -> Floats:
-    words = solve(exits[:, None], entries[None], leg.radius_m)
-    return leg.word_lengths(words).reshape(WORDS, -1)
+    return word_lengths(exits[:, None], entries[None], leg.radius_m, leg.turn).reshape(WORDS, -1)
 
 
 def settle(

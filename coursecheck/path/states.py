@@ -8,7 +8,7 @@ becomes two nodes, one to come in by and one to leave by, between which the dog 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -19,6 +19,7 @@ from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import heading_rad
 from coursecheck.geometry.segments import Pose
+from coursecheck.path.memo import Memo
 from coursecheck.path.runner import Runner
 from coursecheck.path.words import Floats
 
@@ -54,6 +55,10 @@ class Node:
     depth_m: float = 0.0
     throat_m: float = 0.0
     half_opening_m: float = 0.0
+
+    def __hash__(self) -> int:
+        """Few figures tell nodes apart: this is quicker than to hash them all."""
+        return hash((self.entry.x, self.entry.y, self.entry.heading, self.before_m, self.after_m))
 
     @property
     def half_width_m(self) -> float:
@@ -163,23 +168,26 @@ class Link:
 
 
 def chain_of_passes(
-    passes: Iterable[Pass], shapes: Mapping[str, Shape], runner: Runner
+    passes: Sequence[Pass], shapes: Mapping[str, Shape], runner: Runner, memo: Memo | None = None
 ) -> tuple[list[Node], list[Link]]:
     """The nodes of a course in order and the links between them."""
+    memo = memo or Memo()
     nodes: list[Node] = []
     links: list[Link] = []
     previous: Pass | None = None
-    for run in passes:
+    ways = [(shapes[run.obstacle], run.reverse) for run in passes]
+    who = memo.get("runner", runner, object)
+    found = memo.many("nodes", [(*way, who) for way in ways], lambda new: [_nodes_of(*ways[i], runner) for i in new])
+    for run, made in zip(passes, found, strict=True):
         if previous is not None:
             links.append(Link(previous.number, turn=previous.turn))
-        made = _nodes_of(shapes[run.obstacle], reverse=run.reverse, runner=runner)
         links += [Link(run.number, stop=True) for _ in pairwise(made)]
         nodes += made
         previous = run
     return nodes, links
 
 
-def _nodes_of(shape: Shape, *, reverse: bool, runner: Runner) -> list[Node]:
+def _nodes_of(shape: Shape, reverse: bool, runner: Runner) -> list[Node]:
     way = shape.way(reverse=reverse)
     if way.form == "track":
         return [track_node(way.track[0].start, way.track[-1].end)]

@@ -10,7 +10,8 @@ Poses are arrays whose last axis holds x, y (metres) and heading (radians counte
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,7 @@ __all__ = [
     "solve",
     "turning",
     "turns_as",
+    "word_lengths",
 ]
 
 Floats = NDArray[np.float64]
@@ -39,20 +41,16 @@ NO_TURN_RAD = 1e-9
 SAME_PLACE = 1e-10  # in turn radii: circles this close coincide
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """All six words for each of the pairs.
 
     Attributes:
         lengths_m: shape (6, ...); infinite where a word does not exist.
         pieces: shape (3, 6, ...): the three pieces, radians for arcs, turn radii for a straight.
-        bearing: shape (6, ...): the heading of the straight; of three arcs, the heading from the centre of the first
-            circle to that of the last one.
     """
 
     lengths_m: Floats
     pieces: Floats
-    bearing: Floats
 
     @property
     def turns_rad(self) -> Floats:
@@ -60,45 +58,84 @@ class Words:
         sides = SIDES.T.reshape((3, 6) + (1,) * (self.lengths_m.ndim - 1))
         return np.asarray((sides * self.pieces).sum(axis=0))
 
-    def part(self, pairs: slice) -> Words:
-        """The words of some of the pairs, where these have one axis."""
-        return Words(self.lengths_m[:, pairs], self.pieces[:, :, pairs], self.bearing[:, pairs])
 
-    def pull(self) -> tuple[Floats, Floats]:
-        """How much shorter each word gets per metre by which its first circle moves along x and along y.
+class _Twins(NamedTuple):
+    """Two words that mirror each other, for each of the pairs of poses; arrays of shape (2, ...).
 
-        The last circle's pull is the opposite. Along a word with a straight it is the straight's direction.
-        """
-        size = np.ones_like(self.bearing)
-        size[4:] = -1.0 / np.maximum(np.sin((self.pieces[1, 4:] - np.pi) / 2), 1e-9)  # no bound for circles in a row
-        return size * np.cos(self.bearing), size * np.sin(self.bearing)
+    Attributes:
+        rows: which two.
+        arcs: the first and the last piece, in radians, shape (2, 2, ...).
+        middle: the piece between them: radians of an arc, turn radii of a straight.
+        exists: whether there is such a word at all; None where there always is.
+    """
+
+    rows: slice
+    arcs: Floats
+    middle: Floats
+    exists: NDArray[np.bool_] | None
+
+    def lengths_m(self, radius_m: float) -> Floats:
+        """The lengths, infinite where a word does not exist."""
+        lengths: Floats = self.arcs[0] + self.middle
+        lengths += self.arcs[1]
+        lengths *= radius_m
+        if self.exists is not None:
+            lengths[~self.exists] = np.inf
+        return lengths
+
+    def turns_rad(self) -> Floats:
+        """The signed change of heading; left is positive."""
+        first, middle, last = SIDES[self.rows].T.reshape((3, 2) + (1,) * (self.middle.ndim - 1))
+        return np.asarray(first * self.arcs[0] + middle * self.middle + last * self.arcs[1])
 
 
 def full_turn(angle: Floats) -> Floats:
     """Angles brought within [0, 2 pi), float noise below a full circle counted as nothing."""
-    turned = angle.copy()
-    _bring_within(turned)
-    return turned
+    return _within_turn(angle.copy())
 
 
-def _bring_within(angle: Floats) -> None:
-    """`full_turn` in place: large arrays are not copied."""
+def _within_turn(angle: Floats) -> Floats:
+    """`full_turn` in place."""
     turns = angle * (1 / TURN)
     np.floor(turns, out=turns)
     turns *= TURN
     angle -= turns
     angle[angle > TURN - DUST_RAD] = 0.0
-    np.maximum(angle, 0.0, out=angle)
+    return np.maximum(angle, 0.0, out=angle)
 
 
-def solve(start: Floats, end: Floats, radius_m: float) -> Words:
-    """The six words from `start` to `end`.
+def word_lengths(start: Floats, end: Floats, radius_m: float, turn: str | None = None) -> Floats:
+    """The lengths (6, ...) of the six words from `start` to `end`, in metres, in the order of SIDES.
 
     Args:
         start: shape (..., 3).
         end: shape (..., 3); both shapes are broadcast together.
         radius_m: the tightest turn, greater than 0.
+        turn: the way that a word must turn, or None.
+
+    Returns:
+        The lengths; infinite where a word does not exist or turns the wrong way.
     """
+    lengths = np.full((len(SIDES), *np.broadcast_shapes(start.shape, end.shape)[:-1]), np.inf)
+    for twins in _solve(start, end, radius_m):
+        found = twins.lengths_m(radius_m)
+        lengths[twins.rows] = turning(found, twins.turns_rad(), turn) if turn else found
+    return lengths
+
+
+def solve(start: Floats, end: Floats, radius_m: float) -> Words:
+    """The six words from `start` to `end` with their pieces; arguments as of `word_lengths`."""
+    shape = np.broadcast_shapes(start.shape, end.shape)[:-1]
+    words = Words(np.full((len(SIDES), *shape), np.inf), np.zeros((3, len(SIDES), *shape)))
+    for twins in _solve(start, end, radius_m):
+        words.lengths_m[twins.rows] = twins.lengths_m(radius_m)
+        words.pieces[1, twins.rows] = twins.middle
+        words.pieces[::2, twins.rows] = twins.arcs
+    return words
+
+
+def _solve(start: Floats, end: Floats, radius_m: float) -> Iterator[_Twins]:
+    """The words, two at a time; those without any that exists are left out."""
     first, last = start[..., 2], end[..., 2]
     dx = (end[..., 0] - start[..., 0]) / radius_m
     dy = (end[..., 1] - start[..., 1]) / radius_m
@@ -106,41 +143,47 @@ def solve(start: Floats, end: Floats, radius_m: float) -> Words:
     from_x, from_y = side * -np.sin(first), side * np.cos(first)  # the centres of the circles to either side
     to_x, to_y = dx + side * -np.sin(last), dy + side * np.cos(last)
 
-    pieces, bearing = np.empty((3, 6, *dx.shape)), np.empty((6, *dx.shape))
-    across_x, across_y = np.empty((4, *dx.shape)), np.empty((4, *dx.shape))
-    for words, ends in ((slice(0, 2), slice(None)), (slice(2, 4), slice(None, None, -1))):
-        np.subtract(to_x[ends], from_x, out=across_x[words])
-        np.subtract(to_y[ends], from_y, out=across_y[words])
-    np.arctan2(across_y, across_x, out=bearing[:4])
-    across_x *= across_x
-    across_y *= across_y
-    across_x += across_y
-    apart = np.sqrt(across_x, out=across_x)
-    bearing[4:] = bearing[:2]
-
-    # LSL, RSR, LSR, RSL
-    crossed = (apart[2:] - 2.0) * (apart[2:] + 2.0)
-    straight = np.sqrt(np.maximum(crossed, 0.0))
-    bearing[2:4] += side * np.arctan2(2.0, straight)
-    together = apart[:2] < SAME_PLACE
+    across_x, across_y = to_x - from_x, to_y - from_y
+    apart, bearing = _polar(across_x, across_y)
+    arcs = _arcs(side, first, bearing, last)
+    three = apart <= 4.0
+    if three.any():
+        # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
+        base = np.arccos(np.minimum(apart / 4.0, 1.0))
+        yield _Twins(slice(4, 6), _within_turn(arcs + base + np.pi / 2), np.pi + 2 * base, three)
+    together = apart < SAME_PLACE
     if together.any():
-        bearing[:2][together] = np.broadcast_to(first, together.shape)[together]
-    pieces[1, :2], pieces[1, 2:4] = apart[:2], straight
-    # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
-    base = np.arccos(np.minimum(apart[:2] / 4.0, 1.0))
-    pieces[1, 4:] = np.pi + 2 * base
+        arcs = _arcs(side, first, np.where(together, first, bearing), last)
+    yield _Twins(slice(0, 2), _within_turn(arcs), apart, None)  # LSL, RSR
 
-    for words in (slice(0, 2), slice(2, 4), slice(4, 6)):
-        np.multiply(side, bearing[words] - first, out=pieces[0, words])
-        np.multiply(side if words.start != 2 else -side, last - bearing[words], out=pieces[2, words])
-    for arcs in (pieces[0], pieces[2]):
-        arcs[4:] += base
-        arcs[4:] += np.pi / 2
-        _bring_within(arcs)
-    lengths = radius_m * pieces.sum(axis=0)
-    lengths[2:4][crossed < 0.0] = np.inf
-    lengths[4:][apart[:2] > 4.0] = np.inf
-    return Words(lengths, pieces, bearing)
+    across_x, across_y = to_x[::-1] - from_x, to_y[::-1] - from_y
+    apart, bearing = _polar(across_x, across_y)
+    crossed = (apart - 2.0) * (apart + 2.0)
+    apart_enough = crossed >= 0.0
+    if apart_enough.any():  # LSR, RSL
+        straight = np.sqrt(np.maximum(crossed, 0.0))
+        bearing += side * np.arctan2(2.0, straight)
+        arcs = _arcs(side, first, bearing, last)
+        np.negative(arcs[1], out=arcs[1])
+        yield _Twins(slice(2, 4), _within_turn(arcs), straight, apart_enough)
+
+
+def _arcs(side: Floats, first: Floats, bearing: Floats, last: Floats) -> Floats:
+    """How far circles turn from the first heading to a bearing, and on to the last one, shape (2, 2, ...)."""
+    arcs = np.empty((2, *bearing.shape))
+    np.subtract(bearing, first, out=arcs[0])
+    np.subtract(last, bearing, out=arcs[1])
+    arcs *= side
+    return arcs
+
+
+def _polar(x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    """Lengths and headings of vectors, which are used up."""
+    heading = np.arctan2(y, x)
+    x *= x
+    y *= y
+    x += y
+    return np.sqrt(x, out=x), heading
 
 
 def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
