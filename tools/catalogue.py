@@ -30,6 +30,7 @@ from coursecheck.board.page import PAGE, words_in
 from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.cli.spoken import paragraphs
 from coursecheck.course.model import Obstacle
+from coursecheck.documents.comments import comments_in
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.language import DOMAIN, LANGUAGES
 from coursecheck.measures import MEASURES
@@ -150,6 +151,8 @@ def _in_python(path: Path) -> Iterator[Said]:
             yield place, None, paragraphs(ast.get_docstring(node) or "")
         if not isinstance(node, ast.Call):
             continue
+        if _name(node) == "commented" and isinstance(node.args[0], ast.Constant):
+            yield from ((place, None, words) for words in comments_in(str(node.args[0].value)))
         if isinstance(node.func, ast.Name) and (node.func.id in ours or path == HOME):
             first, *rest = node.args or [ast.Constant(None)]
             for way in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):

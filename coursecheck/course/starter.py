@@ -6,13 +6,15 @@ import math
 from collections.abc import Sequence
 
 from coursecheck.course.plain import spell_value
+from coursecheck.documents.comments import commented, say_comments
+from coursecheck.language import say
 
 __all__ = ["starter_text"]
 
 # The circle that the first obstacles stand on: its radius, and its distance to the edge where there is room.
 _TIGHTEST_M, _WIDEST_M, _FROM_EDGE_M = 3.8, 9.0, 4.0
 
-_TEXT = """\
+_TEXT = commented("""\
 # A course for coursecheck. Lengths are in metres (or feet, see units); x runs to the right along the bottom side of
 # the ring, y up the plan, from its bottom-left corner. A bearing is degrees clockwise from up the plan: 90 is to
 # the right.
@@ -36,13 +38,13 @@ exit = {exit}
 
 # Where nobody can run: a pillar, a tent, a drain. Remove the # to use it.
 # [[ring.blocked]]
-# name = "pillar"
+# name = {pillar}
 # centre = [6.0, 6.0]
 # radius = 0.3
 
 # Other rings beside this one: how far from edge to edge, and whether a wall or a closed fence stands between.
 # [[ring.beside]]
-# name = "ring 1"
+# name = {other}
 # gap = 8.0
 # fence = true
 
@@ -61,7 +63,7 @@ finish_line = 1.0    # after the last one
 # [store]
 # jump = 16
 # tunnel = {{ count = 2, lengths = [5.0, 4.0] }}
-"""
+""")
 
 _JUMP = """
 [[obstacle]]
@@ -71,7 +73,7 @@ at = {at}
 bearing = {bearing}
 """
 
-_TUNNEL = """
+_TUNNEL = commented("""
 [[obstacle]]
 id = "{id}"
 kind = "tunnel"
@@ -79,7 +81,7 @@ at = {at}
 bearing = {bearing}
 length = {length}
 bend = {bend}    # degrees to the right over its whole length; negative: to the left
-"""
+""")
 
 
 def starter_text(
@@ -94,6 +96,8 @@ def starter_text(
 ) -> str:
     """The text of a starter course: three jumps and a tunnel on a curve, 5.7 or 6 m apart along the dog's way.
 
+    Its comments are in the language that is spoken.
+
     Args:
         title: as printed on the papers.
         rulebook: the name of a shipped rulebook, or a path.
@@ -103,7 +107,8 @@ def starter_text(
         height_m: the ring along y, 12 m or more.
         heights: the height classes, at least one.
     """
-    return _TEXT.format(
+    return say_comments(
+        _TEXT,
         title=spell_value(title),
         rulebook=spell_value(rulebook),
         discipline=spell_value(discipline),
@@ -111,6 +116,8 @@ def starter_text(
         heights=spell_value(list(heights)),
         size=spell_value([float(width_m), float(height_m)]),
         exit=spell_value([[float(width_m), 1.0], [float(width_m), 3.0]]),
+        pillar=spell_value(say("pillar")),
+        other=spell_value(say("ring 1")),
         obstacles=_obstacles(width_m, height_m),
         run=spell_value(["a", "b", "T", "c"]),
     )
@@ -132,7 +139,7 @@ def _obstacles(width_m: float, height_m: float) -> str:
         [
             _JUMP.format(id="a", **stand(0.0)),
             _JUMP.format(id="b", **stand(spacing)),
-            _TUNNEL.format(id="T", **stand(2 * spacing), length=tunnel, bend=bend),
+            say_comments(_TUNNEL, id="T", **stand(2 * spacing), length=tunnel, bend=bend),
             _JUMP.format(id="c", **stand(3 * spacing + tunnel)),
         ]
     )

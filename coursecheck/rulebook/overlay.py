@@ -6,13 +6,13 @@ import json
 import textwrap
 from collections.abc import Iterator, Mapping
 
+from coursecheck.documents.comments import WIDTH, commented, say_comments
+from coursecheck.language import either, say
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.vocabulary import MeasureWords
 from coursecheck.units import FOOT_M
 
 __all__ = ["overlay_text"]
-
-WIDTH = 110
 
 
 def overlay_text(base: Rulebook, measures: Mapping[str, MeasureWords], *, extends: str, name: str, title: str) -> str:
@@ -25,25 +25,29 @@ def overlay_text(base: Rulebook, measures: Mapping[str, MeasureWords], *, extend
         name: the id of the new rulebook: small letters, digits and hyphens.
         title: its title.
     """
-    units = 'units = "ft"                     # of every length in this file\n' if base.units == "ft" else ""
-    return "\n".join(
-        (
-            _HEAD.format(
-                name=_quoted(name), title=_quoted(title), extends=_quoted(extends), base=base.title, units=units
-            ),
-            _override(_example(base), base, measures),
-            _OWN,
-            _SIZE.format(value="13.0" if base.units == "ft" else "4.0"),
-            _index(base, measures),
-        )
+    in_feet = base.units == "ft"
+    committee = _quoted(say("our committee"))
+    head = say_comments(
+        _HEAD,
+        name=_quoted(name),
+        title=_quoted(title),
+        extends=_quoted(extends),
+        base=say(base.title),
+        units=say_comments(_FEET) if in_feet else "",
+        source=_quoted(say("who decided this, and when")),
     )
+    own = say_comments(_OWN, about=_quoted(say("What the limit is for, in one sentence.")), source=committee)
+    size = say_comments(_SIZE, value="13.0" if in_feet else "4.0", source=_quoted(say("our store")))
+    return "\n".join((head, _override(_example(base), base, measures, committee), own, size, _index(base, measures)))
 
 
 def _quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False)
 
 
-_HEAD = """\
+_FEET = commented('units = "ft"                     # of every length in this file\n')
+
+_HEAD = commented("""\
 # Our own rules, on top of: {base}.
 # Every row of that rulebook holds; what stands here goes before it. Lines that begin with # are comments: take the #
 # away from an example to make it count. Then: coursecheck rulebooks lint THIS-FILE
@@ -54,10 +58,10 @@ id = {name}
 title = {title}
 edition = "1"
 extends = {extends}
-{units}source = "who decided this, and when"
-"""
+{units}source = {source}
+""")
 
-_OVERRIDE = """\
+_OVERRIDE = commented("""\
 # --- Another figure for a limit that is there already: the same id, and the reason why. ---
 # It holds for those that `where` names and leaves everybody else as they were; without `where` it holds for all.
 # A limit cannot be taken away, but it can be made a note.
@@ -68,26 +72,26 @@ _OVERRIDE = """\
 {where}{bound}
 #severity = {severity}            # must: not legal otherwise; should: advice; note: worth a look
 #basis = "practice"
-#source = "our committee"
-#reason = "why we do it differently"
-"""
+#source = {source}
+#reason = {reason}
+""")
 
-_OWN = """\
+_OWN = commented("""\
 # --- A limit of our own: a new id, and what it is for. ---
 
 #[[limit]]
 #id = "our-tunnels-max"
-#about = "What the limit is for, in one sentence."
+#about = {about}
 #measure = "obstacles"
 #metric = "all"
 #of = ["tunnel"]
 #max = 2
 #severity = "should"
 #basis = "practice"
-#source = "our committee"
-"""
+#source = {source}
+""")
 
-_SIZE = """\
+_SIZE = commented("""\
 # --- A size that holds where a course file gives none. ---
 
 #[[equipment]]
@@ -95,8 +99,13 @@ _SIZE = """\
 #size = "length"
 #value = {value}
 #basis = "practice"
-#source = "our store"
-"""
+#source = {source}
+""")
+
+
+_LIMITS = commented(
+    "# --- The limits that are there, with their bounds; `coursecheck explain LIMIT` tells all about one. ---"
+)
 
 
 def _example(base: Rulebook) -> Limit | None:
@@ -105,14 +114,20 @@ def _example(base: Rulebook) -> Limit | None:
     return next(lengths, next(iter(base.limits), None))
 
 
-def _override(row: Limit | None, base: Rulebook, measures: Mapping[str, MeasureWords]) -> str:
+def _override(row: Limit | None, base: Rulebook, measures: Mapping[str, MeasureWords], source: str) -> str:
     if row is None:
         return ""
     where = {"height": [list(base.heights)[-1]], **{facet: list(words) for facet, words in row.where.items()}}
     chosen = ", ".join(f"{facet} = {json.dumps(words)}" for facet, words in where.items())
     bound = "\n".join(f"#{line}" for line in _bounds(row, base.units, measures))
-    return _OVERRIDE.format(
-        name=_quoted(row.id), where=f"#where = {{ {chosen} }}\n", bound=bound, severity=_quoted(row.severity)
+    return say_comments(
+        _OVERRIDE,
+        name=_quoted(row.id),
+        where=f"#where = {{ {chosen} }}\n",
+        bound=bound,
+        severity=_quoted(row.severity),
+        source=source,
+        reason=_quoted(say("why we do it differently")),
     )
 
 
@@ -129,10 +144,7 @@ def _bounds(row: Limit, units: str, measures: Mapping[str, MeasureWords]) -> Ite
 
 
 def _index(base: Rulebook, measures: Mapping[str, MeasureWords]) -> str:
-    lines = [
-        "# --- The limits that are there, with their bounds; `coursecheck explain LIMIT` tells all about one. ---",
-        "#",
-    ]
+    lines = [say_comments(_LIMITS), "#"]
     for name in dict.fromkeys(row.id for row in base.limits):
         rows = [row for row in base.limits if row.id == name]
         said = "; ".join(dict.fromkeys(_row_words(row, base.units, measures) for row in rows))
@@ -141,5 +153,5 @@ def _index(base: Rulebook, measures: Mapping[str, MeasureWords]) -> str:
 
 
 def _row_words(row: Limit, units: str, measures: Mapping[str, MeasureWords]) -> str:
-    where = ", ".join(f"{facet} {' or '.join(words)}" for facet, words in row.where.items())
+    where = ", ".join(f"{facet} {either(words)}" for facet, words in row.where.items())
     return " ".join((*_bounds(row, units, measures), f"({where})" if where else "")).strip()

@@ -13,6 +13,7 @@ import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from coursecheck.documents import Document, Problems, convert, parse_toml, read_toml, write_atomic
+from coursecheck.documents.comments import commented, say_comments
 from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import WaiverError, WriteError
 from coursecheck.language import say
@@ -27,11 +28,11 @@ Id = Annotated[
     str, Meta(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9_-]+$", description="letters, digits, - and _")
 ]
 
-OPENING = """\
+OPENING = commented("""\
 # Findings on the plan beside this file that somebody accepted. A waiver lapses when the value gets worse than
 # `measured` or after the day `until`; the check says so. Values are in metres, degrees or counts.
 format = 1
-"""
+""")
 
 
 class Table(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -143,7 +144,7 @@ def with_waivers(original: str | None, waivers: Sequence[Acceptance], name: str 
     """
     name = name or say("the waivers file")
     before = _waivers(parse_toml(original, name, WaiverError)) if original is not None else ()
-    bare = (original or OPENING).removeprefix(BYTE_ORDER_MARK)
+    bare = (original or say_comments(OPENING)).removeprefix(BYTE_ORDER_MARK)
     text = _replaced(bare.replace("\r\n", "\n"), before, waivers)
     present = {_key(waiver) for waiver in before}
     for waiver in waivers:

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 
 import pytest
 from shapely.geometry import Polygon
 
+from coursecheck.course.document import course_schema
 from coursecheck.course.starter import starter_text
-from coursecheck.equipment import build_shapes
+from coursecheck.equipment import KINDS, build_shapes
+from coursecheck.language import LANGUAGES, speaking
+from tests.pseudo import readable, speaking_pseudo, words_of_schema
 
 RINGS = [(12.0, 12.0), (12.0, 60.0), (13.5, 15.0), (20.0, 40.0), (30.0, 40.0), (200.0, 200.0)]
 
 
+HEIGHTS = ("small", "medium", "large")
+
+
 def starter(width_m: float, height_m: float, **words: str) -> str:
     said = {"title": "New course", "rulebook": "club-show", "discipline": "agility", "grade": "2"} | words
-    return starter_text(**said, width_m=width_m, height_m=height_m, heights=("small", "medium", "large"))
+    return starter_text(**said, width_m=width_m, height_m=height_m, heights=HEIGHTS)
 
 
 @pytest.mark.parametrize("ring", RINGS)
@@ -54,8 +61,20 @@ def test_it_says_what_it_was_asked_to(read):
     assert (course.units, course.start_line_m) == ("m", 1.0)
 
 
-def test_its_comments_can_be_made_keys_by_taking_the_mark_away(read):
-    lines = starter(20, 30).split("\n")
+KEY = r"# (\[|[a-z_]+ = )"
+
+
+def test_its_comments_are_in_the_language_of_the_reader(monkeypatch):
+    with speaking_pseudo(monkeypatch):
+        text = starter(20, 30)
+    codes = [*words_of_schema(course_schema(KINDS)), *HEIGHTS, "club-show agility true"]
+    assert readable(text, [*codes, "New course"]) == set()
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_its_comments_can_be_made_keys_by_taking_the_mark_away(read, code):
+    with speaking(code):
+        lines = starter(20, 30).split("\n")
     keys = (
         "# speed_mps",
         "# solid",
@@ -70,7 +89,7 @@ def test_its_comments_can_be_made_keys_by_taking_the_mark_away(read):
         "# jump",
         "# tunnel",
     )
-    course = read("\n".join(line[2:] if line.startswith(keys) else line for line in lines))
+    course = read("\n".join(line[2:] if line.startswith(keys) and re.match(KEY, line) else line for line in lines))
     assert course.ring.indoor
     assert len(course.ring.blocked) == len(course.ring.beside) == 1
     assert course.speed_mps == 3.8

@@ -9,10 +9,14 @@ import pytest
 
 from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.equipment import KINDS
+from coursecheck.language import LANGUAGES, speaking
 from coursecheck.measures import MEASURES
 from coursecheck.rulebook.diff import diff
+from coursecheck.rulebook.document import rulebook_schema
 from coursecheck.rulebook.lint import lint
 from coursecheck.rulebook.overlay import overlay_text
+from coursecheck.rulebook.vocabulary import TURNS
+from tests.pseudo import readable, speaking_pseudo, words_of_schema
 
 NAMES = ["base", *shipped_rulebooks()]
 
@@ -43,6 +47,29 @@ def test_its_examples_hold_once_they_are_uncommented(base: str, tmp_path: Path) 
     assert [row.id for row in own if row.id == "our-tunnels-max"]
     assert [row.reason for row in own if row.reason] == ["why we do it differently"]
     assert [size.kind for size in book.sizes if size.place.rulebook == "our-own"] == ["tunnel"]
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_it_loads_and_its_examples_hold_in_every_language(code: str, tmp_path: Path) -> None:
+    for examples in (False, True):
+        with speaking(code):
+            start("club-show", tmp_path, examples=examples)
+        assert load_rulebook("own.toml", tmp_path).id == "our-own"
+
+
+@pytest.mark.parametrize("base", ["club-show", "akc-2016"])
+def test_its_comments_are_in_the_language_of_the_reader(
+    base: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book = load_rulebook(base)
+    codes = [*words_of_schema(rulebook_schema()), *KINDS, *MEASURES, *book.heights, *book.disciplines, *TURNS]
+    codes += [metric for measure in MEASURES.values() for metric in measure.metrics]
+    codes += [*(row.id for row in book.limits), *(grade for grades in book.disciplines.values() for grade in grades)]
+    codes += [word for row in book.limits for words in row.where.values() for word in words]
+    with speaking_pseudo(monkeypatch):
+        text = start(base, tmp_path, examples=False)
+    assert "жж" in text
+    assert readable(text, [*codes, base, 'our-own Our "own" rules', "our-tunnels-max"]) == set()
 
 
 @pytest.mark.parametrize("base", NAMES)
