@@ -155,7 +155,7 @@ def test_one_mistake_is_told_once(good, old, new, path, line, words):
     assert [problem.path for problem in problems_of(text)] == [path]
 
 
-SAID = {*words_of_schema(course_schema(KINDS)), "x.course.toml", "[x, y]"}
+SAID = {*words_of_schema(course_schema(KINDS)), *Words().disciplines, *Words().heights, "x.course.toml"}
 
 
 @pytest.mark.parametrize(("old", "new", "path", "line", "words"), MISTAKES, ids=lambda value: str(value)[:30])
