@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -71,6 +71,7 @@ def settle(
         The centre of each label, in millimetres.
     """
     boxes = [_boxes(label) for label in labels]
+    shapely.prepare(paper)
     own = [_own_cost(*each, ground, lines, [*taken], paper) for each in zip(labels, boxes, strict=True)]
     chosen: list[int | None] = [None] * len(labels)
     for _ in range(ROUNDS):
@@ -108,13 +109,21 @@ def _own_cost(
     near = shapely.box(*places[:, :2].min(axis=0), *places[:, 2:].max(axis=0))
     ground, lines = (shapely.intersection(drawn, near) for drawn in (ground, lines))
     distance = np.hypot(*(np.array(label.places) - np.array(label.anchor)).T)
-    covered = shapely.area(shapely.intersection(boxes, ground))
-    crossed = shapely.length(shapely.intersection(boxes, lines))
-    outside = shapely.area(boxes) - shapely.area(shapely.intersection(boxes, paper))
-    words = np.zeros(len(places))
-    for other in taken:
-        if other.intersects(near):
-            words += shapely.area(shapely.intersection(boxes, other))
+    covered = _common(boxes, ground, shapely.area)
+    crossed = _common(boxes, lines, shapely.length)
+    beyond = ~shapely.covers(paper, boxes)
+    outside = np.zeros(len(boxes))
+    outside[beyond] = shapely.area(shapely.difference(boxes[beyond], paper))
+    words = np.sum([_common(boxes, other, shapely.area) for other in taken if other.intersects(near)], axis=0)
     return np.asarray(
         AWAY * distance + ON_GROUND * covered + ON_LINE * crossed + ON_LABEL * words + OFF_PAPER * outside
     )
+
+
+def _common(boxes: np.ndarray, drawn: BaseGeometry, measure: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
+    """The area or the length that each box has in common with something drawn."""
+    shapely.prepare(drawn)
+    meets = shapely.intersects(drawn, boxes)
+    common = np.zeros(len(boxes))
+    common[meets] = measure(shapely.intersection(boxes[meets], drawn))
+    return common

@@ -46,6 +46,8 @@ def printable(text: str) -> str:
 
     A title can hold any character that TOML can: none may reach a terminal or an XML document as a command.
     """
+    if text.isprintable():  # none of these is
+        return text
     return "".join("\ufffd" if c in _BIDI or unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") else c for c in text)
 
 

@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 NOISE = 1e-9  # in halves of a box: far above float noise, far below anything that is drawn
+ROUNDING = 16.0 * float(np.finfo(np.float32).eps)  # of a sum of six products, as a share of the greatest there can be
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,14 +79,12 @@ class _Boxes:
 
     def met(self, starts: Floats, ends: Floats) -> tuple[Flags, Flags]:
         """Which ways certainly miss everything, and which certainly meet something, each of shape (n, m)."""
-        (x, y), (x_too, y_too) = self._located(starts)[..., None], self._located(ends)[:, :, None]
-        aside = np.abs(x * y_too - y * x_too)
-        aside -= np.abs(x_too - x)
-        aside -= np.abs(y_too - y)
-        apart = (_beyond(x, y, 1.0 + NOISE) & _beyond(x_too, y_too, 1.0 + NOISE)) != 0
-        apart |= aside > NOISE
-        meets = (_beyond(x, y, 1.0 - NOISE) & _beyond(x_too, y_too, 1.0 - NOISE)) == 0
-        meets &= aside < -NOISE
+        start, end = self._located(starts)[..., None], self._located(ends)[:, :, None]
+        aside, noise = _aside(start, end)
+        apart = (_beyond(start, 1.0 + NOISE) & _beyond(end, 1.0 + NOISE)) != 0
+        apart |= aside > noise
+        meets = (_beyond(start, 1.0 - NOISE) & _beyond(end, 1.0 - NOISE)) == 0
+        meets &= aside < -noise
         return apart.all(axis=0), meets[self.filled].any(axis=0)
 
     def _located(self, points: Floats) -> Floats:
@@ -94,10 +93,24 @@ class _Boxes:
         return found
 
 
-def _beyond(x: Floats, y: Floats, far: float) -> NDArray[np.uint8]:
+def _beyond(points: Floats, far: float) -> NDArray[np.uint8]:
     """The sides of a box that points are beyond, a bit for each."""
+    x, y = points
     sides: NDArray[np.uint8] = np.packbits([x > far, x < -far, y > far, y < -far], axis=0)[0]
     return sides
+
+
+def _aside(start: Floats, end: Floats) -> tuple[NDArray[np.float32], float]:
+    """How far boxes are to one side of ways, times the lengths of these, and how far that may be wrong.
+
+    It is below 0 where a box is on both sides of the way. Half the digits do, and take half the time.
+    """
+    (x, y), (x_too, y_too) = start.astype(np.float32), end.astype(np.float32)
+    aside = np.abs(x * y_too - y * x_too)
+    aside -= np.abs(x_too - x)
+    aside -= np.abs(y_too - y)
+    far = 1.0 + max(np.abs(start).max(initial=0.0), np.abs(end).max(initial=0.0))
+    return aside, float(ROUNDING * far**2)
 
 
 def _boxes_of(things: Sequence[Polygon]) -> _Boxes:
