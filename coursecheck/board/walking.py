@@ -48,7 +48,7 @@ def walk_of(course: Course, book: Rulebook, height: str, scene: Scene) -> dict[s
 
 def _legs(walked: Walk, height: str, one: ClassWalk) -> Iterator[dict[str, Any]]:
     """What is drawn and said of each leg."""
-    ground = Ground.of(one.scene)
+    ground = one.ground
     for i, (leg, sight, hard) in enumerate(zip(one.legs, one.sights, one.flow.difficulty, strict=True)):
         waits = one.scene.way(leg.before).form == "stop"
         yield {

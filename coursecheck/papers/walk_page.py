@@ -132,7 +132,7 @@ def _said(number: int, shared: Shared, walked: Walk) -> _Said:
 def _plan(walked: Walk, one: ClassWalk, numbered: Sequence[tuple[int, Shared]]) -> str:
     view = walked.figures["view"]
     local = [(n, shared) for n, shared in numbered if not shared.remark.whole]
-    ground = Ground.of(one.scene)
+    ground = one.ground
 
     def strokes(sheet: Sheet) -> Iterator[str]:
         for i, leg in enumerate(one.legs):

@@ -119,22 +119,21 @@ def deciding(handler: str) -> tuple[str, ...]:
 
 
 def plans_of(
-    scene: Scene, legs: Sequence[Leg], figures: Figures, handlers: Sequence[str] = HANDLERS
+    scene: Scene, ground: Ground, legs: Sequence[Leg], figures: Figures, handlers: Sequence[str] = HANDLERS
 ) -> tuple[HandlingPlan, ...]:
     """The cheapest plan of each model handler; none where the pace is not known or a place cannot be stood at."""
-    steps = steps_of(scene, legs, figures)
+    steps = steps_of(scene, ground, legs, figures)
     if not steps:
         return ()
     places = [step.costs(figures) for step in steps]
     return tuple(_with_moved(_cheapest(name, steps, places, figures), steps, figures) for name in handlers)
 
 
-def steps_of(scene: Scene, legs: Sequence[Leg], figures: Figures) -> tuple[Step, ...]:
+def steps_of(scene: Scene, ground: Ground, legs: Sequence[Leg], figures: Figures) -> tuple[Step, ...]:
     """What a handler can choose from on every leg; nothing where no plan can be made."""
     profile = scene.profile
     if profile is None or not legs:
         return ()
-    ground = Ground.of(scene)
     places = places_of(scene, ground, figures)
     if not all(places):
         return ()

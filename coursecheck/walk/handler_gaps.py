@@ -21,12 +21,13 @@ __all__ = ["handler_gaps"]
 
 
 def handler_gaps(
-    scene: Scene, legs: Sequence[Leg], plans: Sequence[HandlingPlan], figures: Figures
+    scene: Scene, ground: Ground, legs: Sequence[Leg], plans: Sequence[HandlingPlan], figures: Figures
 ) -> Iterator[Remark]:
     """The narrow passages through which the cheapest plan of some model handler leads.
 
     Args:
         scene: the plan.
+        ground: where a handler may run.
         legs: its legs.
         plans: the handling plans, the slowest handler first.
         figures: the figures of the model.
@@ -34,7 +35,6 @@ def handler_gaps(
     passages = passages_between_grounds(scene, figures["handler-gap"] * (1.0 + DOUBT)) if plans else ()
     if not passages:
         return
-    ground = Ground.of(scene)
     for i, leg in enumerate(legs):
         routes = [ground.route(plan.legs[i].start.point, plan.legs[i].end.point) for plan in plans]
         for passage in passages:

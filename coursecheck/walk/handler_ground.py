@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -17,7 +18,9 @@ from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.straight_ways import Flags, Floats, Obstructions
 
-__all__ = ["MOST_LEADS", "Ground", "Place", "places_of"]
+__all__ = ["MOST_LEADS", "Ground", "Place", "grounds_of", "places_of"]
+
+Indices = NDArray[np.intp]
 
 MOST_LEADS = 3  # how many leads a handler may be behind or ahead; assumption
 PARTS = 3  # places stand a third of a lead from each other, those far away a whole one
@@ -57,16 +60,21 @@ def places_of(scene: Scene, ground: Ground, figures: Figures) -> tuple[tuple[Pla
     for run in scene.passes:
         frame = scene.way(run).entry.frame
         wide = _half_width_m(frame, scene.shape(run).footprint)
-        made = [
-            Place(run.number, side, far, along, frame.place(along, sign * (wide + figures[name])), frame.bearing_deg)
+        wanted = [
+            (side, far, k * lead / PARTS, sign * (wide + figures[name]))
             for side, sign in (("left", -1.0), ("right", 1.0))
             for far, name in ((False, "handler-near"), (True, "handler-far"))
-            for along in (
-                k * lead / PARTS for k in range(-MOST_LEADS * PARTS, MOST_LEADS * PARTS + 1, PARTS if far else 1)
-            )
+            for k in range(-MOST_LEADS * PARTS, MOST_LEADS * PARTS + 1, PARTS if far else 1)
         ]
-        held = ground.holds(np.array([place.point for place in made]))
-        found.append(tuple(place for place, can in zip(made, held, strict=True) if can))
+        points = frame.places((along, right) for _, _, along, right in wanted)
+        held = ground.holds(np.array(points)).tolist()
+        found.append(
+            tuple(
+                Place(run.number, side, far, along, point, frame.bearing_deg)
+                for (side, far, along, _), point, can in zip(wanted, points, held, strict=True)
+                if can
+            )
+        )
     return tuple(found)
 
 
@@ -84,18 +92,23 @@ def _parts(geometry: BaseGeometry) -> list[Polygon]:
 
 @dataclass(frozen=True, eq=False)
 class Ground:
-    """The ground that a handler may run on."""
+    """The ground that a handler may run on.
+
+    Attributes:
+        ring: where all of it lies.
+        taken: obstacles and blocked places, with a body's width to spare.
+        common: the ground with nothing on it but what stands there for every height class: ways that were looked at
+            on it need not be looked at for the next class; None: nothing is known of other classes.
+    """
 
     ring: Polygon
     taken: MultiPolygon
+    common: Ground | None = None
 
     @classmethod
     def of(cls, scene: Scene) -> Ground:
-        """Everything but obstacles and blocked places, with a body's width to spare."""
-        things = [shape.footprint for shape in scene.shapes.values()] + list(scene.blocked.values())
-        return cls(
-            scene.ring, MultiPolygon(_parts(shapely.union_all(shapely.buffer(things, BODY_M, join_style="mitre"))))
-        )
+        """The ground of one height class."""
+        return cls(scene.ring, _taken(scene))
 
     def holds(self, points: Floats) -> Flags:
         """Whether a handler can stand at each of some points, shape (points, 2)."""
@@ -112,32 +125,61 @@ class Ground:
         return corners[self.holds(corners)]
 
     @cached_property
+    def _groups(self) -> tuple[Indices, ...]:
+        """The corners by their indices: those of the common ground, in its order, and the others."""
+        every = np.arange(len(self._corners))
+        if self.common is None:
+            return (every,)
+        index = {(x, y): i for i, (x, y) in enumerate(self._corners.tolist())}
+        shared = [index[x, y] for x, y in self.common._corners.tolist() if (x, y) in index]
+        return np.array(shared, dtype=every.dtype), np.setdiff1d(every, shared)
+
+    @cached_property
     def _between_corners(self) -> Floats:
         """The shortest ways between corners, in metres, shape (c, c); Floyd and Warshall."""
-        ways = self._straight(self._corners, self._corners)
+        ways = np.empty((len(self._corners), len(self._corners)))
+        for some in self._groups:
+            ways[some] = self._to_corners(self._corners[some], np.ones(len(ways), dtype=bool))
         for k in range(len(ways)):
             np.minimum(ways, ways[:, k, None] + ways[None, k, :], out=ways)
         return ways
 
     def _straight(self, starts: Floats, ends: Floats) -> Floats:
         """Straight distances, shape (n, m); infinite where something stands in between."""
-        free = self._obstructions.free(starts, ends)
-        if self._bent:
-            rows, columns = np.nonzero(free)
-            lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
-            free[rows, columns] = shapely.covers(self.ring, lines)
+        free = self._free(starts, ends)
         across, up = (ends[:, i] - starts[:, None, i] for i in (0, 1))
         ways: Floats = np.hypot(across, up, out=np.full(free.shape, np.inf), where=free)
         return ways
+
+    def _free(self, starts: Floats, ends: Floats) -> Flags:
+        """Which straight ways touch nothing and stay in the ring, shape (n, m)."""
+        key = starts.tobytes(), ends.tobytes()
+        if key not in self._known:
+            free = self._obstructions.free(starts, ends)
+            if self.common is not None:
+                free &= self.common._free(starts, ends)
+            elif self._bent:
+                rows, columns = np.nonzero(free)
+                lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
+                free[rows, columns] = shapely.covers(self.ring, lines)
+            self._known[key] = free
+        return self._known[key]
+
+    @cached_property
+    def _known(self) -> dict[tuple[bytes, bytes], Flags]:
+        """The free ways that were looked at so far, by their ends."""
+        return {}
+
+    @cached_property
+    def _obstructions(self) -> Obstructions:
+        """What stands here beside what is common to all classes."""
+        common = set() if self.common is None else set(_parts(self.common.taken))
+        return Obstructions(MultiPolygon([part for part in _parts(self.taken) if part not in common]))
 
     @cached_property
     def _bent(self) -> bool:
         """Whether the ring has a corner that turns in, so that a straight way can lead out of it and in again."""
         return bool(self.ring.convex_hull.area - self.ring.area > 1e-9)
-
-    @cached_property
-    def _obstructions(self) -> Obstructions:
-        return Obstructions(self.taken)
 
     def ways(self, rows: Sequence[Sequence[Point]]) -> list[Floats]:
         """The shortest ways from each point of a row to each of the next row, in metres; infinite: none in a hurry.
@@ -165,7 +207,9 @@ class Ground:
     def _to_corners(self, points: Floats, wanted: Flags) -> Floats:
         """Straight ways from points to those corners that are wanted, to the others infinite, shape (n, c)."""
         ways = np.full((len(points), len(wanted)), np.inf)
-        ways[:, wanted] = self._straight(points, self._corners[wanted])
+        for group in self._groups:
+            some = group[wanted[group]]
+            ways[:, some] = self._straight(points, self._corners[some])
         return ways
 
     def _near(self, starts: Floats, ends: Floats, straight: Floats) -> Flags:
@@ -204,6 +248,23 @@ class Ground:
             at = int(np.argmin(np.where(nearer, legs, np.inf)))
             way.append(_point(self._corners[at]))
         return (*way, end)
+
+
+def grounds_of(scenes: Mapping[str, Scene]) -> dict[str, Ground]:
+    """The ground of each height class; most of what stands there is the same for all, and looked at once."""
+    taken = {height: _taken(scene) for height, scene in scenes.items()}
+    if not taken:
+        return {}
+    ring, first = next(iter(scenes.values())).ring, next(iter(taken.values()))
+    everywhere = set.intersection(*(set(_parts(ground)) for ground in taken.values()))
+    common = Ground(ring, MultiPolygon([part for part in _parts(first) if part in everywhere]))
+    return {height: Ground(ring, ground, common) for height, ground in taken.items()}
+
+
+def _taken(scene: Scene) -> MultiPolygon:
+    """Obstacles and blocked places, with a body's width to spare."""
+    things = [shape.footprint for shape in scene.shapes.values()] + list(scene.blocked.values())
+    return MultiPolygon(_parts(shapely.union_all(shapely.buffer(things, BODY_M, join_style="mitre"))))
 
 
 def _point(row: Floats) -> Point:

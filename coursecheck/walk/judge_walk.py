@@ -52,18 +52,16 @@ class JudgeWalk:
         return math.fsum(stop.way_m for stop in self.stops)
 
 
-def judge_walk(scenes: Mapping[str, Scene], figures: Figures) -> JudgeWalk:
+def judge_walk(scenes: Mapping[str, Scene], ground: Ground, figures: Figures) -> JudgeWalk:
     """The judge's walk; its times are those of the class with the least time in between, the fastest of all.
 
     Args:
         scenes: the plan for each height class; places keep off the lines of all of them.
+        ground: that of the last class, where the judge may walk.
         figures: the figures of the model.
     """
-    if not scenes:
-        return JudgeWalk((), ())
     standings, unseen = standing_places(scenes)
     rows = _rows(standings)
-    ground = Ground.of(list(scenes.values())[-1])
     stops: list[Stop] = []
     for place, seen, passes in rows:
         if not stops:

@@ -41,7 +41,10 @@ class Obstructions:
         Returns:
             Shape (n, m).
         """
-        free, blocked = self._boxes.between(starts, ends).met(starts, ends)
+        near = self._boxes.between(starts, ends)
+        if not near.filled.size:
+            return np.ones((len(starts), len(ends)), dtype=bool)
+        free, blocked = near.met(starts, ends)
         rows, columns = np.nonzero(~(free | blocked))
         lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
         shapely.prepare(self.things)

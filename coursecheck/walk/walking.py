@@ -17,6 +17,7 @@ from coursecheck.walk.flow import Flow, flow_of, flow_remarks, level_of
 from coursecheck.walk.gaps import gaps
 from coursecheck.walk.handler import HANDLERS, HandlingPlan, plans_of
 from coursecheck.walk.handler_gaps import handler_gaps
+from coursecheck.walk.handler_ground import Ground, grounds_of
 from coursecheck.walk.handler_remarks import handler_remarks
 from coursecheck.walk.judge_walk import JudgeWalk, judge_walk
 from coursecheck.walk.legs import Leg, legs_of
@@ -35,6 +36,7 @@ class ClassWalk:
 
     Attributes:
         scene: the plan as this class runs it.
+        ground: where a handler may run.
         legs: from pass to pass, with figures.
         sights: when the dog first sees the next entry; None where the pace is not known.
         flow: turning, strain and difficulty.
@@ -43,6 +45,7 @@ class ClassWalk:
     """
 
     scene: Scene
+    ground: Ground
     legs: tuple[Leg, ...]
     sights: tuple[Sight | None, ...]
     flow: Flow
@@ -110,18 +113,29 @@ def walk_scenes(
     """
     chosen = load_figures() if figures is None else figures
     level = level_of(course.grade, rulebook.disciplines.get(course.discipline, ()))
-    classes = {height: walk_scene(scene, chosen, level, handlers) for height, scene in scenes.items()}
-    facing = facing_at_start(list(scenes.values())[-1], chosen) if scenes else None
-    return Walk(course, rulebook, chosen, classes, judge_walk(scenes, chosen), facing)
+    if not scenes:
+        return Walk(course, rulebook, chosen, {}, JudgeWalk((), ()), None)
+    grounds = grounds_of(scenes)
+    classes = {
+        height: walk_scene(scene, grounds[height], chosen, level, handlers) for height, scene in scenes.items()
+    }
+    last, scene = list(scenes.items())[-1]
+    judge = judge_walk(scenes, grounds[last], chosen)
+    return Walk(course, rulebook, chosen, classes, judge, facing_at_start(scene, chosen))
 
 
 def walk_scene(
-    scene: Scene, figures: Figures, level: str | None = None, handlers: Sequence[str] = HANDLERS
+    scene: Scene,
+    ground: Ground,
+    figures: Figures,
+    level: str | None = None,
+    handlers: Sequence[str] = HANDLERS,
 ) -> ClassWalk:
     """Walks a plan as one height class runs it.
 
     Args:
         scene: the plan and the line of the class.
+        ground: where a handler may run.
         figures: the figures of the model.
         level: where the grade stands in the rulebook's list, "first", "middle" or "last"; None: not judged by grade.
         handlers: the model handlers, the slowest first.
@@ -138,12 +152,12 @@ def walk_scene(
         *start(scene, legs, figures),
         *edges(scene, legs, home, figures),
     ]
-    plans = plans_of(scene, legs, figures, handlers)
+    plans = plans_of(scene, ground, legs, figures, handlers)
     found += handler_remarks(scene, legs, plans, figures)
-    found += handler_gaps(scene, legs, plans, figures)
+    found += handler_gaps(scene, ground, legs, plans, figures)
     flow = flow_of(scene, legs, found, figures)
     found += flow_remarks(scene, legs, flow, level, figures)
-    return ClassWalk(scene, legs, sights, flow, plans, tuple(sorted(found, key=_order)))
+    return ClassWalk(scene, ground, legs, sights, flow, plans, tuple(sorted(found, key=_order)))
 
 
 def _order(made: Remark) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
