@@ -9,6 +9,7 @@ from coursecheck.path.compute import compute_line
 from coursecheck.path.runner import Runner
 from coursecheck.path.speed import Pace
 from coursecheck.walk.figures import load_figures
+from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.walking import walk_scene
 
 RUNNER = Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
@@ -44,7 +45,8 @@ def walked(figures):
 
     def make(course, **changed):
         chosen = figures.changed({name.replace("_", "-"): v for name, v in changed.items()}, "a test")
-        return walk_scene(scene_of(course), chosen)
+        scene = scene_of(course)
+        return walk_scene(scene, Ground.of(scene), chosen)
 
     return make
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from coursecheck.walk.flow import level_of
+from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.walking import walk_scene
 from tests.plans import mirrored
 from tests.walk.conftest import facts_of, plan_of, scene_of
@@ -86,8 +87,9 @@ def test_a_grade_stands_where_the_rulebook_lists_it(grade, grades, level):
 
 
 def test_a_plain_row_is_easy_for_the_last_grade_and_a_backside_hard_for_the_first(figures):
-    row = walk_scene(scene_of(ROW), figures, "last", ["fast"]).remarks
-    assert [made.kind for made in row] == ["easy-for-its-grade"]
-    hard = walk_scene(scene_of(replace(BACKSIDE, grade="1")), figures, "first").remarks
-    assert "hard-for-its-grade" in [made.kind for made in hard]
-    assert all(made.whole for made in row)
+    row, hard = (scene_of(course) for course in (ROW, replace(BACKSIDE, grade="1")))
+    easy = walk_scene(row, Ground.of(row), figures, "last", ["fast"]).remarks
+    assert [made.kind for made in easy] == ["easy-for-its-grade"]
+    found = walk_scene(hard, Ground.of(hard), figures, "first").remarks
+    assert "hard-for-its-grade" in [made.kind for made in found]
+    assert all(made.whole for made in easy)

@@ -9,9 +9,11 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+import coursecheck
 from coursecheck.course.model import Blocked
+from coursecheck.resources import sample
 from coursecheck.walk.handler import plans_of, steps_of, stretches
-from coursecheck.walk.handler_ground import Ground, places_of
+from coursecheck.walk.handler_ground import Ground, grounds_of, places_of
 from coursecheck.walk.handler_motion import least_time_s
 from coursecheck.walk.legs import legs_of
 from tests.plans import mirrored, moved
@@ -31,7 +33,9 @@ S_BEND = plan_of(
 
 def plans(course, figures, *handlers):
     scene = scene_of(course)
-    return plans_of(scene, legs_of(scene, figures), figures, handlers or ("slow", "middling", "fast"))
+    return plans_of(
+        scene, Ground.of(scene), legs_of(scene, figures), figures, handlers or ("slow", "middling", "fast")
+    )
 
 
 def unit(start, end):
@@ -87,7 +91,7 @@ def test_no_plan_at_all_is_cheaper(figures, name, handler):
     legs = legs_of(scene, figures)
     speed = figures[f"handler-{handler}"]
     prices = []
-    for step, leg in zip(steps_of(scene, legs, figures), legs, strict=True):
+    for step, leg in zip(steps_of(scene, Ground.of(scene), legs, figures), legs, strict=True):
         starts, ends = (
             [(place, runs) for place in row for runs in (False, True)] for row in (step.starts, step.ends)
         )
@@ -115,7 +119,7 @@ def test_who_is_outrun_falls_behind_by_what_the_best_of_all_plans_is_late(figure
     legs, speed, push = legs_of(scene, figures), 2.0, figures["handler-acceleration"]
     slow = figures.changed({"handler-slow": speed}, "a test")
     least = {}
-    for step in steps_of(scene, legs, slow):
+    for step in steps_of(scene, Ground.of(scene), legs, slow):
         states = least or {(place.point, False): 0.0 for place in step.starts}
         after = {}
         for i, start in enumerate(step.starts):
@@ -138,7 +142,7 @@ def test_who_is_outrun_falls_behind_by_what_the_best_of_all_plans_is_late(figure
                         late = states[start.point, off] + max(0.0, needed + front - step.time_s)
                         after[end.point, on] = min(late, after.get((end.point, on), math.inf))
         least = after
-    (plan,) = plans_of(scene, legs, slow, ["slow"])
+    (plan,) = plans_of(scene, Ground.of(scene), legs, slow, ["slow"])
     assert math.fsum(leg.short_s for leg in plan.legs) == pytest.approx(min(least.values()), abs=1e-6)
     assert min(least.values()) > 1.0
 
@@ -259,6 +263,17 @@ def test_the_way_round_a_wall_is_the_shortest_one(y, longer):
     (ways,) = Ground.of(scene).ways([[(-4.0, y)], [(4.0, y)]])
     assert ways[0, 0] == pytest.approx(longer, abs=0.35)  # a body's width is kept
     assert ways[0, 0] >= longer - 1e-9
+
+
+@pytest.mark.parametrize("name", ["saltmarsh", "granary", "draft-with-faults"])
+def test_what_is_known_of_other_classes_changes_no_way(figures, name):
+    course, rulebook = coursecheck.load_plan(sample(name))
+    scenes = coursecheck.measure_course(course, rulebook, list(rulebook.heights))
+    for height, ground in grounds_of(scenes).items():
+        alone = Ground.of(scenes[height])
+        rows = [[place.point for place in row] for row in places_of(scenes[height], alone, figures)]
+        for one, other in zip(ground.ways(rows), alone.ways(rows), strict=True):
+            assert np.array_equal(one, other)
 
 
 @pytest.mark.parametrize("name", [*SMALL, "fences"])
