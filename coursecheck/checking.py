@@ -26,7 +26,8 @@ from coursecheck.rulebook.model import Rulebook
 from coursecheck.rulebook.resolve import size_of
 from coursecheck.times import Times, times_for
 from coursecheck.units import FLOAT_NOISE
-from coursecheck.verdict.judge import judge, plan_facets, uncovered
+from coursecheck.verdict.docket import plan_facets
+from coursecheck.verdict.judge import judge, uncovered
 from coursecheck.verdict.model import CourseLength, Verdict
 from coursecheck.verdict.selection import EVERYTHING, Selection
 from coursecheck.wheel import WheelCheck, check_wheel

@@ -23,7 +23,7 @@ from coursecheck.path.memo import Memo
 from coursecheck.reports.grouping import SHOWN
 from coursecheck.rulebook.model import SEVERITIES, Rulebook
 from coursecheck.times import Times
-from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict, Wording
+from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
@@ -218,14 +218,9 @@ def _help(line: Connection, beside: Path) -> None:
             line.send(judged if book.sha256 == sha256 else None)
 
 
-def _in_words(finding: Finding) -> Finding:
-    said = finding.words
-    return finding._replace(words=Wording(said.title, said.expected, said.message, said.place, said.figures))
-
-
 def part_of(verdict: Verdict) -> Part:
     """What is said of a height class by a verdict for it alone."""
-    findings = tuple(_in_words(finding) for finding in verdict.findings if finding.outcome in SHOWN)
+    findings = tuple(finding.in_words() for finding in verdict.findings if finding.outcome in SHOWN)
     return Part(findings, verdict.lengths, verdict.times)
 
 

@@ -21,7 +21,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.path.line import Line
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve, size_of
-from coursecheck.verdict.judge import plan_facets, rows_by_id
+from coursecheck.verdict.docket import plan_facets, rows_by_id
 
 __all__ = ["free_ground", "free_ground_of"]
 

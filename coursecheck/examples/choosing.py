@@ -13,7 +13,7 @@ from coursecheck.measures import MEASURES, Ask, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import Comparison, compare
-from coursecheck.verdict.judge import plan_facets
+from coursecheck.verdict.docket import plan_facets
 
 __all__ = ["Example", "Setting", "example", "key_of"]
 

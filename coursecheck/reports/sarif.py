@@ -20,7 +20,7 @@ from coursecheck.measures import MEASURES
 from coursecheck.reports.grouping import SHOWN
 from coursecheck.reports.wording import printable
 from coursecheck.rulebook.model import Limit
-from coursecheck.verdict.judge import rows_by_id
+from coursecheck.verdict.docket import rows_by_id
 from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.version import __version__
 

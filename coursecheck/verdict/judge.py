@@ -4,59 +4,77 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import NamedTuple
+from functools import partial
 
-from coursecheck.course.model import Course
 from coursecheck.language import say
-from coursecheck.measures import MEASURES, Ask, Facets, Scene, Value
+from coursecheck.measures import MEASURES, Ask, Measure, Scene, Value
 from coursecheck.rulebook.model import SEVERITIES, Limit, Rulebook
-from coursecheck.rulebook.resolve import resolve, shortlist
+from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import Comparison, compare
+from coursecheck.verdict.docket import Docket, Question, docket_of
 from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered, Wording
 
-__all__ = ["judge", "plan_facets", "uncovered"]
+__all__ = ["judge", "uncovered"]
 
 
-@dataclass(frozen=True, slots=True)
 class _Judging:
-    """What stays the same while one plan is judged for one height class, and what was measured for it so far."""
+    """One plan being judged for one height class."""
 
-    scene: Scene
-    height: str
-    facets: Facets
-    setting_out_m: float
-    taken: dict[tuple[str, Ask], list[Value]] = field(default_factory=dict)
+    def __init__(self, scene: Scene, docket: Docket) -> None:
+        self._scene = scene
+        self._docket = docket
+        self._taken: dict[tuple[str, Ask], list[Value]] = {}
 
-    def values(self, measure: str, ask: Ask) -> list[Value]:
+    def findings(self) -> list[list[Finding]]:
+        """What is found of each limit, in the docket's order."""
+        return [self._answer(question) for question in self._docket.questions]
+
+    def _values(self, measure: Measure, ask: Ask) -> list[Value]:
         """The values of a measure; several limits may ask for the same ones."""
-        taken = self.taken.get((measure, ask))
-        if taken is None:
-            taken = self.taken[measure, ask] = list(MEASURES[measure].take(self.scene, ask))
-        return taken
+        key = (measure.name, ask)
+        if key not in self._taken:
+            self._taken[key] = list(measure.take(self._scene, ask))
+        return self._taken[key]
 
+    def _answer(self, question: Question) -> list[Finding]:
+        """Each value of the measure of one limit against the row that applies to it.
 
-class _Judged(NamedTuple):
-    """A value that was held against the row that applies to it, and why it is that row unless it was met."""
+        A value that is the very same object as one of the plan before was held against it then.
+        """
+        found: list[Finding] = []
+        for number, (measure, ask, asking) in enumerate(question.asks):
+            values = self._values(measure, ask)
+            keys = [(question, number, id(value)) for value in values]
+            held = partial(self._held, question, measure, asking, values)
+            found += [one for _, one in self._scene.memo.many("found", keys, held) if one is not None]
+        return found
 
-    result: Comparison
-    why: tuple[str, ...]
+    def _held(
+        self,
+        question: Question,
+        measure: Measure,
+        asking: Sequence[Limit],
+        values: Sequence[Value],
+        some: Iterable[int],
+    ) -> Iterator[tuple[Value, Finding | None]]:
+        """Some values against their rows.
 
-    @property
-    def subject(self) -> tuple[object, ...]:
-        """What findings that are the same have in common."""
-        value = self.result.value
-        return (value.passes, value.obstacles, value.measured, self.result.margin, self.result.outcome)
+        Each is given back, too: while it is kept, nothing else can come to have its identity.
+        """
+        docket = self._docket
+        for i in some:
+            value = values[i]
+            chosen = question.candidates.choose(value.facets)
+            if chosen is None or chosen not in asking:
+                yield value, None
+                continue
+            result = compare(value, chosen, measure, setting_out_m=docket.setting_out_m, units=docket.units)
+            why = self._why(value, question.rows) if result.outcome != "met" else ()
+            yield value, _finding(result, docket.height, why)
 
-
-def plan_facets(course: Course, height: str) -> dict[str, str]:
-    """What a selector sees of the whole plan: discipline, grade, height class, indoors or not."""
-    return {
-        "discipline": course.discipline,
-        "grade": course.grade,
-        "height": height,
-        "indoor": str(course.ring.indoor).lower(),
-    }
+    def _why(self, value: Value, rows: Sequence[Limit]) -> tuple[str, ...]:
+        seen = [{**self._docket.facets, **facets} for facets in value.facets]
+        return resolve(rows, seen, explain=True).trace
 
 
 def judge(rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float) -> tuple[Finding, ...]:
@@ -67,85 +85,53 @@ def judge(rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float)
         scenes: the measured scene of each height class.
         setting_out_m: standard deviation of every set-out coordinate, in metres.
     """
-    judgings = [
-        _Judging(scene, height, plan_facets(scene.course, height), setting_out_m) for height, scene in scenes.items()
-    ]
-    every: list[str | None] = [None] if len(judgings) > 1 else list(scenes)
+    dockets = {height: docket_of(rulebook, scene, height, setting_out_m) for height, scene in scenes.items()}
+    judged = {height: _Judging(scene, dockets[height]).findings() for height, scene in scenes.items()}
+    every: list[str | None] = [None] if len(scenes) > 1 else list(scenes)
     findings: list[Finding] = []
-    for rows in rows_by_id(rulebook).values():
-        found = {judging.height: list(_apply(rows, judging)) for judging in judgings}
-        idle = [height for height, judged in found.items() if not judged]
+    for i, question in enumerate(next(iter(dockets.values())).questions):
+        found = {height: answers[i] for height, answers in judged.items()}
+        idle = [height for height, some in found.items() if not some]
         findings += _merged(found)
-        findings += [_not_applicable(rows, height) for height in (idle if len(idle) < len(found) else every)]
+        findings += [_not_applicable(question.rows, height) for height in (idle if len(idle) < len(found) else every)]
     order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(scenes)}
     return tuple(sorted(findings, key=lambda finding: _rank(finding, order)))
 
 
-def rows_by_id(rulebook: Rulebook) -> dict[str, list[Limit]]:
-    """The rows of each limit, in the rulebook's order."""
-    rows: dict[str, list[Limit]] = {}
-    for row in rulebook.limits:
-        rows.setdefault(row.id, []).append(row)
-    return rows
-
-
-def _apply(rows: Sequence[Limit], judging: _Judging) -> Iterator[_Judged]:
-    """Each value of the measure of one limit against the row that applies to it."""
-    candidates = shortlist(rows, judging.facets)
-    asks: dict[tuple[str, Ask], list[Limit]] = {}
-    for row, _ in reversed(candidates.rows):
-        asks.setdefault((row.measure, Ask(row.metric, row.of, row.between)), []).append(row)
-    sigma_m, units = judging.setting_out_m, judging.scene.course.units
-    for (name, ask), asking in asks.items():
-        measure = MEASURES[name]
-        for value in judging.values(name, ask):
-            chosen = candidates.choose(value.facets)
-            if chosen is not None and chosen in asking:
-                result = compare(value, chosen, measure, setting_out_m=sigma_m, units=units)
-                yield _Judged(result, _why(value, rows, judging) if result.outcome != "met" else ())
-
-
-def _why(value: Value, rows: Sequence[Limit], judging: _Judging) -> tuple[str, ...]:
-    return resolve(rows, [{**judging.facets, **facets} for facets in value.facets], explain=True).trace
-
-
-def _merged(found: Mapping[str, Sequence[_Judged]]) -> Iterator[Finding]:
+def _merged(found: Mapping[str, Sequence[Finding]]) -> Iterator[Finding]:
     """The findings of one limit; those that are the same for every height class are said once and for all of them."""
     said: set[int] = set()
     if len(found) > 1:
         first, *others = found.values()
-        indices = [_by_subject(judged) for judged in others]
+        indices = [_by_subject(findings) for findings in others]
         for one in first:
-            twins = [[two for two in index.get(one.subject, ()) if _alike(one, two)] for index in indices]
+            twins = [[two for two in index.get(_subject(one), ()) if _alike(one, two)] for index in indices]
             if all(twins):
-                yield _finding(one, None)
+                yield one._replace(height=None)
                 said |= {id(one), *(id(two) for same in twins for two in same)}
-    for height, judged in found.items():
-        yield from (_finding(one, height) for one in judged if id(one) not in said)
+    for findings in found.values():
+        yield from (one for one in findings if id(one) not in said)
 
 
-def _by_subject(judged: Iterable[_Judged]) -> dict[tuple[object, ...], list[_Judged]]:
-    index: dict[tuple[object, ...], list[_Judged]] = {}
-    for one in judged:
-        index.setdefault(one.subject, []).append(one)
+def _subject(finding: Finding) -> tuple[object, ...]:
+    """What findings of a limit that are the same have in common."""
+    return (finding.passes, finding.obstacles, finding.measured, finding.margin, finding.outcome)
+
+
+def _by_subject(findings: Iterable[Finding]) -> dict[tuple[object, ...], list[Finding]]:
+    index: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        index.setdefault(_subject(finding), []).append(finding)
     return index
 
 
-def _alike(one: _Judged, other: _Judged) -> bool:
+def _alike(one: Finding, other: Finding) -> bool:
     """Whether two findings of a limit are the same but for the height class; other rows may say the same, too."""
-    if one.result.value.witness != other.result.value.witness or one.why != other.why:
-        return False
-    return one.result == other.result or _in_words(one) == _in_words(other)
+    other = other._replace(height=one.height)
+    return one == other or one.in_words() == other.in_words()
 
 
-def _in_words(judged: _Judged) -> Finding:
-    said = judged.result
-    words = Wording(said.title, said.expected, said.message, said.place, said.figures)
-    return _finding(judged, None)._replace(words=words)
-
-
-def _finding(judged: _Judged, height: str | None) -> Finding:
-    result, why = judged
+def _finding(result: Comparison, height: str, why: tuple[str, ...]) -> Finding:
     outcome, margin, chance, value, row, measure, _ = result
     return Finding(
         limit=row.id,

@@ -136,6 +136,11 @@ class Finding(NamedTuple):
         """See `Words`."""
         return self.words.message
 
+    def in_words(self) -> Finding:
+        """The same with its words spelt out: it needs nothing any more that they are made from."""
+        said = self.words
+        return self._replace(words=Wording(said.title, said.expected, said.message, said.place, said.figures))
+
     @property
     def counts_against(self) -> bool:
         """Whether it is a breach, or could not be measured at all, and nobody accepted it."""

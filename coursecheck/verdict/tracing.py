@@ -11,7 +11,7 @@ from coursecheck.measures import MEASURES, Ask, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import compare, subject_words
-from coursecheck.verdict.judge import plan_facets
+from coursecheck.verdict.docket import plan_facets
 
 __all__ = ["Choice", "Subject", "trace_limit"]
 

@@ -7,8 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import coursecheck
+from coursecheck.language import speaking
 from coursecheck.path.memo import Memo
 from coursecheck.resources import sample
+from coursecheck.verdict.selection import Selection
 
 COURSE, BOOK = coursecheck.load_plan(sample("granary"))
 HEIGHTS = tuple(BOOK.heights)[-2:]
@@ -46,6 +48,28 @@ def test_after_any_moves_the_verdict_is_the_one_that_is_found_afresh(memos, move
     assert [finding.message for finding in again.findings] == [finding.message for finding in afresh.findings]
     assert (again.legs, again.lengths, again.times) == (afresh.legs, afresh.lengths, afresh.times)
     assert again.expected == afresh.expected
+
+
+def asked_otherwise():
+    """Ways to ask about the same line anew: what is found must not be that of the question before."""
+    yield COURSE, BOOK, "en", {}
+    yield replace(COURSE, grade="3"), BOOK, "en", {}
+    yield replace(COURSE, ring=replace(COURSE.ring, indoor=not COURSE.ring.indoor)), BOOK, "en", {}
+    yield replace(COURSE, units="ft"), BOOK, "en", {}
+    yield COURSE, replace(BOOK, limits=tuple(replace(row, severity="note") for row in BOOK.limits)), "en", {}
+    yield COURSE, BOOK, "en", {"setting_out_m": 0.2}
+    yield COURSE, BOOK, "en", {"selection": Selection(select=("leg-*",))}
+    yield COURSE, BOOK, "de", {}
+    yield COURSE, BOOK, "en", {}
+
+
+def test_a_plan_that_is_judged_otherwise_is_judged_anew(memos):
+    for course, book, language, options in asked_otherwise():
+        with speaking(language):
+            again = coursecheck.check(course, book, heights=HEIGHTS, memos=memos, **options)
+            afresh = coursecheck.check(course, book, heights=HEIGHTS, **options)
+            assert again.findings == afresh.findings
+            assert [finding.in_words() for finding in again.findings] == [f.in_words() for f in afresh.findings]
 
 
 def test_of_a_plan_that_did_not_change_nothing_is_drawn_or_measured_along_the_line_again(memos):
