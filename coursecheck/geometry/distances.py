@@ -13,9 +13,25 @@ from shapely.geometry.base import BaseGeometry
 from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Segment
 
-__all__ = ["nearest_ends", "nearest_on_piece", "piece_to_straight", "ray_to_straights"]
+__all__ = ["NOISE_M", "boxes_meet", "nearest_ends", "nearest_on_piece", "piece_to_straight", "ray_to_straights"]
+
+NOISE_M = 1e-9  # float noise between two ways to work out the same distance
 
 Pair = tuple[float, Point, Point]
+
+
+def boxes_meet(ones: NDArray[np.float64], others: NDArray[np.float64], apart_m: float = 0.0) -> NDArray[np.bool_]:
+    """Which boxes come so near to which others, shape (n, m).
+
+    What is asked exactly of what lies within two boxes need be asked of those only: float noise counts as near.
+
+    Args:
+        ones: shape (n, 4): left, bottom, right, top. A box of nan, round nothing, meets none.
+        others: shape (m, 4).
+        apart_m: how far apart, in metres, along x and along y.
+    """
+    low, high = ones[:, None, :2] - (apart_m + NOISE_M), ones[:, None, 2:] + (apart_m + NOISE_M)
+    return np.asarray(((low <= others[:, 2:]) & (others[:, :2] <= high)).all(axis=2))
 
 
 def nearest_ends(

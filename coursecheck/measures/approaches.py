@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
-from shapely import bounds, get_coordinates, intersection, intersects_xy, polygons
+from shapely import Polygon, get_coordinates, intersection, intersects, intersects_xy
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
-from coursecheck.geometry.distances import ray_to_straights
+from coursecheck.geometry.distances import NOISE_M, boxes_meet, ray_to_straights
 from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.nearest import NOISE_M
-from coursecheck.measures.registry import PASS, legs, measure, pass_facets
+from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.tracks import Geometries
 from coursecheck.path.words import Floats
@@ -39,18 +38,18 @@ STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: 
     never={"kind": ("table",), "pass": ("first",)},
 )
 def _approach_angle(scene: Scene, ask: Ask) -> Iterator[Value]:
-    for before, run in legs(scene):
+    def taken(before: Pass, run: Pass) -> Value | None:
         start, portal = scene.way(before).exit, scene.way(run).entry
         distance = math.dist(start.centre, portal.centre)
         problem = scene.line.legs[before.number - 1].problem if ask.metric == "line" else None
         if distance == 0.0 or scene.way(run).form == "stop":
-            continue
+            return None
         if ask.metric == "line":
             entry = scene.line.passes[run.number - 1].entry
             coming, points = bearing_deg(entry.heading), (entry.ahead(-1.0).point, entry.point)
         else:
             coming, points = bearing_between(start.centre, portal.centre), (start.centre, portal.centre)
-        yield Value(
+        return Value(
             measured=None if problem else abs(wrap_deg(coming - portal.bearing_deg)),
             passes=(before.number, run.number),
             obstacles=(before.obstacle, run.obstacle),
@@ -59,6 +58,8 @@ def _approach_angle(scene: Scene, ask: Ask) -> Iterator[Value]:
             spread=_direction_spread(scene, run, distance),
             why_not=problem or "",
         )
+
+    return leg_values(scene, f"approach-angle {ask.metric}", taken)
 
 
 def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
@@ -86,16 +87,22 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
 )
 def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     ways = [(scene.way(run).exit, run.obstacle) for run in scene.passes]
-    for run, (leave, _), free in zip(scene.passes, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
-        if free is not None:
-            yield Value(
-                measured=free,
-                passes=(run.number,),
-                obstacles=(run.obstacle,),
-                witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
-                facets=(pass_facets(scene, run),),
-                spread=1.0 if ask.metric != "solid" else TWO_POINTS,
-            )
+    rooms = rooms_ahead(scene, ways, ask.metric)
+
+    def taken(run: Pass) -> Value | None:
+        leave, free = ways[run.number - 1][0], rooms[run.number - 1]
+        if free is None:
+            return None
+        return Value(
+            measured=free,
+            passes=(run.number,),
+            obstacles=(run.obstacle,),
+            witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
+            facets=(pass_facets(scene, run),),
+            spread=1.0 if ask.metric != "solid" else TWO_POINTS,
+        )
+
+    return pass_values(scene, f"run-out {ask.metric}", taken, rooms)
 
 
 def room_ahead(scene: Scene, portal: Portal, metric: str, own: str) -> float | None:
@@ -114,70 +121,65 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
     sides = scene.walls() if metric == "wall" else scene.sides
     if not sides or not portals:
         return [None] * len(portals)
-    inside = intersects_xy(scene.ring, np.array([portal.centre for portal, _ in portals]))
-    rooms = [
-        ray_to_straights(portal.centre, portal.bearing_deg, sides) if within else None
-        for (portal, _), within in zip(portals, inside, strict=True)
-    ]
+
+    def rays(missing: list[int]) -> Iterator[float | None]:
+        some = [portals[i][0] for i in missing]
+        inside = intersects_xy(scene.ring, np.array([portal.centre for portal in some]))
+        for portal, within in zip(some, inside.tolist(), strict=True):
+            yield ray_to_straights(portal.centre, portal.bearing_deg, sides) if within else None
+
+    edge = scene.edge_key("wall" if metric == "wall" else "ring")
+    keys = [(portal.centre, portal.bearing_deg, edge) for portal, _ in portals]
+    rooms = scene.memo.many("ray", keys, rays)
     ahead = [i for i, free in enumerate(rooms) if free is not None]
     if metric == "solid" and ahead:
         met_m = _first_met_m(scene, [portals[i] for i in ahead], [rooms[i] or 0.0 for i in ahead])
-        for i, first_m in zip(ahead, met_m.tolist(), strict=True):
+        for i, first_m in zip(ahead, met_m, strict=True):
             rooms[i] = first_m if first_m < math.inf else rooms[i]
     return rooms
 
 
-def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Sequence[float]) -> Floats:
+def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Sequence[float]) -> list[float]:
     """How far ahead of each portal something solid first reaches into its strip; infinite where nothing does."""
     half = (-STRIP_HALF_M, STRIP_HALF_M)
-    corners = [portal.frame.rectangle((0.0, free), half) for (portal, _), free in zip(portals, free_m, strict=True)]
-    strips, parts = np.asarray(polygons(np.array(corners))), scene.solid_tree.geometries
-    strip, part = scene.solid_tree.query(strips, predicate="intersects")
-    foreign = scene.solid_owners[part] != np.array([own for _, own in portals])[strip]
-    met: list[list[int]] = [[] for _ in portals]
-    for i, j in zip(strip[foreign].tolist(), part[foreign].tolist(), strict=True):
-        met[i].append(j)
+    figures = [(portal.centre, portal.bearing_deg, free) for (portal, _), free in zip(portals, free_m, strict=True)]
+    corners = scene.memo.many(
+        "strip", figures, lambda missing: (portals[i][0].frame.rectangle((0.0, free_m[i]), half) for i in missing)
+    )
+    strips = np.array(corners)
+    near = boxes_meet(np.concatenate([strips.min(axis=1), strips.max(axis=1)], axis=1), scene.solid_boxes)
+    near &= scene.solid_owners != np.array([own for _, own in portals])[:, None]
+
+    def measured(missing: list[int]) -> Iterator[float]:
+        for i in missing:
+            yield _reached_m(
+                portals[i][0], Polygon(corners[i]), scene.solid_parts[near[i]], scene.solid_boxes[near[i]]
+            )
+
     keys = [
-        (portal.centre, portal.bearing_deg, free, *parts[sorted(there)])
-        for (portal, _), free, there in zip(portals, free_m, met, strict=True)
+        (*key, *itertools.compress(scene.solid_keys, there))
+        for key, there in zip(figures, near.tolist(), strict=True)
     ]
-
-    def measured(missing: list[int]) -> list[float]:
-        which = np.repeat(np.arange(len(missing)), [len(met[i]) for i in missing])
-        some = parts[[j for i in missing for j in met[i]]]
-        return _reached_m([portals[i][0] for i in missing], strips[missing], which, some)
-
-    return np.array(scene.memo.many("first met", keys, measured))
+    return scene.memo.many("first met", keys, measured)
 
 
-def _reached_m(
-    portals: Sequence[Portal], strips: Geometries, which: NDArray[np.int64], parts: Geometries
-) -> list[float]:
-    """How far ahead of each portal the first of its parts reaches into its strip; infinite where it has none.
+def _reached_m(portal: Portal, strip: Polygon, parts: Geometries, boxes: Floats) -> float:
+    """How far ahead of a portal the first of some parts reaches into its strip; infinite where none does.
 
     Args:
-        portals: the portals.
-        strips: the strip ahead of each.
-        which: whose strip each part reaches into.
-        parts: the parts.
+        portal: the portal.
+        strip: the strip ahead of it.
+        parts: solid ground.
+        boxes: the boxes round the parts.
     """
-    origin = np.array([portal.centre for portal in portals])[which]
-    forward = np.array([portal.frame.forward for portal in portals])[which]
-    first = np.full(len(portals), math.inf)
-
-    def reach(pairs: NDArray[np.int64]) -> None:
-        shared = intersection(strips[which[pairs]], parts[pairs])
-        points, owner = get_coordinates(shared, return_index=True)
-        owner = pairs[owner]
-        along = ((points - origin[owner]) * forward[owner]).sum(axis=1)
-        np.minimum.at(first, which[owner], np.maximum(along, 0.0))
-
-    # the nearest part by the boxes round them is looked at first: parts that begin beyond it need not be cut
-    boxes = bounds(parts).reshape(-1, 2, 2)
-    begin = ((np.where(forward > 0.0, boxes[:, 0], boxes[:, 1]) - origin) * forward).sum(axis=1)
-    order = np.lexsort((begin, which))
-    nearest = np.flatnonzero(np.diff(which[order], prepend=-1))
-    reach(order[nearest])
-    others = np.delete(order, nearest)
-    reach(others[begin[others] <= first[which[others]] + NOISE_M])
-    return list(first.tolist())
+    (x, y), (fx, fy) = portal.centre, portal.frame.forward
+    met = intersects(strip, parts)
+    left, bottom, right, top = boxes[met].T
+    begin = (np.where(fx > 0.0, left, right) - x) * fx + (np.where(fy > 0.0, bottom, top) - y) * fy
+    first_m = math.inf
+    for i in np.argsort(begin, kind="stable").tolist():
+        if begin[i] > first_m + NOISE_M:  # parts that begin beyond what was met need not be cut
+            break
+        shared = get_coordinates(intersection(strip, parts[met][i])).tolist()
+        first_m = min(first_m, *(max((px - x) * fx + (py - y) * fy, 0.0) for px, py in shared))
+    return first_m

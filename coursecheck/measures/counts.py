@@ -10,16 +10,17 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from shapely import (
     GeometryType,
-    STRtree,
-    distance,
+    bounds,
+    get_coordinates,
     get_parts,
     get_type_id,
     intersection,
     is_simple,
-    multipoints,
 )
 
 from coursecheck.course.model import Pass
+from coursecheck.geometry.distances import boxes_meet
+from coursecheck.geometry.frames import Point
 from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
@@ -228,13 +229,24 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
     if not scene.passes:
         yield Value(measured=0.0)
         return
-    tracks = geometries(line for _, line in scene.tracks.drawn(scene.tracks.ways))
-    loops = int((~is_simple(tracks)).sum())
-    first, second = STRtree(tracks).query(tracks, predicate="intersects")
-    pairs = first < second
-    met = get_parts(intersection(tracks[first[pairs]], tracks[second[pairs]]))
-    points = met[get_type_id(met) == GeometryType.POINT]
+    tracks = scene.tracks
+    keys = [tracks.key(way) for way in tracks.ways]
+    lines = geometries(line for _, line in tracks.drawn(tracks.ways))
+    loops = scene.memo.many("loop", keys, lambda missing: (~is_simple(lines[missing])).tolist())
+    boxes = bounds(lines)
+    pairs = np.argwhere(np.triu(boxes_meet(boxes, boxes), 1))
+
+    def crossings(missing: list[int]) -> Iterator[list[Point]]:
+        first, second = lines[pairs[missing].T]
+        met, owner = get_parts(intersection(first, second), return_index=True)
+        single = get_type_id(met) == GeometryType.POINT
+        points: list[list[Point]] = [[] for _ in missing]
+        for i, (x, y) in zip(owner[single].tolist(), get_coordinates(met[single]).tolist(), strict=True):
+            points[i].append((x, y))
+        return iter(points)
+
+    crossed = scene.memo.many("crossings", [(keys[i], keys[j]) for i, j in pairs.tolist()], crossings)
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
-    ends = [pose.point for run in scene.line.passes for pose in (run.entry, run.exit)]
-    joints = multipoints(np.array(ends))
-    yield Value(measured=float(loops + int((distance(points, joints) > CHORD_M).sum())))
+    joints = [pose.point for run in scene.line.passes for pose in (run.entry, run.exit)]
+    places = [point for points in crossed for point in points]
+    yield Value(measured=float(sum(loops) + sum(all(math.dist(p, q) > CHORD_M for q in joints) for p in places)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
@@ -17,8 +18,8 @@ from coursecheck.language import say
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
-from coursecheck.measures.nearest import Near, nearest, nearest_parts
-from coursecheck.measures.registry import KIND, LEG, leg_facets, legs, measure, pass_facets
+from coursecheck.measures.nearest import Near, nearest, nearest_parts, parts_beside
+from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
 from coursecheck.measures.scene import Scene
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
@@ -57,24 +58,27 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
     if not sides:
         return
-    edge = MultiLineString(sides)
-    # what reaches out of the ring is said once, by beyond-ring
-    inside = [name for name, within in zip(scene.shapes, covers(scene.ring, scene.grounds), strict=True) if within]
-    grounds = np.array([scene.shapes[name].footprint for name in inside], dtype=object)
+    keys = [(key, scene.edge_key(ask.metric)) for key in scene.shape_keys]
+    yield from known_values(scene, "edge-distance", keys, lambda missing: _distances_to(scene, sides, missing))
+
+
+def _distances_to(scene: Scene, sides: Sequence[tuple[Point, Point]], which: Sequence[int]) -> Iterator[Value | None]:
+    """How near some obstacles come to sides of the ring; what reaches out of it is said once, by beyond-ring."""
+    names, grounds, edge = list(scene.shapes), scene.grounds[which], MultiLineString(sides)
     near = nearest_ends(grounds, edge)
-    on_edge = np.asarray(points(np.array([end for _, end in near]).reshape(-1, 2)))
+    on_edge = np.asarray(points(np.array([end for _, end in near])))
     nearest_side = distance(get_parts(edge)[None, :], on_edge[:, None]).argmin(axis=1).tolist()
-    measured = distance(grounds, edge).tolist()
-    for name, free, ends, side in zip(inside, measured, near, nearest_side, strict=True):
-        along = _parallel(scene, name, sides[side])
-        yield Value(
+    inside, measured = covers(scene.ring, grounds).tolist(), distance(grounds, edge).tolist()
+    for i, within, free, ends, side in zip(which, inside, measured, near, nearest_side, strict=True):
+        value = Value(
             measured=free,
-            obstacles=(name,),
-            passes=scene.numbers(name),
+            obstacles=(names[i],),
+            passes=scene.numbers(names[i]),
             witness=Witness("segment", ends),
-            facets=({**_obstacle_facets(scene, name), "parallel": along},),
+            facets=({**_obstacle_facets(scene, names[i]), "parallel": _parallel(scene, names[i], sides[side])},),
             spread=ONE_POINT,
         )
+        yield value if within else None
 
 
 @measure(
@@ -86,17 +90,23 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=KIND,
 )
 def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    inside = covers(scene.ring, scene.grounds) if scene.shapes else ()
-    for (name, shape), within in zip(scene.shapes.items(), inside, strict=True):
-        reach, worst = (0.0, shape.centre) if within else _reach_out(scene, shape)
-        yield Value(
-            measured=reach,
-            obstacles=(name,),
-            passes=scene.numbers(name),
-            witness=Witness("point", (worst,)),
-            facets=(_obstacle_facets(scene, name),),
-            spread=ONE_POINT if reach else 0.0,
-        )
+    shapes = list(scene.shapes.items())
+
+    def taken(missing: list[int]) -> Iterator[Value]:
+        inside = covers(scene.ring, scene.grounds[missing]).tolist()
+        for (name, shape), within in zip((shapes[i] for i in missing), inside, strict=True):
+            reach, worst = (0.0, shape.centre) if within else _reach_out(scene, shape)
+            yield Value(
+                measured=reach,
+                obstacles=(name,),
+                passes=scene.numbers(name),
+                witness=Witness("point", (worst,)),
+                facets=(_obstacle_facets(scene, name),),
+                spread=ONE_POINT if reach else 0.0,
+            )
+
+    keys = [(key, scene.edge_key("ring")) for key in scene.shape_keys]
+    yield from known_values(scene, "beyond-ring", keys, taken)
 
 
 def _reach_out(scene: Scene, shape: Shape) -> tuple[float, Point]:
@@ -130,12 +140,18 @@ def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: 
 )
 def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     sides = _sides(scene, ask.metric)
-    run = [leg for leg in legs(scene) if scene.tracks.legs[leg[0].number - 1]]
-    if sides and run:
-        edge = MultiLineString(sides)
-        found = nearest(scene.tracks, [(before.number - 1, edge) for before, _ in run])
-        for (before, after), near in zip(run, found, strict=True):
-            yield _leg_clearance(scene, before, after, near, ONE_POINT)
+    if not sides:
+        return
+    between, edge = list(legs(scene)), MultiLineString(sides)
+
+    def taken(missing: list[int]) -> Iterator[Value | None]:
+        run = [i for i in missing if scene.tracks.legs[i]]
+        near = dict(zip(run, nearest(scene.tracks, [(i, edge) for i in run]), strict=True))
+        for i in missing:
+            yield _leg_clearance(scene, *between[i], near[i], ONE_POINT) if i in near else None
+
+    keys = [(leg, scene.edge_key(ask.metric)) for leg in scene.leg_keys]
+    yield from known_values(scene, "line-edge", keys, taken)
 
 
 @measure(
@@ -147,16 +163,33 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    named = sorted(scene.solids, key=lambda owned: owned[0])
-    names = np.array([name for name, _ in named])
-    counted = np.array([(names != before.obstacle) & (names != after.obstacle) for before, after in legs(scene)])
-    found = nearest_parts(scene.tracks, [part for _, part in named], counted) if counted.size else ()
-    for (before, after), closest in zip(legs(scene), found, strict=False):
-        if closest is not None:
-            near, name = closest[0], named[closest[1]][0]
-            value = _leg_clearance(scene, before, after, near, TWO_POINTS)
+    between, names = list(legs(scene)), [name for name, _ in scene.solids]
+    order = sorted(range(len(names)), key=names.__getitem__)
+    if not (between and names):
+        return
+    foreign = (
+        np.array(names) != np.array([(before.obstacle, after.obstacle) for before, after in between])[:, :, None]
+    )
+    beside = parts_beside(scene.tracks, scene.leg_keys, scene.solid_parts, scene.solid_keys, foreign.all(axis=1))
+
+    def taken(missing: list[int]) -> Iterator[Value | None]:
+        found = nearest_parts(
+            scene.tracks, scene.solid_parts, [(i, [j for j in order if beside[i, j]]) for i in missing]
+        )
+        for i, closest in zip(missing, found, strict=True):
+            if closest is None:
+                yield None
+                continue
+            near, name = closest[0], names[closest[1]]
+            value = _leg_clearance(scene, *between[i], near, TWO_POINTS)
             met = (name,) if name in scene.shapes else ()
             yield value._replace(obstacles=(*value.obstacles, *met), note=say("beside {name}", name=name))
+
+    parts = [(key, name in scene.shapes) for key, name in zip(scene.solid_keys, names, strict=True)]
+    keys = [
+        (leg, *itertools.compress(parts, there)) for leg, there in zip(scene.leg_keys, beside.tolist(), strict=True)
+    ]
+    yield from known_values(scene, "line-solid", keys, taken)
 
 
 @measure(

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
-from shapely import STRtree, linestrings
+from shapely import crosses, linestrings
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.distances import nearest_ends
+from coursecheck.geometry.distances import boxes_meet, nearest_ends
 from coursecheck.geometry.frames import Point, bearing_deg, wrap_deg
 from coursecheck.geometry.segments import Segment
 from coursecheck.language import say
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import LEG, leg_facets, legs, measure
+from coursecheck.measures.registry import LEG, known_values, leg_facets, leg_values, legs, measure
 from coursecheck.measures.scene import Scene
 
 __all__ = ["bearing_between", "portal_to_portal_m"]
@@ -33,24 +33,31 @@ def portal_to_portal_m(scene: Scene, before: Pass) -> float:
 
 def _distances(scene: Scene, metric: str) -> list[tuple[float, Witness]]:
     """The distance of each leg, and what was measured."""
+    between = list(legs(scene))
+    return scene.memo.many(
+        f"distance {metric}", scene.leg_keys, lambda missing: _measured(scene, metric, [between[i] for i in missing])
+    )
+
+
+def _measured(scene: Scene, metric: str, between: Sequence[tuple[Pass, Pass]]) -> list[tuple[float, Witness]]:
     if metric == "line":
-        return [(portal_to_portal_m(scene, run), Witness("path", scene.track(run))) for run in scene.passes[:-1]]
+        return [(portal_to_portal_m(scene, run), Witness("path", scene.track(run))) for run, _ in between]
     if metric == "flight":
-        return _on_the_ground(scene)
-    shapes = [(scene.shape(before), scene.shape(after)) for before, after in legs(scene)]
+        return _on_the_ground(scene, [run.number - 1 for run, _ in between])
+    shapes = [(scene.shape(before), scene.shape(after)) for before, after in between]
     ends = [(one.centre, other.centre) for one, other in shapes]
     if metric == "edges":
         ends = nearest_ends([one.footprint for one, _ in shapes], [other.footprint for _, other in shapes])
     return [(math.dist(*points), Witness("segment", points)) for points in ends]
 
 
-def _on_the_ground(scene: Scene) -> list[tuple[float, Witness]]:
+def _on_the_ground(scene: Scene, which: Sequence[int]) -> list[tuple[float, Witness]]:
     """From landing to take-off."""
-    tracks, passes = scene.tracks, scene.line.passes
-    ends = [(before.exit.point, after.entry.point) for before, after in itertools.pairwise(passes)]
-    drawn = [points for points, _ in tracks.drawn(tracks.grounds)]
-    witnesses = [Witness("path", points or coincide) for points, coincide in zip(drawn, ends, strict=True)]
-    return [(leg.length_m, witness) for leg, witness in zip(scene.line.legs, witnesses, strict=True)]
+    tracks, passes, lines = scene.tracks, scene.line.passes, scene.line.legs
+    drawn = tracks.drawn([tracks.grounds[i] for i in which])
+    ends = [(passes[i].exit.point, passes[i + 1].entry.point) for i in which]
+    witnesses = [Witness("path", points or coincide) for (points, _), coincide in zip(drawn, ends, strict=True)]
+    return [(lines[i].length_m, witness) for i, witness in zip(which, witnesses, strict=True)]
 
 
 @measure(
@@ -67,9 +74,14 @@ def _on_the_ground(scene: Scene) -> list[tuple[float, Witness]]:
     facets=LEG,
 )
 def _leg_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
-    for (before, after), (measured, witness) in zip(legs(scene), _distances(scene, ask.metric), strict=True):
+    distances = _distances(scene, ask.metric)
+
+    def taken(before: Pass, after: Pass) -> Value:
+        measured, witness = distances[before.number - 1]
         problem = scene.line.legs[before.number - 1].problem if ask.metric in ("line", "flight") else None
-        yield _leg_value(scene, before, after, measured, witness, TWO_POINTS, problem)
+        return _leg_value(scene, before, after, measured, witness, TWO_POINTS, problem)
+
+    yield from leg_values(scene, f"leg-distance {ask.metric}", taken)
 
 
 @measure(
@@ -119,15 +131,20 @@ def _leg_value(
     )
 
 
-def _line_values(scene: Scene, spread: float, take: Callable[[tuple[Segment, ...]], float | None]) -> Iterator[Value]:
+def _line_values(
+    scene: Scene, what: str, spread: float, take: Callable[[tuple[Segment, ...]], float | None]
+) -> Iterator[Value]:
     """One value for each leg, taken from its pieces; nothing where `take` finds nothing to measure."""
-    for before, after in legs(scene):
+
+    def taken(before: Pass, after: Pass) -> Value | None:
         leg = scene.line.legs[before.number - 1]
         measured = take(leg.segments)
         if measured is None and leg.problem is None:
-            continue
+            return None
         witness = Witness("path", scene.track(before))
-        yield _leg_value(scene, before, after, measured or 0.0, witness, spread, leg.problem)
+        return _leg_value(scene, before, after, measured or 0.0, witness, spread, leg.problem)
+
+    return leg_values(scene, what, taken)
 
 
 @measure(
@@ -144,17 +161,22 @@ def _line_values(scene: Scene, spread: float, take: Callable[[tuple[Segment, ...
 def _leg_turn(scene: Scene, ask: Ask) -> Iterator[Value]:
     if ask.metric == "line":
         spread = math.degrees(1.0) / 5  # a metre of shift at a usual 5 m of distance; common practice, no source
-        yield from _line_values(scene, spread, lambda pieces: math.degrees(sum(abs(p.turn_rad) for p in pieces)))
+        yield from _line_values(
+            scene, "leg-turn line", spread, lambda pieces: math.degrees(sum(abs(p.turn_rad) for p in pieces))
+        )
         return
-    for before, after in legs(scene):
+
+    def taken(before: Pass, after: Pass) -> Value | None:
         start, end = scene.way(before).exit, scene.way(after).entry
         distance = math.dist(start.centre, end.centre)
         if distance == 0.0:
-            continue
+            return None
         straight = bearing_between(start.centre, end.centre)
         turn = abs(wrap_deg(straight - start.bearing_deg))
         witness = Witness("path", (start.frame.place(-1.0, 0.0), start.centre, end.centre))
-        yield _leg_value(scene, before, after, turn, witness, math.degrees(TWO_POINTS / distance), None)
+        return _leg_value(scene, before, after, turn, witness, math.degrees(TWO_POINTS / distance), None)
+
+    yield from leg_values(scene, "leg-turn centres", taken)
 
 
 @measure(
@@ -169,7 +191,7 @@ def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
     def tightest(pieces: tuple[Segment, ...]) -> float | None:
         return min((1 / abs(p.curvature) for p in pieces if p.curvature), default=None)
 
-    yield from _line_values(scene, 0.0, tightest)
+    yield from _line_values(scene, "leg-radius line", 0.0, tightest)
 
 
 @measure(
@@ -181,11 +203,13 @@ def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for before, after in legs(scene):
+    def taken(before: Pass, after: Pass) -> Value:
         leg = scene.line.legs[before.number - 1]
         witness = Witness("path", scene.track(before))
         value = _leg_value(scene, before, after, float(leg.problem is not None), witness, 0.0, None)
-        yield value._replace(note=leg.problem or "")
+        return value._replace(note=leg.problem or "")
+
+    yield from leg_values(scene, "missing-line", taken)
 
 
 @measure(
@@ -197,21 +221,36 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    bars = [(name, bar) for name, shape in scene.shapes.items() for bar in shape.bars]
-    tree = STRtree(np.asarray(linestrings(np.array([bar for _, bar in bars]).reshape(-1, 2, 2))))
-    through: dict[int, set[str]] = {}
-    for leg, bar in tree.query(scene.tracks.lines, predicate="crosses").T.tolist():
-        through.setdefault(leg, set()).add(bars[bar][0])
-    for leg, (before, after) in enumerate(legs(scene)):
-        crossed = sorted(through.get(leg, set()) - {before.obstacle, after.obstacle})
-        yield Value(
-            measured=float(len(crossed)),
-            passes=(before.number, after.number),
-            obstacles=(before.obstacle, after.obstacle, *crossed),
-            witness=Witness("path", scene.track(before)),
-            facets=(leg_facets(scene, before, after),),
-            note=say("through {names}", names=", ".join(crossed)) if crossed else "",
-        )
+    shapes = [shape for shape in scene.shapes.values() for _ in shape.bars]
+    bars = np.array([bar for shape in scene.shapes.values() for bar in shape.bars]).reshape(-1, 2, 2)
+    boxes = np.concatenate([bars.min(axis=1), bars.max(axis=1)], axis=1)
+    beside = boxes_meet(scene.tracks.boxes, boxes)
+
+    def taken(missing: list[int]) -> Iterator[Value]:
+        leg, bar = np.nonzero(beside[missing])
+        met = crosses(scene.tracks.lines[missing][leg], np.asarray(linestrings(bars))[bar])
+        through: dict[int, set[str]] = {}
+        for i, j in zip(leg[met].tolist(), bar[met].tolist(), strict=True):
+            through.setdefault(i, set()).add(shapes[j].obstacle.id)
+        for i, k in enumerate(missing):
+            yield _through_value(scene, scene.passes[k], scene.passes[k + 1], through.get(i, set()))
+
+    keys = [
+        (leg, *itertools.compress(shapes, near)) for leg, near in zip(scene.leg_keys, beside.tolist(), strict=True)
+    ]
+    yield from known_values(scene, "line-through", keys, taken)
+
+
+def _through_value(scene: Scene, before: Pass, after: Pass, met: set[str]) -> Value:
+    crossed = sorted(met - {before.obstacle, after.obstacle})
+    return Value(
+        measured=float(len(crossed)),
+        passes=(before.number, after.number),
+        obstacles=(before.obstacle, after.obstacle, *crossed),
+        witness=Witness("path", scene.track(before)),
+        facets=(leg_facets(scene, before, after),),
+        note=say("through {names}", names=", ".join(crossed)) if crossed else "",
+    )
 
 
 def bearing_between(start: Point, end: Point) -> float:

@@ -6,21 +6,20 @@ worked out exactly.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import MultiLineString, Polygon
 
-from coursecheck.geometry.distances import piece_to_straight
+from coursecheck.geometry.distances import NOISE_M, piece_to_straight
 from coursecheck.geometry.frames import Point
 from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, geometries
 
-__all__ = ["NOISE_M", "Near", "Rim", "nearest", "nearest_parts"]
+__all__ = ["Near", "Rim", "nearest", "nearest_parts", "parts_beside"]
 
 REACH_M = 2 * CHORD_M  # chords that come this much nearer than others may belong to pieces that do not
-NOISE_M = 1e-9  # float noise between two ways to work out the same distance
 
 Near = tuple[float, Point, Point]
 """A distance in metres, and the two points that are so far apart: on the line, and on what stands beside it."""
@@ -35,11 +34,8 @@ def nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
         tracks: the legs.
         meetings: which leg, by its index, and which rim.
     """
-    keys = [(tracks.key(tracks.legs[leg]), rim) for leg, rim in meetings]
-    return tracks.memo.many("near", keys, lambda missing: _nearest(tracks, [meetings[i] for i in missing]))
-
-
-def _nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
+    if not meetings:
+        return []
     spans = [tracks.legs[leg] for leg, _ in meetings]
     piece = np.concatenate(spans)
     chords = np.empty(len(tracks.pieces), dtype=object)
@@ -76,41 +72,56 @@ def _straights(rim: Rim) -> NDArray[np.float64]:
 def _within_reach(far: NDArray[np.float64], meeting: NDArray[np.int64], noise_m: float) -> NDArray[np.bool_]:
     """Which distances may be the least of their meeting, once they are worked out exactly."""
     starts = np.flatnonzero(np.diff(meeting, prepend=-1))
-    return np.asarray(far <= np.minimum.reduceat(far, starts)[meeting] + (REACH_M + noise_m))
+    least = np.minimum.reduceat(far, starts).repeat(np.diff(starts, append=len(far)))
+    return np.asarray(far <= least + (REACH_M + noise_m))
 
 
 def nearest_parts(
-    tracks: Tracks, parts: Sequence[Polygon], counted: NDArray[np.bool_]
+    tracks: Tracks, parts: Geometries, meetings: Sequence[tuple[int, Sequence[int]]]
 ) -> list[tuple[Near, int] | None]:
-    """For each leg the part that it comes nearest to, by its index; of several the first.
+    """The part that each of some legs comes nearest to, by its index; of several the first that is named.
 
     Args:
         tracks: the legs.
         parts: solid ground.
-        counted: which part counts for which leg, shape (legs, parts).
+        meetings: which leg, and which parts it may be nearest to, see `parts_beside`.
     """
-    found: list[tuple[Near, int] | None] = [None] * len(counted)
-    leg, part = _parts_within_reach(tracks.lines, np.array(parts, dtype=object), counted)
-    meetings = [(i, parts[j]) for i, j in zip(leg.tolist(), part.tolist(), strict=True)]
-    for (i, _), j, near in zip(meetings, part.tolist(), nearest(tracks, meetings), strict=True):
+    found: list[tuple[Near, int] | None] = [None] * len(meetings)
+    some = [(row, leg, beside) for row, (leg, beside) in enumerate(meetings) if beside]
+    if not some:
+        return found
+    row, leg, part = np.array([(i, leg, j) for i, leg, beside in some for j in beside]).T
+    near = _within_reach(shapely.distance(tracks.lines[leg], parts[part]), row, 0.0)
+    pairs = list(zip(row[near].tolist(), leg[near].tolist(), part[near].tolist(), strict=True))
+    for (i, _, j), one in zip(pairs, nearest(tracks, [(leg, parts[j]) for _, leg, j in pairs]), strict=True):
         best = found[i]
-        if best is None or near[0] < best[0][0]:
-            found[i] = (near, j)
+        if best is None or one[0] < best[0][0]:
+            found[i] = (one, j)
     return found
 
 
-def _parts_within_reach(
-    lines: Geometries, parts: Geometries, counted: NDArray[np.bool_]
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """The pairs of a leg and a part that may be the leg's nearest; boxes round them rule out most of the others."""
-    ours, theirs = shapely.bounds(lines)[:, None], shapely.bounds(parts)[None]
+def parts_beside(
+    tracks: Tracks,
+    leg_keys: Sequence[Hashable],
+    parts: Geometries,
+    part_keys: Sequence[Hashable],
+    counted: NDArray[np.bool_],
+) -> NDArray[np.bool_]:
+    """Which parts may be the nearest one of each leg, shape (legs, parts): the boxes round them rule out the others.
+
+    Args:
+        tracks: the legs.
+        leg_keys: what stands for each leg in keys of the memo.
+        parts: solid ground.
+        part_keys: what stands for each part.
+        counted: which part counts for which leg, shape (legs, parts).
+    """
+    ours, theirs = tracks.boxes[:, None], shapely.bounds(parts)[None]
     aside = np.maximum(np.maximum(theirs[..., :2] - ours[..., 2:], ours[..., :2] - theirs[..., 2:]), 0.0)
-    apart = np.where(counted & ~shapely.is_empty(lines)[:, None], np.hypot(aside[..., 0], aside[..., 1]), np.inf)
-    legs = np.flatnonzero(np.isfinite(apart).any(axis=1))
-    apart = apart[legs]
+    apart = np.where(counted & np.isfinite(ours[..., 0]), np.hypot(aside[..., 0], aside[..., 1]), np.inf)
     one = apart.argmin(axis=1)
-    most = shapely.distance(lines[legs], parts[one]) + (REACH_M + NOISE_M)
-    row, part = np.nonzero(apart <= most[:, None])
-    far = shapely.distance(lines[legs[row]], parts[part])
-    near = _within_reach(far, row, 0.0)
-    return legs[row[near]], part[near]
+    keys = [(leg, part_keys[j]) for leg, j in zip(leg_keys, one.tolist(), strict=True)]
+    most = tracks.memo.many(
+        "apart", keys, lambda missing: shapely.distance(tracks.lines[missing], parts[one[missing]]).tolist()
+    )
+    return np.asarray(np.isfinite(apart) & (apart <= np.array(most)[:, None] + (REACH_M + NOISE_M)))

@@ -3,15 +3,29 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.frames import bearing_deg, wrap_deg
+from coursecheck.language import spoken
 from coursecheck.measures.model import Ask, Facets, Measure, Value
 from coursecheck.measures.scene import Scene
 
-__all__ = ["KIND", "LEG", "MEASURES", "PAIR", "PASS", "leg_facets", "legs", "measure", "pass_facets"]
+__all__ = [
+    "KIND",
+    "LEG",
+    "MEASURES",
+    "PAIR",
+    "PASS",
+    "known_values",
+    "leg_facets",
+    "leg_values",
+    "legs",
+    "measure",
+    "pass_facets",
+    "pass_values",
+]
 
 MEASURES: dict[str, Measure] = {}
 """Every measure by name."""
@@ -55,6 +69,53 @@ def measure(
 def legs(scene: Scene) -> Iterator[tuple[Pass, Pass]]:
     """The passes before and after each leg, in order."""
     yield from zip(scene.passes, scene.passes[1:], strict=False)
+
+
+def known_values(
+    scene: Scene, what: str, keys: Sequence[Hashable], take: Callable[[list[int]], Iterable[Value | None]]
+) -> Iterator[Value]:
+    """Values of which each follows from its key alone; those that an earlier scene had are not taken again.
+
+    Args:
+        scene: what is measured.
+        what: the measure and its metric.
+        keys: one for each subject, with every figure that its value follows from; that the words of a value are in
+            the language that is spoken now is seen to.
+        take: takes those that are not known together, from the indices of their keys; None is no value.
+    """
+    found = scene.memo.many(f"{what}, {spoken()}", keys, take)
+    return (value for value in found if value is not None)
+
+
+def leg_values(
+    scene: Scene, what: str, take: Callable[[Pass, Pass], Value | None], also: Sequence[Hashable] | None = None
+) -> Iterator[Value]:
+    """One value for each leg, see `known_values`.
+
+    Args:
+        scene: what is measured.
+        what: the measure and its metric.
+        take: takes the value from the passes before and after a leg, and from the leg between them.
+        also: for each leg what else the value follows from.
+    """
+    runs = scene.passes
+    keys = scene.leg_keys if also is None else list(zip(scene.leg_keys, also, strict=True))
+    return known_values(scene, what, keys, lambda missing: (take(runs[i], runs[i + 1]) for i in missing))
+
+
+def pass_values(
+    scene: Scene, what: str, take: Callable[[Pass], Value | None], also: Sequence[Hashable]
+) -> Iterator[Value]:
+    """One value for each pass by itself, see `known_values`.
+
+    Args:
+        scene: what is measured.
+        what: the measure and its metric.
+        take: takes the value of a pass.
+        also: for each pass what else the value follows from.
+    """
+    keys = list(zip(scene.pass_keys, also, strict=True))
+    return known_values(scene, what, keys, lambda missing: (take(scene.passes[i]) for i in missing))
 
 
 def pass_facets(scene: Scene, run: Pass) -> Facets:

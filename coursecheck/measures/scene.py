@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon, STRtree, oriented_envelope, prepare
+from shapely import Polygon, bounds, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
-from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, tracks_of
+from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, geometries, tracks_of
 from coursecheck.path.line import LengthRule, Line
 from coursecheck.path.memo import Memo
-from coursecheck.path.speed import Pace, Profile, profile_of
+from coursecheck.path.profile import Profile
+from coursecheck.path.speed import Pace, profile_of
 
 __all__ = ["CHORD_M", "Facets", "Scene", "rectangle_round"]
 
@@ -49,9 +51,7 @@ class Scene:
     @cached_property
     def ring(self) -> Polygon:
         """The ring's ground."""
-        ring = Polygon(self.course.ring.outline)
-        prepare(ring)
-        return ring
+        return self.memo.get("ring", self.course.ring.outline, lambda: _prepared(self.course.ring.outline))
 
     @property
     def passes(self) -> tuple[Pass, ...]:
@@ -87,6 +87,40 @@ class Scene:
         return self.tracks.points[before.number - 1]
 
     @cached_property
+    def pass_keys(self) -> list[object]:
+        """What stands for each pass in keys of the memo.
+
+        It is the same for the same number over exactly the same obstacle and along the same pieces, with the same
+        kinds of obstacles before and after it.
+        """
+        kinds = [None, *(self.shape(run).kind.name for run in self.passes), None]
+        pieces = [
+            (self.tracks.key(own), run.before_m, run.after_m)
+            for own, run in zip(self.tracks.runs, self.line.passes, strict=True)
+        ]
+        figures = [
+            (run, self.shape(run), along, before, after)
+            for run, along, before, after in zip(self.passes, pieces, kinds, kinds[2:], strict=False)
+        ]
+        return self.memo.many("pass", figures, lambda missing: [object() for _ in missing])
+
+    @cached_property
+    def leg_keys(self) -> list[object]:
+        """What stands for each leg in keys of the memo: the same for the same passes along the same pieces."""
+        figures = [
+            (*passes, self.tracks.key(pieces), leg.problem)
+            for passes, pieces, leg in zip(
+                itertools.pairwise(self.pass_keys), self.tracks.grounds, self.line.legs, strict=True
+            )
+        ]
+        return self.memo.many("leg", figures, lambda missing: [object() for _ in missing])
+
+    @cached_property
+    def shape_keys(self) -> list[tuple[object, ...]]:
+        """What stands for each obstacle in keys of the memo: with the numbers of its passes."""
+        return [(shape, self.numbers(name)) for name, shape in self.shapes.items()]
+
+    @cached_property
     def facets(self) -> dict[tuple[int, ...], Facets]:
         """What was seen of passes and legs so far, by their numbers."""
         return {}
@@ -96,7 +130,10 @@ class Scene:
         """The speed profile along the line; None without a pace or a line through the whole sequence."""
         if self.pace is None or not self.passes or self.line.problems:
             return None
-        return profile_of(self.line, [self.shape(run).kind.name for run in self.passes], self.pace)
+        tracks, kinds = self.tracks, [self.shape(run).kind.name for run in self.passes]
+        legs = [*tracks.grounds, range(0)][: len(kinds)]
+        keys = [(key, tracks.key(leg)) for key, leg in zip(self.pass_keys, legs, strict=True)]
+        return profile_of(self.line, kinds, self.pace, self.memo, keys)
 
     @cached_property
     def sides(self) -> tuple[tuple[Point, Point], ...]:
@@ -106,13 +143,13 @@ class Scene:
     @cached_property
     def grounds(self) -> Geometries:
         """The ground that each obstacle covers, in their order."""
-        return np.array([shape.footprint for shape in self.shapes.values()], dtype=object)
+        return geometries(shape.footprint for shape in self.shapes.values())
 
     @cached_property
     def boxes(self) -> dict[str, list[Point]]:
         """The smallest rectangle round each obstacle, see `rectangle_round`."""
         boxes = self.memo.many(
-            "box", list(self.grounds), lambda some: _corners(oriented_envelope(self.grounds[some]))
+            "box", list(self.shapes.values()), lambda some: _corners(oriented_envelope(self.grounds[some]))
         )
         return dict(zip(self.shapes, boxes, strict=True))
 
@@ -129,9 +166,25 @@ class Scene:
         return np.array([name if i < owned else "" for i, (name, _) in enumerate(self.solids)], dtype=np.str_)
 
     @cached_property
-    def solid_tree(self) -> STRtree:
-        """The same parts, to be searched by where they are."""
-        return STRtree([part for _, part in self.solids])
+    def solid_parts(self) -> Geometries:
+        """The same parts."""
+        return geometries(part for _, part in self.solids)
+
+    @cached_property
+    def solid_boxes(self) -> NDArray[np.float64]:
+        """The boxes round them: left, bottom, right, top."""
+        return np.asarray(bounds(self.solid_parts))
+
+    @cached_property
+    def solid_keys(self) -> list[object]:
+        """What stands for each of them in keys of the memo; among those of one obstacle the number tells it."""
+        owned = [(shape, i) for shape in self.shapes.values() for i in range(len(shape.solids))]
+        return [*owned, *self.blocked.items()]
+
+    def edge_key(self, metric: str) -> object:
+        """What stands for the ring in keys of the memo: for its "ring" of sides, or for its "wall"s alone."""
+        ring = self.course.ring
+        return self.memo.get("edge", (ring.outline, ring.solid if metric == "wall" else None), object)
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
@@ -147,6 +200,12 @@ class Scene:
                 name += "'"
             places[name] = blocked_ground(place)
         return places
+
+
+def _prepared(outline: tuple[Point, ...]) -> Polygon:
+    ring = Polygon(outline)
+    prepare(ring)
+    return ring
 
 
 def rectangle_round(ground: BaseGeometry) -> list[Point]:

@@ -14,14 +14,14 @@ from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose, Segment, reversed_segments
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import PASS, legs, measure, pass_facets
+from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets
 from coursecheck.measures.scene import Scene
 from coursecheck.path.words import SIDES, Floats, solve
 
 __all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m", "straight_rooms_m"]
 
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
-AT_ONCE = 20  # legs whose lengths are tried together: more of them no longer fit the processor's nearest memory
+LEGS_AT_ONCE = 10  # legs that are tried together: more of them no longer fit the processor's nearest memory
 
 
 def _straight_start(pieces: Sequence[Segment]) -> float:
@@ -52,41 +52,41 @@ def landing_run_m(scene: Scene, before: Pass) -> float:
     return straight + (run.before_m if straight >= leg.length_m else 0.0)
 
 
-def run_up_rooms_m(scene: Scene) -> Floats:
+def run_up_rooms_m(scene: Scene) -> list[float]:
     """For each leg, the longest straight run-up that there is room for before the middle of the next obstacle."""
-    # The other end of each leg is measured with it: mostly both are asked for, and few rows cost as much as many.
-    return _rooms_m(scene, [*_run_ups(scene), *_landings(scene)])[: len(scene.line.legs)]
+    return [before_m for before_m, _ in _rooms_m(scene)]
 
 
-def landing_rooms_m(scene: Scene) -> Floats:
+def landing_rooms_m(scene: Scene) -> list[float]:
     """For each leg, the longest straight run that there is room for from the landing beyond the middle."""
-    return _rooms_m(scene, _landings(scene))
+    return [beyond_m for _, beyond_m in _rooms_m(scene)]
 
 
-def _run_ups(scene: Scene) -> list[tuple[Pose, Pose]]:
-    """Of each leg its start, and where its last straight ends: the take-off for the middle of the next obstacle."""
-    passes = scene.line.passes
-    takeoffs = (_through(scene.way(run).entry).ahead(-passes[run.number - 1].before_m) for run in scene.passes[1:])
-    return [(run.exit, takeoff) for run, takeoff in zip(passes, takeoffs, strict=False)]
-
-
-def _landings(scene: Scene) -> list[tuple[Pose, Pose]]:
-    """The same the other way round: from the end of each leg back to the landing beyond the middle of its start."""
-    passes = scene.line.passes
-    landings = (_through(scene.way(run).exit).ahead(passes[run.number - 1].after_m) for run in scene.passes[:-1])
-    return [(run.entry.turned(), landing.turned()) for run, landing in zip(passes[1:], landings, strict=True)]
-
-
-def _rooms_m(scene: Scene, legs_between: Sequence[tuple[Pose, Pose]]) -> Floats:
+def _rooms_m(scene: Scene) -> list[tuple[float, float]]:
+    """For each leg the room at its end and at its start: both are wanted mostly, and few rows cost what many do."""
     radius_m = scene.line.runner.turn_radius_m
-    keys = [(a.x, a.y, a.heading, b.x, b.y, b.heading, radius_m) for a, b in legs_between]
 
-    def measured(missing: list[int]) -> Iterator[float]:
-        for k in range(0, len(missing), AT_ONCE):
-            starts, ends = zip(*(legs_between[i] for i in missing[k : k + AT_ONCE]), strict=True)
-            yield from straight_rooms_m(starts, ends, radius_m).tolist()
+    def measured(missing: list[int]) -> Iterator[tuple[float, float]]:
+        for k in range(0, len(missing), LEGS_AT_ONCE):
+            some = missing[k : k + LEGS_AT_ONCE]
+            starts, ends = zip(*(_run_up(scene, i) for i in some), *(_landing(scene, i) for i in some), strict=True)
+            rooms = straight_rooms_m(starts, ends, radius_m).tolist()
+            yield from zip(rooms[: len(some)], rooms[len(some) :], strict=True)
 
-    return np.array(scene.memo.many("room", keys, measured))
+    return scene.memo.many("rooms", [(leg, radius_m) for leg in scene.leg_keys], measured)
+
+
+def _run_up(scene: Scene, leg: int) -> tuple[Pose, Pose]:
+    """The start of a leg, and where its last straight ends: the take-off for the middle of the next obstacle."""
+    before, after = scene.line.passes[leg : leg + 2]
+    return before.exit, _through(scene.way(scene.passes[leg + 1]).entry).ahead(-after.before_m)
+
+
+def _landing(scene: Scene, leg: int) -> tuple[Pose, Pose]:
+    """The same the other way round: from the end of a leg back to the landing beyond the middle of its start."""
+    before, after = scene.line.passes[leg : leg + 2]
+    landing = _through(scene.way(scene.passes[leg]).exit).ahead(before.after_m)
+    return after.entry.turned(), landing.turned()
 
 
 def _through(portal: Portal) -> Pose:
@@ -147,15 +147,16 @@ def _longest_fit(start: Floats, end: Floats, lengths: Floats, allowed: Floats, r
     facets=PASS,
     never={"pass": ("first",)},
 )
-def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
-    rooms = run_up_rooms_m(scene) if ask.metric == "room" else None
-    for before, run in legs(scene):
-        leg = scene.line.legs[before.number - 1]
-        straight = run_up_m(scene, before) if rooms is None else float(rooms[before.number - 1])
+def _run_up_values(scene: Scene, ask: Ask) -> Iterator[Value]:
+    rooms = run_up_rooms_m(scene) if ask.metric == "room" else [None] * len(scene.line.legs)
+
+    def taken(before: Pass, run: Pass) -> Value:
+        room = rooms[before.number - 1]
+        straight = run_up_m(scene, before) if room is None else room
         entry = scene.line.passes[run.number - 1].entry
-        yield _straight_value(
-            scene, before, run, run, straight, leg.problem, (entry.ahead(-straight).point, entry.point)
-        )
+        return _straight_value(scene, before, run, run, straight, (entry.ahead(-straight).point, entry.point))
+
+    return leg_values(scene, f"run-up {ask.metric}", taken, rooms)
 
 
 @measure(
@@ -171,20 +172,22 @@ def _run_up(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=PASS,
     never={"pass": ("last",)},
 )
-def _landing_run(scene: Scene, ask: Ask) -> Iterator[Value]:
-    rooms = landing_rooms_m(scene) if ask.metric == "room" else None
-    for run, after in legs(scene):
-        leg = scene.line.legs[run.number - 1]
-        straight = landing_run_m(scene, run) if rooms is None else float(rooms[run.number - 1])
+def _landing_run_values(scene: Scene, ask: Ask) -> Iterator[Value]:
+    rooms = landing_rooms_m(scene) if ask.metric == "room" else [None] * len(scene.line.legs)
+
+    def taken(run: Pass, after: Pass) -> Value:
+        room = rooms[run.number - 1]
+        straight = landing_run_m(scene, run) if room is None else room
         leave = scene.line.passes[run.number - 1].exit
-        yield _straight_value(
-            scene, run, after, run, straight, leg.problem, (leave.point, leave.ahead(straight).point)
-        )
+        return _straight_value(scene, run, after, run, straight, (leave.point, leave.ahead(straight).point))
+
+    return leg_values(scene, f"landing-run {ask.metric}", taken, rooms)
 
 
 def _straight_value(
-    scene: Scene, before: Pass, after: Pass, of: Pass, straight: float, problem: str | None, ends: tuple[Point, Point]
+    scene: Scene, before: Pass, after: Pass, of: Pass, straight: float, ends: tuple[Point, Point]
 ) -> Value:
+    problem = scene.line.legs[before.number - 1].problem
     return Value(
         measured=None if problem else straight,
         passes=(before.number, after.number),

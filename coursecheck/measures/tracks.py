@@ -21,6 +21,7 @@ from coursecheck.path.memo import Memo
 __all__ = ["CHORD_M", "Drawn", "Geometries", "Tracks", "geometries", "tracks_of"]
 
 CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
+NOTHING = LineString()
 COARSE_M = 1e-2  # chords of the whole line, which is only to be drawn
 
 Drawn = tuple[tuple[Point, ...], LineString]
@@ -35,6 +36,7 @@ class Tracks:
     Attributes:
         pieces: from the first entry to the last exit.
         ways: which of the pieces each pass and the leg after it have.
+        runs: which of them each pass has.
         legs: which of them each leg has, with the landing before and the take-off after it: a flight is straight, so
             its whole piece belongs to both neighbouring legs.
         grounds: which of them each leg has without those.
@@ -43,6 +45,7 @@ class Tracks:
 
     pieces: tuple[Segment, ...]
     ways: tuple[range, ...]
+    runs: tuple[range, ...]
     legs: tuple[range, ...]
     grounds: tuple[range, ...]
     memo: Memo = field(default_factory=Memo)
@@ -91,16 +94,22 @@ class Tracks:
         """The chords of each leg."""
         return geometries(line for _, line in self.drawn(self.legs))
 
+    @cached_property
+    def boxes(self) -> NDArray[np.float64]:
+        """The boxes round the chords of each leg: left, bottom, right, top; of a leg without pieces nan."""
+        return np.asarray(shapely.bounds(self.lines))
+
 
 def tracks_of(line: Line, memo: Memo) -> Tracks:
     """The pieces of a line."""
-    ways, legs, grounds = [], [], []
+    ways, runs, legs, grounds = [], [], [], []
     pieces: list[Segment] = []
     landing = 0
     for i, run in enumerate(line.passes):
         enter = len(pieces)
         pieces += run.segments
         leave = len(pieces)
+        runs.append(range(enter, leave))
         if i > 0:
             legs.append(range(landing, leave if run.before_m else enter))
         if i < len(line.legs):
@@ -108,7 +117,7 @@ def tracks_of(line: Line, memo: Memo) -> Tracks:
             grounds.append(range(leave, len(pieces)))
         landing = enter if run.after_m else leave
         ways.append(range(enter, len(pieces)))
-    return Tracks(tuple(pieces), tuple(ways), tuple(legs), tuple(grounds), memo)
+    return Tracks(tuple(pieces), tuple(ways), tuple(runs), tuple(legs), tuple(grounds), memo)
 
 
 def geometries(some: Iterable[BaseGeometry]) -> Geometries:
@@ -126,7 +135,7 @@ def _joined(outlines: Sequence[tuple[Point, ...]]) -> tuple[Point, ...]:
 
 def _lines(rows: Sequence[Sequence[Point]]) -> Geometries:
     """A line through each row of points; empty where there are none."""
-    lines = np.full(len(rows), LineString(), dtype=object)
+    lines = geometries([NOTHING] * len(rows))
     drawn = [i for i, row in enumerate(rows) if row]
     if drawn:
         owners = np.repeat(np.arange(len(drawn)), [len(rows[i]) for i in drawn])

@@ -9,23 +9,26 @@ the finish, the lower of the two is the fastest profile that the limits allow. N
 
 from __future__ import annotations
 
-import bisect
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from functools import partial
+from typing import Literal, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment
 from coursecheck.path.line import Line
+from coursecheck.path.memo import Memo
+from coursecheck.path.profile import Profile, Row
 
-__all__ = ["Pace", "Profile", "Stretch", "eased", "profile_of", "run_time_range_s", "speed_profile", "stretches_of"]
+__all__ = ["Pace", "Stretch", "eased", "profile_of", "run_time_range_s", "speed_profile"]
+
+Floats = NDArray[np.float64]
 
 STEP_M = 0.1
-STANDING_M = 5.0  # so far a dog is still getting under way; common practice, no source
 START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
 CUT_M = 0.1  # how far beside the line a dog may cut or swing out to make a slight bend wider; assumption: a hand
 
@@ -71,65 +74,14 @@ class Stretch:
         return abs(self.piece.curvature) * self.ease
 
 
-class Row(NamedTuple):
-    """Places on one piece: the index of the first one, how far along the piece it lies, and from one to the next."""
-
-    first: int
-    piece: Segment
-    along_m: float
-    step_m: float
-
-
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """Speed and time along a line.
-
-    Attributes:
-        distance_m, speed_mps, time_s: at the same places, from the start on, in order.
-        rows: where they lie: rows of evenly spaced places on the pieces of the line.
-    """
-
-    distance_m: tuple[float, ...]
-    speed_mps: tuple[float, ...]
-    time_s: tuple[float, ...]
-    rows: tuple[Row, ...]
-
-    def point(self, index: int) -> Point:
-        """Where a place is; indices from 0 on."""
-        row = self.rows[bisect.bisect_right(self.rows, index, key=lambda row: row.first) - 1]
-        return row.piece.at(row.along_m + (index - row.first) * row.step_m).point
-
-    @property
-    def total_s(self) -> float:
-        """From the first place to the last."""
-        return self.time_s[-1] if self.time_s else 0.0
-
-    def extremes(self) -> tuple[int, int]:
-        """The indices of the fastest and, the first metres of the start left out, the slowest place."""
-        speeds = self.speed_mps
-        running = bisect.bisect_right(self.distance_m, STANDING_M)
-        start = running if running < len(speeds) else 0
-        return speeds.index(max(speeds)), speeds.index(min(speeds[start:]), start)
-
-    def time_at(self, distance_m: float) -> float:
-        """The time when the dog is that far, in seconds; linear between the places."""
-        i = min(max(1, bisect.bisect_left(self.distance_m, distance_m)), len(self.distance_m) - 1)
-        d0, d1 = self.distance_m[i - 1], self.distance_m[i]
-        share = (distance_m - d0) / (d1 - d0) if d1 > d0 else 1.0
-        return self.time_s[i - 1] + share * (self.time_s[i] - self.time_s[i - 1])
-
-
-def stretches_of(line: Line, kinds: Sequence[str], pace: Pace) -> tuple[Stretch, ...]:
-    """The whole line cut into stretches; `kinds` names the obstacle of each pass."""
-    stretches: list[Stretch] = []
-    for i, (run, kind) in enumerate(zip(line.passes, kinds, strict=True)):
-        cap, grounded = pace.obstacle_mps.get(kind, math.inf), run.before_m == 0.0
-        first, *others = run.segments
-        stretches.append(Stretch(first, cap, grounded, pace.pause_s.get(kind, 0.0)))
-        stretches += [Stretch(piece, cap, grounded) for piece in others]
-        if i < len(line.legs):
-            stretches += eased(line.legs[i].segments)
-    return tuple(stretches)
+def _stretches(line: Line, index: int, kind: str, pace: Pace) -> list[Stretch]:
+    """One pass and the leg after it cut into stretches."""
+    run, cap = line.passes[index], pace.obstacle_mps.get(kind, math.inf)
+    grounded = run.before_m == 0.0
+    first, *others = run.segments
+    stretches = [Stretch(first, cap, grounded, pace.pause_s.get(kind, 0.0))]
+    stretches += [Stretch(piece, cap, grounded) for piece in others]
+    return stretches + (eased(line.legs[index].segments) if index < len(line.legs) else [])
 
 
 def eased(pieces: Sequence[Segment]) -> list[Stretch]:
@@ -163,37 +115,31 @@ def speed_profile(
         start_mps: speed at the start.
         end_mps: most speed at the end.
     """
-    parts = [part for stretch in stretches if (part := _part(stretch, pace)).steps]
-    if not parts:
-        return Profile((), (), (), ())
-    joints = _joints(parts)
-    forwards = _sweep(parts, joints, pace, pace.accelerate_mps2, start_mps)
-    backwards = _sweep(parts[::-1], joints[::-1], pace, pace.brake_mps2, end_mps)[::-1]
-    speeds = np.sqrt(np.minimum(forwards, backwards))
-    steps = [part.steps for part in parts]
-    lengths = np.repeat([part.step_m for part in parts], steps)
-    both = speeds[:-1] + speeds[1:]
-    # from rest to rest within one step: the closed form, since the mean of the ends says nothing
-    resting = both == 0.0
-    seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
-    firsts = np.cumsum([0, *steps])
-    stops = np.zeros(len(lengths))
-    stops[firsts[1:] - 1] = [part.stop_s for part in parts]
-    time = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
-    last = stretches[-1].piece
-    rows = (Row(first, part.piece, 0.0, part.step_m) for first, part in zip(firsts.tolist(), parts, strict=False))
-    return Profile(
-        (0.0, *np.cumsum(lengths).tolist()),
-        tuple(speeds.tolist()),
-        (0.0, *time.tolist()),
-        (*rows, Row(len(lengths), last, last.length_m, 0.0)),
+    return _profile([_stage(stretches, pace)], [()], pace, Memo(), start_mps, end_mps)
+
+
+def profile_of(
+    line: Line, kinds: Sequence[str], pace: Pace, memo: Memo | None = None, keys: Sequence[Hashable] | None = None
+) -> Profile:
+    """The speed profile of a whole line: standing start behind the first obstacle, no pull-up at the finish.
+
+    Args:
+        line: the line.
+        kinds: the obstacle of each pass.
+        pace: the limits.
+        memo: keeps what the next profile may use again.
+        keys: what stands for the pieces of each pass and of the leg after it in keys of the memo.
+    """
+    memo, keys = memo or Memo(), keys or range(len(kinds))
+    limits = (pace.top_mps, pace.lateral_mps2, pace.accelerate_mps2, pace.brake_mps2)
+    figures = [
+        (key, limits, pace.obstacle_mps.get(kind), pace.pause_s.get(kind))
+        for key, kind in zip(keys, kinds, strict=True)
+    ]
+    stages = memo.many(
+        "stage", figures, lambda missing: [_stage(_stretches(line, i, kinds[i], pace), pace) for i in missing]
     )
-
-
-def profile_of(line: Line, kinds: Sequence[str], pace: Pace) -> Profile:
-    """The speed profile of a whole line: standing start behind the first obstacle, no pull-up at the finish."""
-    start_mps = math.sqrt(2 * pace.accelerate_mps2 * START_RUN_M)
-    return speed_profile(stretches_of(line, kinds, pace), pace, start_mps=start_mps)
+    return _profile(stages, figures, pace, memo, math.sqrt(2 * pace.accelerate_mps2 * START_RUN_M), math.inf)
 
 
 def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]:
@@ -227,27 +173,113 @@ def _part(stretch: Stretch, pace: Pace) -> _Part:
     return _Part(piece, count, piece.length_m / max(1, count), curvature, cap, stretch.grounded, stretch.stop_s)
 
 
-def _joints(parts: Sequence[_Part]) -> list[float]:
-    """The highest square of the speed at the ends of the parts: what both neighbours allow, and 0 at a pause."""
-    between = [0.0 if part.stop_s else min(part.cap, after.cap) for part, after in itertools.pairwise(parts)]
-    return [parts[0].cap, *between, parts[-1].cap]
+class _Stage(NamedTuple):
+    """Some stretches that follow each other, cut into steps.
+
+    Attributes:
+        parts: the stretches that have a length.
+        joints: the highest square of the speed between each part and the next.
+        lengths_m: of each step.
+        stops_s: the pause at the end of each step.
+    """
+
+    parts: tuple[_Part, ...]
+    joints: tuple[float, ...]
+    lengths_m: Floats
+    stops_s: Floats
+
+
+def _stage(stretches: Sequence[Stretch], pace: Pace) -> _Stage:
+    parts = tuple(part for stretch in stretches if (part := _part(stretch, pace)).steps)
+    steps = [part.steps for part in parts]
+    stops_s = np.zeros(sum(steps))
+    stops_s[np.cumsum(steps, dtype=np.int64) - 1] = [part.stop_s for part in parts]
+    joints = tuple(_joint(part, after) for part, after in itertools.pairwise(parts))
+    return _Stage(parts, joints, np.repeat([part.step_m for part in parts], steps), stops_s)
+
+
+def _joint(part: _Part, after: _Part) -> float:
+    """The highest square of the speed where a part ends: what both neighbours allow, and 0 at a pause."""
+    return 0.0 if part.stop_s else min(part.cap, after.cap)
+
+
+def _profile(
+    stages: Sequence[_Stage], keys: Sequence[Hashable], pace: Pace, memo: Memo, start_mps: float, end_mps: float
+) -> Profile:
+    """The fastest profile along some stages; the keys stand for each of them, with the pace, in keys of the memo."""
+    known = [(key, stage) for key, stage in zip(keys, stages, strict=True) if stage.parts]
+    if not known:
+        return Profile((), (), (), ())
+    run = [stage for _, stage in known]
+    first, last = run[0].parts[0].cap, run[-1].parts[-1].cap
+    between = [_joint(one.parts[-1], after.parts[0]) for one, after in itertools.pairwise(run)]
+    forwards = _sweep(known, [*between, last], 1, pace, min(start_mps**2, first), memo)
+    backwards = _sweep(known[::-1], [*between[::-1], first], -1, pace, min(end_mps**2, last), memo)[::-1]
+    speeds = np.sqrt(np.minimum(forwards, backwards))
+    lengths = np.concatenate([stage.lengths_m for stage in run])
+    both = speeds[:-1] + speeds[1:]
+    # from rest to rest within one step: the closed form, since the mean of the ends says nothing
+    resting = both == 0.0
+    seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
+    stops = np.concatenate([stage.stops_s for stage in run])
+    time = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
+    return Profile(
+        (0.0, *np.cumsum(lengths).tolist()),
+        tuple(speeds.tolist()),
+        (0.0, *time.tolist()),
+        tuple(_rows([part for stage in run for part in stage.parts])),
+    )
+
+
+def _rows(parts: Sequence[_Part]) -> Iterator[Row]:
+    first = 0
+    for part in parts:
+        yield Row(first, part.piece, 0.0, part.step_m)
+        first += part.steps
+    last = parts[-1].piece
+    yield Row(first, last, last.length_m, 0.0)
 
 
 def _sweep(
-    parts: Sequence[_Part], joints: Sequence[float], pace: Pace, along_mps2: float, first_mps: float
-) -> list[float]:
-    """Squares of the highest speeds at the ends of all steps, reached by pushing all the way from the first end."""
-    squares = [min(first_mps**2, joints[0])]
-    for part, joint in zip(parts, joints[1:], strict=True):
-        square = squares[-1]
+    stages: Sequence[tuple[Hashable, _Stage]],
+    joints: Sequence[float],
+    way: Literal[1, -1],
+    pace: Pace,
+    square: float,
+    memo: Memo,
+) -> Floats:
+    """Squares of the highest speeds at the ends of all steps, reached by pushing all the way from the first end.
+
+    Args:
+        stages: in the order of the sweep, each after what stands for it in keys of the memo.
+        joints: the highest square where each of them ends.
+        way: 1: forwards, pushing; -1: backwards, braking.
+        pace: the limits.
+        square: of the speed at the first end.
+        memo: keeps how a stage is run that is entered as fast.
+    """
+    squares = [np.array([square])]
+    for (key, stage), joint in zip(stages, joints, strict=True):
+        swept = partial(_swept, stage, joint, way, pace, square)
+        squares.append(memo.get("swept", (key, way, square, joint), swept))
+        square = squares[-1].item(-1)
+    return np.concatenate(squares)
+
+
+def _swept(stage: _Stage, joint: float, way: Literal[1, -1], pace: Pace, square: float) -> Floats:
+    """The same along one stage, without the square that it begins with."""
+    along_mps2 = pace.accelerate_mps2 if way == 1 else pace.brake_mps2
+    squares: list[float] = []
+    for part, most in zip(stage.parts[::way], (*stage.joints[::way], joint), strict=True):
         for left in range(part.steps - 1, 0, -1):
             square = min(_pushed(square, part, pace, along_mps2), part.cap)
             if square == part.cap:  # and so it stays
                 squares += [square] * left
                 break
             squares.append(square)
-        squares.append(min(_pushed(square, part, pace, along_mps2), joint))
-    return squares
+        square = min(_pushed(square, part, pace, along_mps2), most)
+        squares.append(square)
+    return np.array(squares)
 
 
 def _pushed(square: float, part: _Part, pace: Pace, along_mps2: float) -> float:

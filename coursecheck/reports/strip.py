@@ -9,7 +9,7 @@ from functools import cache
 
 from coursecheck.language import say
 from coursecheck.measures.scene import Scene
-from coursecheck.path.speed import Profile
+from coursecheck.path.profile import Profile
 from coursecheck.reports.svg import element, escaped, figure, line, path, polygon, text
 from coursecheck.resources import folder
 from coursecheck.units import FOOT_M
