@@ -35,7 +35,7 @@ def drag(page: Any, start: tuple[float, float], end: tuple[float, float], steps:
 
 def settled(page: Any) -> None:
     """Until the newest plan has been judged for every class and is in the file."""
-    page.wait_for_selector("#saved >> text=/^saved$/")
+    page.wait_for_selector("#saved >> text=/^(saved|gespeichert|enregistré)$/")
     judged(page)
 
 

@@ -1,7 +1,7 @@
 """The page speaks the language that the board was started in, or the one that is chosen on it."""
 
 import pytest
-from hands import at, drag, judged, press, verdict
+from hands import at, drag, judged, press, settled, verdict
 from playwright.sync_api import expect
 
 from coursecheck import load_plan
@@ -21,7 +21,7 @@ TOLD = """() => {
 }"""
 """Everything that a page tells its reader, whatever panel is open."""
 
-WIDER = """() => [...document.querySelectorAll("body, header, main, .tabs, [role=tabpanel], [role=tabpanel] *")]
+WIDER = """() => [...document.querySelectorAll("body, header, main, .tabs, .side, .side *, dialog, dialog *")]
   .filter((node) => !node.matches("input, option") && node.clientWidth && node.scrollWidth > node.clientWidth + 1)
   .map((node) => node.outerHTML.slice(0, 200))"""
 """What does not fit into its place."""
@@ -264,7 +264,7 @@ def test_a_course_is_changed_by_keyboard_in_german(open_board, open_page, saltma
         page.keyboard.press("Control+a")
         page.keyboard.type(written)
         page.keyboard.press("Enter")
-        page.wait_for_selector("#saved >> text=/^gespeichert$/")
+        settled(page)
         assert load_plan(saltmarsh)[0].obstacle("a").at[0] == metres
         expect(field).to_have_value(str(metres).replace(".", ","))
 
@@ -326,3 +326,6 @@ def test_nothing_is_wider_than_its_panel(open_board, open_page, draft, code, wid
     for tab in ("findings", "walk", "order", "obstacle", "ring", "plan", "store"):
         page.click(f"#tab-{tab}")
         assert page.evaluate(WIDER) == [], tab
+    page.click("#keys")
+    assert page.evaluate(WIDER) == []
+    assert page.locator("dialog dd >> nth=0").bounding_box()["width"] > 150

@@ -11,11 +11,13 @@ from pathlib import Path
 
 from hostile_names import HOSTILE
 
+from coursecheck.board.page import page as board_page
 from coursecheck.checking import check, load_plan, load_rulebook
+from coursecheck.language import LANGUAGES, speaking
 from coursecheck.papers import PaperOptions, make_papers
 from coursecheck.papers.walk_page import render_walk_page
 from coursecheck.reports.rule_pages import Studio, render_index, render_rulebook
-from coursecheck.resources import PACKAGE, sample
+from coursecheck.resources import sample
 from coursecheck.verdict.model import Verdict
 from coursecheck.walk.walking import walk
 
@@ -44,7 +46,9 @@ def pages() -> Iterator[tuple[str, bytes]]:
     studio = Studio()
     for book in books:
         yield from ((f"{book.id}-{name}", text.encode()) for name, text in render_rulebook(book, studio))
-    yield "board.html", (PACKAGE / "board" / "static" / "index.html").read_bytes()
+    for language in LANGUAGES:
+        with speaking(language):
+            yield f"board-{language}.html", board_page().encode()
 
 
 def main() -> None:

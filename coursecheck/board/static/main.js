@@ -20,7 +20,7 @@ import { tabs } from "./tabs.js";
 import { Tape } from "./tape.js";
 import { View } from "./view.js";
 import { walk } from "./walk.js";
-import { say } from "./words.js";
+import { capital, say } from "./words.js";
 
 const status = byId("status", HTMLElement);
 const dialog = byId("dialog", HTMLDialogElement);
@@ -120,7 +120,7 @@ for (const radio of document.querySelectorAll("[name=mode]")) {
 state.on(["mode", "pen", "plan"], () => {
   for (const radio of /** @type {NodeListOf<HTMLInputElement>} */ (document.querySelectorAll("[name=mode]"))) radio.checked = radio.value === state.mode;
   svg.dataset.mode = state.armed ? "place" : state.mode;
-  reword(byId("hint", HTMLElement), hint());
+  reword(byId("hint", HTMLElement), capital(hint()));
 });
 function hint() {
   if (!state.draws) return say("This window only reads: the file is open for drawing elsewhere.");
