@@ -1,17 +1,25 @@
-"""Exact distances from straights and circular arcs to edges, and points along curves, for whole arrays at once."""
+"""Exact distances from straights and circular arcs to edges; boxes of many and points along them, as arrays."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from coursecheck.geometry.frames import Point
 from coursecheck.path.words import Floats
 
-__all__ = ["Stretches", "begins", "cross", "distances", "sample_many"]
+__all__ = ["Piece", "Stretches", "begins", "cross", "distance", "sample_many"]
+
+Piece = tuple[float, float, float, float, float]
+"""A straight or an arc: x, y and heading where it begins, its length in metres and its curvature."""
 
 STEPS = 8  # chords for each arc in the quick search for what is near
+SHARES = np.arange(STEPS + 1) / STEPS
+STRAIGHT_RAD = 1e-12  # an arc of so little has its own length as chord
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +27,7 @@ class Stretches:
     """Straights and arcs.
 
     Attributes:
-        poses: where each begins, shape (n, 3).
+        poses: where each begins, shape (3, n).
         lengths_m: shape (n,).
         curvatures: 1/m, positive to the left, 0 for a straight.
     """
@@ -28,39 +36,42 @@ class Stretches:
     lengths_m: Floats
     curvatures: Floats
 
-    def part(self, index: NDArray[np.intp] | NDArray[np.bool_]) -> Stretches:
-        """Some of them."""
-        return Stretches(self.poses[index], self.lengths_m[index], self.curvatures[index])
+    def pieces(self, index: NDArray[np.intp]) -> Iterator[Piece]:
+        """Some of them, each by itself."""
+        return zip(
+            *self.poses[:, index].tolist(),
+            self.lengths_m[index].tolist(),
+            self.curvatures[index].tolist(),
+            strict=True,
+        )
 
     def beyond(self, begin_m: Floats, end_m: Floats) -> Stretches:
         """What is left of each between two distances from its start."""
-        places = _along(self.poses, begin_m[:, None], self.curvatures)[:, 0]
-        headings = self.poses[:, 2] + self.curvatures * begin_m
-        return Stretches(np.column_stack((places, headings)), end_m - begin_m, self.curvatures)
-
-    @property
-    def ends(self) -> Floats:
-        """Where each ends, shape (n, 2)."""
-        return _along(self.poses, self.lengths_m[:, None], self.curvatures)[:, 0]
+        poses = np.empty_like(self.poses)
+        poses[:2] = _along(self.poses, begin_m, self.curvatures)
+        poses[2] = self.poses[2] + self.curvatures * begin_m
+        return Stretches(poses, end_m - begin_m, self.curvatures)
 
     def boxes(self, margin_m: Floats) -> Floats:
         """Boxes that hold each with a margin: least x and y, greatest x and y, shape (n, 4)."""
-        run = self.lengths_m[:, None] * np.arange(STEPS + 1) / STEPS
-        points = _along(self.poses, run, self.curvatures)
-        margin = (margin_m + _strays(self.lengths_m, self.curvatures))[:, None]
-        return np.hstack((points.min(axis=1) - margin, points.max(axis=1) + margin))
+        points = _along(self.poses[..., None], self.lengths_m[:, None] * SHARES, self.curvatures[:, None])
+        margin = margin_m + _strays(self.lengths_m, self.curvatures)
+        boxes = np.empty((len(margin), 4))
+        boxes[:, :2] = (points.min(axis=2) - margin).T
+        boxes[:, 2:] = (points.max(axis=2) + margin).T
+        return boxes
 
 
 def begins(starts: Floats, lengths_m: Floats, curvatures: Floats) -> Floats:
-    """The poses (n, pieces, 3) where the pieces (n, pieces) of many curves begin."""
+    """The poses (3, n, pieces) where the pieces (n, pieces) of many curves begin."""
     turns = lengths_m * curvatures
-    headings = starts[:, 2:] + np.cumsum(turns, axis=1) - turns
-    chords = lengths_m * np.sinc(turns / (2 * np.pi))
-    poses = np.empty((*turns.shape, 3))
-    for axis, share in ((0, np.cos(headings + turns / 2)), (1, np.sin(headings + turns / 2))):
+    poses = np.empty((3, *turns.shape))
+    headings = np.add(starts[:, 2:], turns.cumsum(axis=1) - turns, out=poses[2])
+    half = turns / 2
+    chords, turned = _chords(lengths_m, half), headings + half
+    for axis, share in ((0, np.cos(turned)), (1, np.sin(turned))):
         steps = chords * share
-        poses[..., axis] = starts[:, axis, None] + np.cumsum(steps, axis=1) - steps
-    poses[..., 2] = headings
+        np.add(starts[:, axis, None], steps.cumsum(axis=1) - steps, out=poses[axis])
     return poses
 
 
@@ -68,57 +79,59 @@ def sample_many(
     starts: Floats, lengths_m: Floats, curvatures: Floats, zone_m: float
 ) -> tuple[Floats, NDArray[np.bool_], Floats]:
     """Points (n, m, 2) along many curves without both end zones, which of them count, and how far chords stray."""
-    share = np.arange(STEPS + 1) / STEPS
-    reached = np.cumsum(lengths_m, axis=1)
+    reached = lengths_m.cumsum(axis=1)
     low = np.maximum(zone_m - (reached - lengths_m), 0.0)
     high = np.minimum(reached[:, -1:] - zone_m - (reached - lengths_m), lengths_m)
-    run = low[..., None] + (high - low)[..., None] * share
-    poses = begins(starts, lengths_m, curvatures).reshape(-1, 3)
-    points = _along(poses, run.reshape(-1, STEPS + 1), curvatures.ravel())
+    run = low[..., None] + (high - low)[..., None] * SHARES
+    points = _along(begins(starts, lengths_m, curvatures)[..., None], run, curvatures[..., None])
     counted = np.repeat(low < high, STEPS + 1, axis=1)
-    return points.reshape(*counted.shape, 2), counted, _strays(lengths_m, curvatures).max(axis=1)
+    rows = np.moveaxis(points.reshape(2, *counted.shape), 0, -1)
+    return rows, counted, _strays(lengths_m, curvatures).max(axis=1)
 
 
 def _strays(lengths_m: Floats, curvatures: Floats) -> Floats:
     """How far arcs stray from STEPS chords."""
-    half = np.minimum(np.abs(lengths_m * curvatures) / STEPS / 2, np.pi)
-    return np.asarray((1 - np.cos(half)) / np.maximum(np.abs(curvatures), 1e-12))
+    bent = np.abs(curvatures)
+    half = np.minimum(lengths_m * bent / STEPS / 2, np.pi)
+    return np.asarray((1 - np.cos(half)) / np.maximum(bent, 1e-12))
 
 
 def _along(poses: Floats, run: Floats, curvature: Floats) -> Floats:
-    """Points (n, m, 2) at distances (n, m) along pieces of constant curvature (n,) from n poses."""
-    half = curvature[:, None] * run / 2
-    chord = run * np.sinc(half / np.pi)
-    turned = poses[:, 2:] + half
-    return np.stack((poses[:, :1] + chord * np.cos(turned), poses[:, 1:2] + chord * np.sin(turned)), axis=-1)
+    """Points (2, ...) at distances along pieces of constant curvature from poses (3, ...)."""
+    half = curvature * run / 2
+    chord, turned = _chords(run, half), poses[2] + half
+    points = np.empty((2, *half.shape))
+    np.add(poses[0], chord * np.cos(turned), out=points[0])
+    np.add(poses[1], chord * np.sin(turned), out=points[1])
+    return points
 
 
-def distances(pieces: Stretches, starts: Floats, ends: Floats) -> Floats:
-    """Exact distances in metres from n straights or arcs to n edges, each to its own; 0 where they meet.
+def _chords(lengths_m: Floats, half: Floats) -> Floats:
+    """The chords of arcs by half the angle of each."""
+    half = np.where(half == 0.0, STRAIGHT_RAD, half)
+    return np.asarray(lengths_m * (np.sin(half) / half))
 
-    Args:
-        pieces: the straights and arcs.
-        starts: one end of each edge, shape (n, 2).
-        ends: the other end.
+
+def distance(piece: Piece, start: Point, end: Point) -> float:
+    """The exact distance in metres from a straight or an arc to the edge from `start` to `end`; 0 where they meet.
+
+    Few pieces come so near to anything that it is asked for: too few for arrays.
     """
-    first, last = pieces.poses[:, :2], pieces.ends
-    least = np.minimum(_to_edges(first, starts, ends), _to_edges(last, starts, ends))
-    bent = pieces.curvatures != 0.0
-    if not bent.all():
-        at = ~bent
-        least[at] = _from_straights(least[at], first[at], last[at], starts[at], ends[at])
-    if bent.any():
-        least[bent] = _from_arcs(least[bent], pieces.part(bent), starts[bent], ends[bent])
-    return least
+    x, y, heading, length_m, curvature = piece
+    half = curvature * length_m / 2
+    chord = length_m * (math.sin(half) / half if half else 1.0)
+    last = x + chord * math.cos(heading + half), y + chord * math.sin(heading + half)
+    least = min(_to_edge((x, y), start, end), _to_edge(last, start, end))
+    return min(least, _from_arc(piece, start, end) if curvature else _from_straight((x, y), last, start, end))
 
 
-def _to_edges(point: Floats, starts: Floats, ends: Floats) -> Floats:
-    """From points to edges, each to its own."""
-    along = ends - starts
-    square = np.maximum((along * along).sum(axis=-1), 1e-300)
-    share = np.clip(((point - starts) * along).sum(axis=-1) / square, 0.0, 1.0)
-    offset = starts + share[..., None] * along - point
-    return np.asarray(np.sqrt((offset * offset).sum(axis=-1)))
+def _to_edge(point: Point, start: Point, end: Point) -> float:
+    """From a point to an edge."""
+    (x, y), along_x, along_y = start, end[0] - start[0], end[1] - start[1]
+    square = max(along_x * along_x + along_y * along_y, 1e-300)
+    share = min(max(((point[0] - x) * along_x + (point[1] - y) * along_y) / square, 0.0), 1.0)
+    off_x, off_y = x + share * along_x - point[0], y + share * along_y - point[1]
+    return math.sqrt(off_x * off_x + off_y * off_y)
 
 
 def cross(a: Floats, b: Floats) -> Floats:
@@ -126,41 +139,40 @@ def cross(a: Floats, b: Floats) -> Floats:
     return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
 
 
-def _from_straights(least: Floats, first: Floats, last: Floats, starts: Floats, ends: Floats) -> Floats:
-    least = np.minimum(least, np.minimum(_to_edges(starts, first, last), _to_edges(ends, first, last)))
-    way = last - first
-    apart = cross(way, starts - first) * cross(way, ends - first) < 0.0
-    edge = ends - starts
-    across = cross(edge, first - starts) * cross(edge, last - starts) < 0.0
-    return np.asarray(np.where(apart & across, 0.0, least))
+def _side(start: Point, end: Point, point: Point) -> float:
+    """Greater than 0 to the left of the way from start to end, less to the right."""
+    return (end[0] - start[0]) * (point[1] - start[1]) - (end[1] - start[1]) * (point[0] - start[0])
 
 
-def _from_arcs(least: Floats, arcs: Stretches, starts: Floats, ends: Floats) -> Floats:
-    heading = arcs.poses[:, 2]
-    radius, side = 1 / np.abs(arcs.curvatures), np.sign(arcs.curvatures)
-    normal = np.column_stack((-np.sin(heading), np.cos(heading)))
-    centre = arcs.poses[:, :2] + normal / arcs.curvatures[:, None]
-    first = heading - side * np.pi / 2
-    span = arcs.lengths_m / radius
+def _from_straight(first: Point, last: Point, start: Point, end: Point) -> float:
+    """From a straight to the ends of an edge; 0 where the two cross."""
+    if _side(first, last, start) * _side(first, last, end) < 0.0 and (
+        _side(start, end, first) * _side(start, end, last) < 0.0
+    ):
+        return 0.0
+    return min(_to_edge(start, first, last), _to_edge(end, first, last))
 
-    def gap(points: Floats) -> Floats:
-        """From points to the arc along the ray from its centre; infinite where the arc does not reach the ray."""
-        x, y = (points - centre).T
-        reached = np.mod(side * (np.arctan2(y, x) - first), 2 * np.pi) <= span
-        return np.where(reached, np.abs(np.sqrt(x * x + y * y) - radius), np.inf)
 
-    edge = ends - starts
-    length = np.sqrt(np.maximum((edge * edge).sum(axis=-1), 1e-300))
-    unit = edge / length[:, None]
-    along = ((centre - starts) * unit).sum(axis=-1)
-    foot = starts + along[:, None] * unit
-    off = foot - centre
-    apart = np.sqrt((off * off).sum(axis=-1))
-    least = np.minimum(least, np.minimum(gap(starts), gap(ends)))
-    least = np.where((along >= 0.0) & (along <= length), np.minimum(least, gap(foot)), least)
-    half = np.sqrt(np.maximum(radius * radius - apart * apart, 0.0))
-    for sign in (-1.0, 1.0):
-        meets = (apart <= radius) & (along + sign * half >= 0.0) & (along + sign * half <= length)
-        reached = np.isfinite(gap(foot + (sign * half)[:, None] * unit))
-        least = np.where(meets & reached, 0.0, least)
-    return np.asarray(least)
+def _from_arc(piece: Piece, start: Point, end: Point) -> float:
+    """From an arc along the rays of its centre to the edge's ends and foot; 0 where the two meet."""
+    x, y, heading, length_m, curvature = piece
+    side, radius = math.copysign(1.0, curvature), 1 / abs(curvature)
+    centre_x, centre_y = x - math.sin(heading) / curvature, y + math.cos(heading) / curvature
+    first, span = heading - side * math.pi / 2, length_m / radius
+    edge_x, edge_y = end[0] - start[0], end[1] - start[1]
+    length = math.sqrt(max(edge_x * edge_x + edge_y * edge_y, 1e-300))
+    unit_x, unit_y = edge_x / length, edge_y / length
+    along = (centre_x - start[0]) * unit_x + (centre_y - start[1]) * unit_y
+    foot = start[0] + along * unit_x, start[1] + along * unit_y
+    square = radius * radius - (foot[0] - centre_x) ** 2 - (foot[1] - centre_y) ** 2
+    half = math.sqrt(max(square, 0.0))
+    least = math.inf
+    for far, meets in ((0.0, False), (length, False), (along, False), (along - half, True), (along + half, True)):
+        if not 0.0 <= far <= length or (meets and square < 0.0):
+            continue
+        off_x, off_y = start[0] + far * unit_x - centre_x, start[1] + far * unit_y - centre_y
+        if side * (math.atan2(off_y, off_x) - first) % math.tau <= span:
+            if meets:
+                return 0.0
+            least = min(least, abs(math.sqrt(off_x * off_x + off_y * off_y) - radius))
+    return least

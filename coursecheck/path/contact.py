@@ -5,13 +5,14 @@ Distances are exact: from straights and circular arcs to the edges of polygons, 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from coursecheck.path.clearance import Stretches, begins, distances
+from coursecheck.path.clearance import Stretches, begins, distance
 from coursecheck.path.curves import Pieces
 from coursecheck.path.parts import Part
 from coursecheck.path.words import Floats
@@ -19,7 +20,7 @@ from coursecheck.path.words import Floats
 __all__ = ["CROSSING_M", "Edges"]
 
 END_M = 1e-7  # a leg begins on the edge of the tunnel that it leaves
-START_M = 1e-6  # more than that: whether it begins within something is asked of the place END_M ahead
+START_M = np.array([-1e-6, -1e-6, 1e-6, 1e-6])  # more than that, round a start
 CROSSING_M = 1e-9
 MIDDLE = 1  # of the three stretches of a leg the one that keeps the clearance
 
@@ -30,28 +31,22 @@ class Edges:
     def __init__(self, parts: Sequence[Part], tree: shapely.STRtree) -> None:
         """Of parts, and the tree of their shapes."""
         self._tree = tree
-        edges = np.concatenate([np.zeros((0, 4)), *(part.edges for part in parts)])
-        self._starts, self._ends = edges[:, :2], edges[:, 2:]
+        self._shapes = [part.shape for part in parts]
+        edges = np.concatenate([np.zeros((4, 0)), *(part.edges for part in parts)], axis=1)
+        self._starts, self._ends = edges[:2], edges[2:]
         self._low, self._high = np.minimum(self._starts, self._ends), np.maximum(self._starts, self._ends)
-        self._counts = np.array([len(part.edges) for part in parts], dtype=int)
-        self._firsts = np.cumsum(self._counts) - self._counts
+        self._counts = np.array([part.edges.shape[1] for part in parts], dtype=int)
+        self._firsts = self._counts.cumsum() - self._counts
         self._solid = np.array([part.solid for part in parts], dtype=bool)
         self._filled = np.array([part.shape.geom_type == "Polygon" for part in parts], dtype=bool)
-
-    def inside(self, starts: Floats) -> list[tuple[int, int]]:
-        """Which legs, by the poses (n, 3) where they begin, begin within which part: indices, the first part last."""
-        headings = starts[:, 2]
-        points = starts[:, :2] + END_M * np.column_stack((np.cos(headings), np.sin(headings)))
-        leg, part = self._tree.query(shapely.points(points), "intersects")
-        found = [(i, j) for i, j in zip(leg.tolist(), part.tolist(), strict=True) if self._filled[j]]
-        return sorted(found, reverse=True)
 
     def first_contacts(
         self, starts: Floats, curves: Sequence[Pieces], clearance_m: float, zone_m: float
     ) -> tuple[list[tuple[int, int, int]], Floats]:
         """The first contact of every curve that has one: indices of the curve, of its piece and of the part.
 
-        And of every curve the box (n, 4) outside which nothing can come too near to it.
+        A curve that begins within a part meets that part. Also of every curve the box (n, 4) outside which nothing
+        can come too near to it.
 
         Args:
             starts: where the curves begin, shape (n, 3).
@@ -59,48 +54,63 @@ class Edges:
             clearance_m: kept from solid parts along the middle of a curve; elsewhere nothing may be crossed.
             zone_m: how far along the curve its two ends reach.
         """
-        lengths, curvatures = _padded(curves)
-        leg, piece, zone, stretches = _cut(starts, lengths, curvatures, zone_m)
+        leg, piece, zone, stretches = _cut(starts, *_padded(curves), zone_m)
         middle = zone == MIDDLE
-        boxes = stretches.boxes(np.where(middle, clearance_m, CROSSING_M))
-        at, part, edge = self._near(boxes)
-        wide = np.where(middle[at] & self._solid[part], clearance_m, CROSSING_M)
-        room = distances(stretches.part(at), self._starts[edge], self._ends[edge]) - wide
-        hit = np.nonzero(room < 0.0)[0]
-        first: dict[int, tuple[int, int, int]] = {}
-        for i in hit[np.lexsort((room[hit], at[hit]))].tolist():
-            k = int(leg[at[i]])
-            first.setdefault(k, (k, int(piece[at[i]]), int(part[i])))
-        return list(first.values()), _around(starts, leg, boxes)
-
-    def _near(self, boxes: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
-        """The edges whose boxes meet some boxes: indices of the box, of the part and of the edge."""
+        begin = np.hstack((starts[:, :2], starts[:, :2])) + START_M
+        boxes = np.concatenate((stretches.boxes(np.where(middle, clearance_m, CROSSING_M)), begin))
         at, part = self._tree.query(shapely.box(*boxes.T))
-        order = np.lexsort((part, at))
-        at, part = at[order], part[order]
+        along = at < len(leg)
+        first = {
+            k: (k, 0, j)
+            for k, j in sorted(
+                zip((at[~along] - len(leg)).tolist(), part[~along].tolist(), strict=True), reverse=True
+            )
+            if self._filled[j] and self._begins_within(starts[k], j)
+        }
+        at, part, edge = self._near(boxes, at[along], part[along])
+        kept = np.where(middle[at] & self._solid[part], clearance_m, CROSSING_M).tolist()
+        edges = zip(self._starts[:, edge].T.tolist(), self._ends[:, edge].T.tolist(), strict=True)
+        room = [
+            distance(near, (from_x, from_y), (to_x, to_y)) - wide
+            for near, ((from_x, from_y), (to_x, to_y)), wide in zip(stretches.pieces(at), edges, kept, strict=True)
+        ]
+        found = zip(at.tolist(), room, edge.tolist(), part.tolist(), strict=True)
+        for i, _, _, j in sorted(contact for contact in found if contact[1] < 0.0):
+            k = int(leg[i])
+            first.setdefault(k, (k, int(piece[i]), j))
+        return list(first.values()), _around(np.concatenate((leg, np.arange(len(starts)))), boxes)
+
+    def _begins_within(self, start: Floats, part: int) -> bool:
+        """Whether a curve begins within a part, as seen a little ahead."""
+        x, y, heading = start.tolist()
+        ahead = x + END_M * math.cos(heading), y + END_M * math.sin(heading)
+        return bool(shapely.intersects_xy(self._shapes[part], *ahead))
+
+    def _near(
+        self, boxes: Floats, at: NDArray[np.intp], part: NDArray[np.intp]
+    ) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
+        """Of boxes and parts near them, the edges that these meet: indices of box, part and edge."""
         counts = self._counts[part]
-        edge = np.arange(counts.sum()) + np.repeat(self._firsts[part] - (np.cumsum(counts) - counts), counts)
+        edge = np.arange(counts.sum()) + np.repeat(self._firsts[part] - (counts.cumsum() - counts), counts)
         at, part = np.repeat(at, counts), np.repeat(part, counts)
-        meets = ((self._low[edge] <= boxes[at, 2:]) & (self._high[edge] >= boxes[at, :2])).all(axis=1)
+        low_x, low_y, high_x, high_y = boxes.T[:, at]
+        (from_x, from_y), (to_x, to_y) = self._low[:, edge], self._high[:, edge]
+        meets = (from_x <= high_x) & (from_y <= high_y) & (to_x >= low_x) & (to_y >= low_y)
         return at[meets], part[meets], edge[meets]
 
 
-def _around(starts: Floats, leg: NDArray[np.intp], boxes: Floats) -> Floats:
-    """For each curve a box (n, 4) that holds its start and the boxes of its stretches, which are in its order."""
-    around = np.hstack((starts[:, :2] - START_M, starts[:, :2] + START_M))
-    curves, firsts = np.unique(leg, return_index=True)
-    if len(curves):
-        low, high = np.minimum.reduceat(boxes[:, :2], firsts), np.maximum.reduceat(boxes[:, 2:], firsts)
-        around[curves, :2] = np.minimum(around[curves, :2], low)
-        around[curves, 2:] = np.maximum(around[curves, 2:], high)
-    return around
+def _around(curve: NDArray[np.intp], boxes: Floats) -> Floats:
+    """For each curve a box (n, 4) that holds its own ones."""
+    order = curve.argsort(kind="stable")
+    firsts = np.searchsorted(curve[order], np.arange(curve[-1] + 1))
+    low, high = boxes[order, :2], boxes[order, 2:]
+    return np.hstack((np.minimum.reduceat(low, firsts), np.maximum.reduceat(high, firsts)))
 
 
 def _padded(curves: Sequence[Pieces]) -> tuple[Floats, Floats]:
     """Lengths and curvatures of all pieces, shape (n, most pieces)."""
-    table = np.zeros((len(curves), max(map(len, curves)), 2))
-    for k, pieces in enumerate(curves):
-        table[k, : len(pieces)] = pieces
+    most = max(map(len, curves))
+    table = np.array([(*pieces, *((0.0, 0.0) for _ in range(most - len(pieces)))) for pieces in curves])
     return table[..., 0], table[..., 1]
 
 
@@ -111,14 +121,18 @@ def _cut(
 
     A curve that is shorter than both its zones together has no middle.
     """
-    reached = np.cumsum(lengths_m, axis=1)
+    reached = lengths_m.cumsum(axis=1)
     total, begin = reached[:, -1], reached - lengths_m
-    cut = np.where(total <= 2 * zone_m, total - END_M, zone_m)
-    marks = np.column_stack((np.full_like(total, END_M), cut, np.maximum(total - zone_m, cut), total - END_M))
-    low = np.maximum(marks[:, None, :-1] - begin[..., None], 0.0)
-    high = np.minimum(marks[:, None, 1:] - begin[..., None], lengths_m[..., None])
-    leg, piece, zone = np.nonzero(low < high)
+    marks = np.empty((len(total), 4))
+    marks[:, 0] = END_M
+    cut = marks[:, 1] = np.where(total <= 2 * zone_m, total - END_M, zone_m)
+    marks[:, 2] = np.maximum(total - zone_m, cut)
+    marks[:, 3] = total - END_M
+    along = marks[:, None] - begin[..., None]
+    low, high = np.maximum(along[..., :-1], 0.0), np.minimum(along[..., 1:], lengths_m[..., None])
+    found = low < high
+    leg, piece, zone = np.nonzero(found)
     pieces = Stretches(
-        begins(starts, lengths_m, curvatures)[leg, piece], lengths_m[leg, piece], curvatures[leg, piece]
+        begins(starts, lengths_m, curvatures)[:, leg, piece], lengths_m[leg, piece], curvatures[leg, piece]
     )
-    return leg, piece, zone, pieces.beyond(low[leg, piece, zone], high[leg, piece, zone])
+    return leg, piece, zone, pieces.beyond(low[found], high[found])

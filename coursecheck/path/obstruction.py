@@ -107,8 +107,6 @@ class Obstruction:
         contacts, boxes = self._edges.first_contacts(starts, curves, kept_m, 2 * self.clearance_m)
         for leg, piece, part in contacts:
             hits[leg] = Hit(self.parts[part].owner, piece)
-        for leg, part in self._edges.inside(starts):
-            hits[leg] = Hit(self.parts[part].owner, 0)
         if self.ring is not None:
             outside = ~np.asarray(shapely.intersects_xy(self.ring, *starts[:, :2].T))
             for leg in np.nonzero(outside)[0].tolist():

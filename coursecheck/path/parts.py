@@ -38,7 +38,7 @@ class Part:
         owner: id of the obstacle, name of the blocked area, or EDGE.
         shape: a polygon or a line.
         solid: whether clearance is kept; a bar must only not be crossed.
-        edges: its edges, shape (n, 4): x and y of one end, of the other.
+        edges: its edges, shape (4, n): x and y of one end, of the other.
         key: the same for parts that are the same in every respect.
     """
 
@@ -51,7 +51,7 @@ class Part:
 
 def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
     corners = shapely.get_coordinates(shape)
-    return Part(owner, shape, solid, np.hstack((corners[:-1], corners[1:])), (owner, solid, corners.tobytes()))
+    return Part(owner, shape, solid, np.vstack((corners[:-1].T, corners[1:].T)), (owner, solid, corners.tobytes()))
 
 
 def ring_parts(ring: Ring) -> Iterable[Part]:
