@@ -141,49 +141,54 @@ def _solve(start: Floats, end: Floats, radius_m: float) -> Iterator[_Twins]:
     dy = (end[..., 1] - start[..., 1]) / radius_m
     side = np.array([1.0, -1.0]).reshape((2,) + (1,) * dx.ndim)
     from_x, from_y = side * -np.sin(first), side * np.cos(first)  # the centres of the circles to either side
-    to_x, to_y = dx + side * -np.sin(last), dy + side * np.cos(last)
+    # Room for all large arrays at once: in pieces, memory would be handed back and taken anew all the time.
+    room = np.empty((9, 2, *dx.shape))
+    to, across, bearing, arcs, more_arcs = room[:2], room[2:4], room[4], room[5:7], room[7:]
+    np.add(dx, side * -np.sin(last), out=to[0])
+    np.add(dy, side * np.cos(last), out=to[1])
 
-    across_x, across_y = to_x - from_x, to_y - from_y
-    apart, bearing = _polar(across_x, across_y)
-    arcs = _arcs(side, first, bearing, last)
+    np.subtract(to[0], from_x, out=across[0])
+    np.subtract(to[1], from_y, out=across[1])
+    apart = _polar(across, bearing)
+    _turned(side, first, bearing, last, arcs)
     three = apart <= 4.0
     if three.any():
         # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
         base = np.arccos(np.minimum(apart / 4.0, 1.0))
-        yield _Twins(slice(4, 6), _within_turn(arcs + base + np.pi / 2), np.pi + 2 * base, three)
+        np.add(arcs, base, out=more_arcs)
+        more_arcs += np.pi / 2
+        yield _Twins(slice(4, 6), _within_turn(more_arcs), np.pi + 2 * base, three)
     together = apart < SAME_PLACE
     if together.any():
-        arcs = _arcs(side, first, np.where(together, first, bearing), last)
+        _turned(side, first, np.where(together, first, bearing), last, arcs)
     yield _Twins(slice(0, 2), _within_turn(arcs), apart, None)  # LSL, RSR
 
-    across_x, across_y = to_x[::-1] - from_x, to_y[::-1] - from_y
-    apart, bearing = _polar(across_x, across_y)
+    np.subtract(to[0, ::-1], from_x, out=across[0])
+    np.subtract(to[1, ::-1], from_y, out=across[1])
+    apart = _polar(across, bearing)
     crossed = (apart - 2.0) * (apart + 2.0)
     apart_enough = crossed >= 0.0
     if apart_enough.any():  # LSR, RSL
         straight = np.sqrt(np.maximum(crossed, 0.0))
         bearing += side * np.arctan2(2.0, straight)
-        arcs = _arcs(side, first, bearing, last)
+        _turned(side, first, bearing, last, arcs)
         np.negative(arcs[1], out=arcs[1])
         yield _Twins(slice(2, 4), _within_turn(arcs), straight, apart_enough)
 
 
-def _arcs(side: Floats, first: Floats, bearing: Floats, last: Floats) -> Floats:
-    """How far circles turn from the first heading to a bearing, and on to the last one, shape (2, 2, ...)."""
-    arcs = np.empty((2, *bearing.shape))
+def _turned(side: Floats, first: Floats, bearing: Floats, last: Floats, arcs: Floats) -> None:
+    """Puts into `arcs` how far circles turn from the first heading to a bearing, and on to the last one."""
     np.subtract(bearing, first, out=arcs[0])
     np.subtract(last, bearing, out=arcs[1])
     arcs *= side
-    return arcs
 
 
-def _polar(x: Floats, y: Floats) -> tuple[Floats, Floats]:
-    """Lengths and headings of vectors, which are used up."""
-    heading = np.arctan2(y, x)
-    x *= x
-    y *= y
-    x += y
-    return np.sqrt(x, out=x), heading
+def _polar(vectors: Floats, bearing: Floats) -> Floats:
+    """The lengths of vectors (2, ...), which are used up; their headings are put into `bearing`."""
+    np.arctan2(vectors[1], vectors[0], out=bearing)
+    vectors *= vectors
+    square = np.add(vectors[0], vectors[1], out=vectors[0])
+    return np.sqrt(square, out=square)
 
 
 def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
