@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 
@@ -116,11 +116,15 @@ class Leg:
 
     def hit(self, curve: Curve, start: Place) -> Hit | None:
         """What the curve comes too near to first, kept in mind; None where it is clear."""
-        look_at([(self, curve, start)])
-        hit = self.looked_at[start, curve.pieces]
-        if hit is not None and hit.owner not in self.owners:
-            self.owners.append(hit.owner)
+        [hit] = look_at([(self, curve, start)])
+        if hit is not None:
+            self.met(hit.owner)
         return hit
+
+    def met(self, owner: str) -> None:
+        """Keeps in mind what has been found in the way."""
+        if owner not in self.owners:
+            self.owners.append(owner)
 
     def give_up(self) -> None:
         """Says why there is no feasible line."""
@@ -136,7 +140,8 @@ class Leg:
         """Looks for the shortest ways round between two poses; returns those that are new."""
         found = search(start, end, self.radius_m, self.obstruction, self.turn)
         self.seen.append(found.box)
-        self.owners += [owner for owner in found.owners if owner not in self.owners]
+        for owner in found.owners:
+            self.met(owner)
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
         if not found.clear and not self.routes:
@@ -195,12 +200,19 @@ class Leg:
         return hit
 
 
-def look_at(curves: Iterable[tuple[Leg, Curve, Place]]) -> None:
-    """Looks exactly at curves of legs, given with the poses where they start, all those not known yet together."""
-    new = [(leg, curve, start) for leg, curve, start in curves if (start, curve.pieces) not in leg.looked_at]
+def look_at(curves: Sequence[tuple[Leg, Curve, Place]]) -> list[Hit | None]:
+    """What curves of legs come too near to first; None where they are clear.
+
+    Args:
+        curves: with the poses where they start; all those not known yet are looked at together.
+    """
+    keys = [(start, curve.pieces) for _, curve, start in curves]
+    new = [(leg, key) for (leg, _, _), key in zip(curves, keys, strict=True) if key not in leg.looked_at]
     if new:
-        starts = np.array([start for _, _, start in new])
-        looks = new[0][0].obstruction.look(starts, [curve.pieces for _, curve, _ in new])
-        for (leg, curve, start), (hit, box) in zip(new, looks, strict=True):
-            leg.looked_at[start, curve.pieces] = hit
+        looks = new[0][0].obstruction.look(
+            np.array([start for _, (start, _) in new]), [pieces for _, (_, pieces) in new]
+        )
+        for (leg, key), (hit, box) in zip(new, looks, strict=True):
+            leg.looked_at[key] = hit
             leg.seen.append(box)
+    return [leg.looked_at[key] for (leg, _, _), key in zip(curves, keys, strict=True)]

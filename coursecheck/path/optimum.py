@@ -269,10 +269,12 @@ class Chain:
             stretch: self._ways(stretch, *ends) for stretch, ends in poses.items() if not barred & {*stretch.nodes}
         }
         look_at(
-            (leg, shortest, start)
-            for legs in ways.values()
-            for leg, start, _, shortest in legs
-            if shortest is not None and leg.problem is None
+            [
+                (leg, shortest, start)
+                for legs in ways.values()
+                for leg, start, _, shortest in legs
+                if shortest is not None and leg.problem is None
+            ]
         )
         made: dict[Stretch, Best] = {}
         for stretch, legs in ways.items():

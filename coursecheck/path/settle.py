@@ -7,9 +7,10 @@ chain over the same states can be shorter, since what was never looked at can on
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import lru_cache, partial
 from itertools import accumulate, pairwise
 
 import numpy as np
@@ -70,6 +71,7 @@ class LegTable:
         lengths_m: of all curves, shape (curves, n * m), ends running fastest; infinite where a curve was struck out.
         shared: whether the lengths are the memo's, too, and must be copied before they are changed.
         made: the curves that were taken out, by row and pair.
+        clear: those of them that were looked at and are clear.
     """
 
     leg: Leg | None
@@ -78,7 +80,7 @@ class LegTable:
     lengths_m: Floats
     shared: bool = False
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
-    _clear: set[tuple[int, int]] = field(default_factory=set)
+    clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
     _tries: float = 0.5
 
@@ -99,20 +101,21 @@ class LegTable:
         """The row of the best curve of a pair."""
         return int(self.lengths_m[:, pair].argmin())
 
-    def unknown(self, pair: int) -> tuple[Leg, Curve, Place] | None:
-        """The best curve of a pair, to be looked at, with its leg and its start; None where that is not needed."""
+    def unknown(self, pair: int) -> tuple[int, Leg, Curve, Place] | None:
+        """The best curve of a pair, to be looked at, with its row, leg and start; None where that is not needed."""
         if self.leg is None or self.leg.problem is not None:
             return None
         row = self.row(pair)
-        if (row, pair) in self._clear or not np.isfinite(self.lengths_m[row, pair]):
+        if (row, pair) in self.clear or not math.isfinite(self.lengths_m[row, pair]):
             return None
+        start, end = self.ends(pair)
         if (row, pair) not in self.made:
-            curve = self.leg.curve(*self.ends(pair), row)
+            curve = self.leg.curve(start, end, row)
             if curve is None:  # float noise decides whether it exists
-                self._strike_out(row, pair)
+                self.strike_out(row, pair)
                 return self.unknown(pair)
             self.made[row, pair] = curve
-        return self.leg, self.made[row, pair], self.ends(pair)[0]
+        return row, self.leg, self.made[row, pair], start
 
     def ends(self, pair: int) -> tuple[Place, Place]:
         """Where the curves of one pair start and end."""
@@ -120,20 +123,8 @@ class LegTable:
         (x, y, heading), (to_x, to_y, to_heading) = self.exits[here].tolist(), self.entries[there].tolist()
         return (x, y, heading), (to_x, to_y, to_heading)
 
-    def strike(self, pair: int) -> int | None:
-        """Looks at the best curve of a pair; strikes it out where it hits something and returns its row."""
-        best = self.unknown(pair)
-        if best is None:
-            return None
-        leg, curve, start = best
-        row = self.row(pair)
-        if leg.hit(curve, start) is None:
-            self._clear.add((row, pair))
-            return None
-        self._strike_out(row, pair)
-        return row
-
-    def _strike_out(self, row: int, pair: int) -> None:
+    def strike_out(self, row: int, pair: int) -> None:
+        """Puts one curve out of the question."""
         if self.shared:
             self.lengths_m, self.shared = self.lengths_m.copy(), False
         self.lengths_m[row, pair] = np.inf
@@ -216,7 +207,14 @@ def leg_tables(
 
 def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
     """Every start with every end, ends running fastest."""
-    return np.repeat(starts, len(ends), axis=0), np.tile(ends, (len(starts), 1))
+    here, there = _combined(len(starts), len(ends))
+    return starts[here], ends[there]
+
+
+@lru_cache(maxsize=256)
+def _combined(count: int, others: int) -> NDArray[np.intp]:
+    """The indices of every one of so many with every one of others, these running fastest, shape (2, pairs)."""
+    return np.indices((count, others)).reshape(2, -1)
 
 
 def _words(
@@ -261,15 +259,25 @@ def settle(
     unsettled = list(range(len(stretches)))
     for _round in range(ROUNDS):
         costs = {i: [table.costs() for table in stretches[i][0]] for i in unsettled}
-        ways: list[tuple[int, int, LegTable, int]] = []
+        asked: list[tuple[int, int, LegTable, int, int]] = []
+        curves: list[tuple[Leg, Curve, Place]] = []
         for i in unsettled:
             tables, inner = stretches[i]
             path = cheapest_chain(costs[i], inner)
             pairs = [table.pair(*ends) for table, ends in zip(tables, pairwise(path), strict=True)]
             chosen[i] = path, pairs
-            ways += [(i, k, table, pair) for k, (table, pair) in enumerate(zip(tables, pairs, strict=True))]
-        look_at(best for _, _, table, pair in ways if (best := table.unknown(pair)))
-        struck = [(i, k, table, pair, row) for i, k, table, pair in ways if (row := table.strike(pair)) is not None]
+            for k, (table, pair) in enumerate(zip(tables, pairs, strict=True)):
+                if (best := table.unknown(pair)) is not None:
+                    asked.append((i, k, table, pair, best[0]))
+                    curves.append(best[1:])
+        struck = []
+        for (i, k, table, pair, row), (leg, _, _), hit in zip(asked, curves, look_at(curves), strict=True):
+            if hit is None:
+                table.clear.add((row, pair))
+            else:
+                leg.met(hit.owner)
+                table.strike_out(row, pair)
+                struck.append((i, k, table, pair, row))
         if not struck:
             break
         unsettled = sorted({i for i, *_ in struck})

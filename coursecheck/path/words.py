@@ -187,7 +187,7 @@ def _polar(vectors: Floats, bearing: Floats) -> Floats:
     """The lengths of vectors (2, ...), which are used up; their headings are put into `bearing`."""
     np.arctan2(vectors[1], vectors[0], out=bearing)
     vectors *= vectors
-    square = np.add(vectors[0], vectors[1], out=vectors[0])
+    square: Floats = np.add(vectors[0], vectors[1], out=vectors[0])
     return np.sqrt(square, out=square)
 
 
