@@ -18,7 +18,7 @@ from typing import Any
 
 import click
 
-from coursecheck.language import DOMAIN, LANGUAGES, LOCALE, say, speaking
+from coursecheck.language import DOMAIN, LANGUAGES, LOCALE, say, speaking, spoken
 
 __all__ = ["Command", "Group", "Option", "argument", "command", "group", "option", "paragraphs", "speaking_as_asked"]
 
@@ -90,7 +90,7 @@ class _Said:
 
     def __get__(self, holder: Any, owner: type) -> str | None:
         words: str | None = holder.__dict__.get(self._key)
-        return say(paragraphs(words)) if words else words
+        return words if not words or spoken() == "en" else say(paragraphs(words))
 
     def __set__(self, holder: Any, words: str | None) -> None:
         holder.__dict__[self._key] = words
