@@ -5,9 +5,10 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from coursecheck.language import LANGUAGES, say, speaking, spoken
+from coursecheck.language import LANGUAGES, LOCALE, say, speaking, spoken
 from coursecheck.resources import PACKAGE
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def words_in(text: str) -> Iterator[str]:
 
 def words_of_page() -> bytes:
     """What the scripts of the page say in the language that is spoken, by their English words, as JSON."""
-    return b"{}" if spoken() == "en" else (PACKAGE / "locale" / spoken() / "page.json").read_bytes()
+    return b"{}" if spoken() == "en" else Path(LOCALE, spoken(), "page.json").read_bytes()
 
 
 class InItsLanguage:
