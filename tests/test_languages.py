@@ -1,5 +1,6 @@
 """Papers and terminal speak the reader's language; what programs read stays as it is."""
 
+import ast
 import importlib.util
 import json
 import re
@@ -44,6 +45,35 @@ def words(catalogue):
 @pytest.mark.parametrize("code", OTHERS)
 def test_a_catalogue_lacks_nothing_and_has_nothing_too_much(catalogue, words, code):
     assert list(catalogue.faults(code, words)) == []
+
+
+TOLD = {
+    "BadParameter",
+    "CoursecheckError",
+    "MissingPackageError",
+    "Problem",
+    "UsageError",
+    "WriteError",
+    "add",
+    "echo",
+}
+"""Functions by which people are told something."""
+
+
+def _literal_words(argument):
+    """The words that stand in an argument as they are, where they are more than one."""
+    parts = argument.values if isinstance(argument, ast.JoinedStr) else [argument]
+    text = "".join(part.value for part in parts if isinstance(part, ast.Constant) and isinstance(part.value, str))
+    return text if re.search(r"[A-Za-z] +[A-Za-z]", text) else None
+
+
+def test_nobody_is_told_words_that_were_not_looked_up():
+    found = []
+    for path in sorted((ROOT / "coursecheck").rglob("*.py")):
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(call, ast.Call) and getattr(call.func, "attr", getattr(call.func, "id", "")) in TOLD:
+                found += [(path.name, words) for argument in call.args if (words := _literal_words(argument))]
+    assert found == []
 
 
 @pytest.mark.parametrize("code", OTHERS)
