@@ -112,10 +112,12 @@ class Desk:
         """
         if self._pending is None:
             return not self.conflict
-        if self.conflict or self.changed_outside():
+        if self.conflict:
             return False
         course, _ = self.library.course(self._pending)
         text = render_course(course, KINDS, self._base.text)
+        if self.changed_outside():  # looked at last: what is written meanwhile would be lost
+            return False
         write_atomic(self.file, text.encode())
         self._disk = _OnDisk(text, _sha256(text.encode()))
         self._pending = None
