@@ -46,8 +46,12 @@ class Memo:
         """The results that belong to some keys; those that are not known are made together, from their indices."""
         kept = self._kept.setdefault(kind, {})
         before = self._before.get(kind, {})
-        found = [kept[key] if key in kept else before.get(key, _UNKNOWN) for key in keys]
+        found = [before.get(key, _UNKNOWN) for key in keys] if before else [_UNKNOWN] * len(keys)
         missing = [i for i, result in enumerate(found) if result is _UNKNOWN]
+        if kept and missing:
+            for i in missing:
+                found[i] = kept.get(keys[i], _UNKNOWN)
+            missing = [i for i in missing if found[i] is _UNKNOWN]
         if len(kept) + len(keys) > self.CAPACITY:
             kept.clear()
         for i, result in zip(missing, make(missing) if missing else (), strict=True):

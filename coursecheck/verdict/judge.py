@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import partial
 
 from coursecheck.language import say
 from coursecheck.measures import MEASURES, Ask, Measure, Scene, Value
@@ -26,8 +25,23 @@ class _Judging:
         self._taken: dict[tuple[str, Ask], list[Value]] = {}
 
     def findings(self) -> list[list[Finding]]:
-        """What is found of each limit, in the docket's order."""
-        return [self._answer(question) for question in self._docket.questions]
+        """What is found of each limit, in the docket's order.
+
+        A value that is the very same object as one of the plan before was held against its row then.
+        """
+        found: dict[Question, list[Finding]] = {question: [] for question in self._docket.questions}
+        posed = [
+            (question, i, value)
+            for question in found
+            for i, (measure, ask, _) in enumerate(question.asks)
+            for value in self._values(measure, ask)
+        ]
+        keys = [(question, i, id(value)) for question, i, value in posed]
+        held = self._scene.memo.many("found", keys, lambda missing: (self._held(*posed[k]) for k in missing))
+        for (question, _, _), (_, finding) in zip(posed, held, strict=True):
+            if finding is not None:
+                found[question].append(finding)
+        return list(found.values())
 
     def _values(self, measure: Measure, ask: Ask) -> list[Value]:
         """The values of a measure; several limits may ask for the same ones."""
@@ -36,41 +50,19 @@ class _Judging:
             self._taken[key] = list(measure.take(self._scene, ask))
         return self._taken[key]
 
-    def _answer(self, question: Question) -> list[Finding]:
-        """Each value of the measure of one limit against the row that applies to it.
+    def _held(self, question: Question, i: int, value: Value) -> tuple[Value, Finding | None]:
+        """A value against the row that applies to it, if that is one of those that asked for it.
 
-        A value that is the very same object as one of the plan before was held against it then.
+        It is given back, too: while it is kept, nothing else can come to have its identity.
         """
-        found: list[Finding] = []
-        for number, (measure, ask, asking) in enumerate(question.asks):
-            values = self._values(measure, ask)
-            keys = [(question, number, id(value)) for value in values]
-            held = partial(self._held, question, measure, asking, values)
-            found += [one for _, one in self._scene.memo.many("found", keys, held) if one is not None]
-        return found
-
-    def _held(
-        self,
-        question: Question,
-        measure: Measure,
-        asking: Sequence[Limit],
-        values: Sequence[Value],
-        some: Iterable[int],
-    ) -> Iterator[tuple[Value, Finding | None]]:
-        """Some values against their rows.
-
-        Each is given back, too: while it is kept, nothing else can come to have its identity.
-        """
+        measure, _, asking = question.asks[i]
+        chosen = question.candidates.choose(value.facets)
+        if chosen is None or chosen not in asking:
+            return value, None
         docket = self._docket
-        for i in some:
-            value = values[i]
-            chosen = question.candidates.choose(value.facets)
-            if chosen is None or chosen not in asking:
-                yield value, None
-                continue
-            result = compare(value, chosen, measure, setting_out_m=docket.setting_out_m, units=docket.units)
-            why = self._why(value, question.rows) if result.outcome != "met" else ()
-            yield value, _finding(result, docket.height, why)
+        result = compare(value, chosen, measure, setting_out_m=docket.setting_out_m, units=docket.units)
+        why = self._why(value, question.rows) if result.outcome != "met" else ()
+        return value, _finding(result, docket.height, why)
 
     def _why(self, value: Value, rows: Sequence[Limit]) -> tuple[str, ...]:
         seen = [{**self._docket.facets, **facets} for facets in value.facets]
