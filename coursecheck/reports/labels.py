@@ -91,9 +91,10 @@ def _boxes(label: Label) -> np.ndarray:
 
 def _shared(boxes: np.ndarray, others: np.ndarray) -> np.ndarray:
     """How much of each box the others cover, those that cover the same counted each."""
-    low = np.maximum(boxes[:, None, :2], others[None, :, :2])
-    high = np.minimum(boxes[:, None, 2:], others[None, :, 2:])
-    return np.asarray(np.clip(high - low, 0.0, None).prod(axis=2).sum(axis=1))
+    left, top, right, bottom = (side[:, None] for side in boxes.T)
+    wide = np.minimum(right, others[:, 2]) - np.maximum(left, others[:, 0])
+    high = np.minimum(bottom, others[:, 3]) - np.maximum(top, others[:, 1])
+    return np.asarray(np.sum(np.maximum(wide, 0.0) * np.maximum(high, 0.0), axis=1))
 
 
 def _own_cost(

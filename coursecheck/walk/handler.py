@@ -67,7 +67,7 @@ class HandlingPlan:
         legs: what to do from entry to entry.
         cost: in points.
         moved: where it falls behind by so much that it counts, for each figure that decides how far, moved by 15 %,
-            its name and `short_s` of every leg.
+            its name and `short_s` of every leg, as far as that matters.
     """
 
     handler: str
@@ -154,7 +154,7 @@ def _cheapest(handler: str, steps: Sequence[Step], places: Sequence[Floats], fig
         costs = one.costs(place, may_be_late=late_s > 0.0).transpose(2, 0, 3, 1)
         total = np.round(costs.reshape(-1, len(rest)) + rest[None, :], 9)
         chosen.append(np.argmin(total, axis=1))
-        rest = np.min(total, axis=1)
+        rest = total[np.arange(len(total)), chosen[-1]]
     chosen.reverse()
     at = 2 * int(np.argmin(rest[::2]))  # it begins standing
     cost, done = float(rest[at]), []
@@ -198,11 +198,12 @@ def _done(step: Step, short_s: float, at: int, to: int) -> HandlerLeg:
 
 def _with_moved(plan: HandlingPlan, steps: Sequence[Step], figures: Figures) -> HandlingPlan:
     """The same plan; where it falls behind, with how far it would with other figures."""
-    if not stretches(plan, figures):
+    told = stretches(plan, figures)
+    if not told:
         return plan
-    moved = []
+    moved, matter = [], steps[: told[-1].last + 1]
     for name in deciding(plan.handler):
         for factor in (1.0 - DOUBT, 1.0 + DOUBT):
             other = figures.changed({name: factor * figures[name]}, "in doubt")
-            moved.append((name, tuple(_short_s([Paced.of(step, plan.handler, other) for step in steps]))))
+            moved.append((name, tuple(_short_s([Paced.of(step, plan.handler, other) for step in matter]))))
     return replace(plan, moved=tuple(moved))

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -32,8 +33,7 @@ MOUTH_M = 1.0  # the width of an obstacle where a dog enters it is taken over th
 NOISE_M = 1e-9  # of sums of lengths
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a handler is when the dog takes off for, or enters, a pass.
 
     Attributes:
@@ -113,6 +113,7 @@ class Ground:
     def holds(self, points: Floats) -> Flags:
         """Whether a handler can stand at each of some points, shape (points, 2)."""
         at = shapely.points(points)
+        shapely.prepare(self.taken)
         held: Flags = np.logical_and(shapely.covers(self.ring, at), shapely.disjoint(self.taken, at))
         return held
 
@@ -139,7 +140,7 @@ class Ground:
         """The shortest ways between corners, in metres, shape (c, c); Floyd and Warshall."""
         ways = np.empty((len(self._corners), len(self._corners)))
         for some in self._groups:
-            ways[some] = self._to_corners(self._corners[some], np.ones(len(ways), dtype=bool))
+            ways[:, some] = self._from_corners(self._corners[some], np.ones(len(ways), dtype=bool))
         for k in range(len(ways)):
             np.minimum(ways, ways[:, k, None] + ways[None, k, :], out=ways)
         return ways
@@ -196,20 +197,21 @@ class Ground:
         near = [self._near(*leg, straight) for leg, straight in zip(legs, found, strict=True)]
         none = np.zeros(len(self._corners), dtype=bool)
         wanted = [before | after for before, after in itertools.pairwise([none, *near, none])]
-        seen = [self._to_corners(row, some) for row, some in zip(points, wanted, strict=True)]
+        seen = [self._from_corners(row, some) for row, some in zip(points, wanted, strict=True)]
         for straight, some, starts, ends in zip(found, near, seen, seen[1:], strict=False):
-            first, last = (np.flatnonzero(some & np.isfinite(row).any(axis=0)) for row in (starts, ends))
+            first, last = (np.flatnonzero(some & np.isfinite(row).any(axis=1)) for row in (starts, ends))
             if first.size and last.size:
-                on = np.min(starts[:, first, None] + self._between_corners[np.ix_(first, last)], axis=1)
-                np.minimum(straight, np.min(on[:, None] + ends[None, :, last], axis=2), out=straight)
+                on = np.min(self._between_corners[np.ix_(first, last)][:, :, None] + starts[first, None], axis=0)
+                np.minimum(straight, np.min(on[:, :, None] + ends[last, None], axis=0), out=straight)
         return found
 
-    def _to_corners(self, points: Floats, wanted: Flags) -> Floats:
-        """Straight ways from points to those corners that are wanted, to the others infinite, shape (n, c)."""
-        ways = np.full((len(points), len(wanted)), np.inf)
+    def _from_corners(self, points: Floats, wanted: Flags) -> Floats:
+        """Straight ways to points from those corners that are wanted, from the others infinite, shape (c, n)."""
+        ways = np.full((len(wanted), len(points)), np.inf)
         for group in self._groups:
             some = group[wanted[group]]
-            ways[:, some] = self._straight(points, self._corners[some])
+            if some.size:
+                ways[some] = self._straight(self._corners[some], points)
         return ways
 
     def _near(self, starts: Floats, ends: Floats, straight: Floats) -> Flags:

@@ -11,8 +11,8 @@ import shapely
 from shapely import LineString, MultiPolygon
 from shapely import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import nearest_points
 
+from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import Point
 from coursecheck.language import say
 from coursecheck.measures.scene import Scene
@@ -107,8 +107,8 @@ def _passages(scene: Scene, obstacles: Mapping[str, BaseGeometry], reach_m: floa
 def _nearest(first: BaseGeometry, second: BaseGeometry) -> tuple[Point, Point]:
     """The two nearest points; those halfway where two sides run alongside each other, so that a twin gets its own."""
     least = first.distance(second) + NOISE_M  # where two straight sides are nearest, a corner of one of them is
-    pairs = [(corner, _on(second, corner)) for corner in _corners_within(first, second, least)]
-    pairs += [(_on(first, corner), corner) for corner in _corners_within(second, first, least)]
+    pairs = _from_corners(first, second, least)
+    pairs += [(end, corner) for corner, end in _from_corners(second, first, least)]
     once = {tuple(round(c, 6) for end in pair for c in end): pair for pair in pairs}
     (ax, ay), (bx, by) = np.mean(list(once.values()), axis=0).tolist()
     if max(first.distance(ShapelyPoint(ax, ay)), second.distance(ShapelyPoint(bx, by))) > NOISE_M:
@@ -116,13 +116,8 @@ def _nearest(first: BaseGeometry, second: BaseGeometry) -> tuple[Point, Point]:
     return (ax, ay), (bx, by)
 
 
-def _corners_within(thing: BaseGeometry, other: BaseGeometry, reach_m: float) -> list[Point]:
-    corners = shapely.get_coordinates(thing)
-    near = shapely.distance(shapely.points(corners), other) <= reach_m
-    return [(float(x), float(y)) for x, y in corners[near]]
-
-
-def _on(thing: BaseGeometry, corner: Point) -> Point:
-    """The point of a thing that is nearest to a corner of another."""
-    near = nearest_points(thing, ShapelyPoint(corner))[0]
-    return near.x, near.y
+def _from_corners(thing: BaseGeometry, other: BaseGeometry, reach_m: float) -> list[tuple[Point, Point]]:
+    """The corners of a thing that are within reach of another, each with the point of that which is nearest to it."""
+    corners = np.asarray(shapely.points(shapely.get_coordinates(thing)))
+    near = corners[shapely.distance(corners, other) <= reach_m]
+    return nearest_ends(near, other)
