@@ -45,11 +45,14 @@ def _beside(scene: Scene, leg: Leg, other: Shape, figures: Figures) -> Remark | 
     turned = first_turn_deg(scene.line.legs[leg.before.number - 1].segments) + slant
     at, opening = frame.place(0.0, back), LineString(bar.ends)
     near = opening.distance(ShapelyPoint(at))
+    conditions = [Condition(abs(turned), "at-least", "wrap"), Condition(near, "at-most", "gap-near")]
+    if not all(condition.holds(figures) for condition in conditions):
+        return None
     gap = MultiPolygon(scene.shape(leg.before).solids).distance(MultiPolygon(other.solids))
     wrapped, name = name_of(scene, leg.before), obstacle_name(scene, other.obstacle.id)
     return remark(
         "jump-beside-wrap",
-        [Condition(abs(turned), "at-least", "wrap"), Condition(near, "at-most", "gap-near")],
+        conditions,
         figures,
         passes=(leg.before.number, leg.after.number),
         obstacles=(leg.before.obstacle, leg.after.obstacle, other.obstacle.id),

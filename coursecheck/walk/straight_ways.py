@@ -42,9 +42,9 @@ class Obstructions:
             Shape (n, m).
         """
         near = self._boxes.between(starts, ends)
-        if not near.filled.size:
+        if not near.size:
             return np.ones((len(starts), len(ends)), dtype=bool)
-        free, blocked = near.met(starts, ends)
+        free, blocked = self._boxes.met(near, starts, ends)
         rows, columns = np.nonzero(~(free | blocked))
         lines = shapely.linestrings(np.stack((starts[rows], ends[columns]), axis=1))
         shapely.prepare(self.things)
@@ -73,33 +73,31 @@ class _Boxes:
     frames: Floats
     filled: Flags
 
-    def between(self, starts: Floats, ends: Floats) -> _Boxes:
-        """Those that a straight way from one of the starts to one of the ends can meet, and some more."""
+    def between(self, starts: Floats, ends: Floats) -> NDArray[np.intp]:
+        """The indices of those that a straight way from a start to an end can meet, and of some more."""
         points = np.concatenate((starts, ends))
-        low, high = (edge(points, axis=0, initial=far) for edge, far in ((np.min, np.inf), (np.max, -np.inf)))
-        near = np.all((self.high >= low - NOISE) & (self.low <= high + NOISE), axis=1)
-        return _Boxes(self.low[near], self.high[near], self.middles[near], self.frames[near], self.filled[near])
+        low, high = points.min(axis=0) - NOISE, points.max(axis=0) + NOISE
+        return np.flatnonzero(((self.high >= low) & (self.low <= high)).all(axis=1))
 
-    def met(self, starts: Floats, ends: Floats) -> tuple[Flags, Flags]:
-        """Which ways certainly miss everything, and which certainly meet something, each of shape (n, m)."""
-        start, end = self._located(starts)[..., None], self._located(ends)[:, :, None]
+    def met(self, some: NDArray[np.intp], starts: Floats, ends: Floats) -> tuple[Flags, Flags]:
+        """Which ways certainly miss all of some boxes, and which certainly meet one, each of shape (n, m)."""
+        start, end = self._located(some, starts)[..., None], self._located(some, ends)[:, :, None]
         aside, noise = _aside(start, end)
         apart = (_beyond(start, 1.0 + NOISE) & _beyond(end, 1.0 + NOISE)) != 0
         apart |= aside > noise
         meets = (_beyond(start, 1.0 - NOISE) & _beyond(end, 1.0 - NOISE)) == 0
         meets &= aside < -noise
-        return apart.all(axis=0), meets[self.filled].any(axis=0)
+        return apart.all(axis=0), meets[self.filled[some]].any(axis=0)
 
-    def _located(self, points: Floats) -> Floats:
-        """Points in the frame of each box, shape (2, p, points)."""
-        found: Floats = np.einsum("pij,pkj->ipk", self.frames, points[None] - self.middles[:, None])
+    def _located(self, some: NDArray[np.intp], points: Floats) -> Floats:
+        """Points in the frames of some boxes, shape (2, p, points)."""
+        found: Floats = np.einsum("pij,pkj->ipk", self.frames[some], points[None] - self.middles[some, None])
         return found
 
 
 def _beyond(points: Floats, far: float) -> NDArray[np.uint8]:
     """The sides of a box that points are beyond, a bit for each."""
-    x, y = points
-    sides: NDArray[np.uint8] = np.packbits([x > far, x < -far, y > far, y < -far], axis=0)[0]
+    sides: NDArray[np.uint8] = np.packbits(np.concatenate((points > far, points < -far)), axis=0)[0]
     return sides
 
 
