@@ -55,11 +55,11 @@ class Paced:
         stops there and goes from a stand to a stand.
         """
         running, half, standing = (self._late_s(least) for least in self._least_s)
-        late = np.full((2, 2, *standing.shape), np.inf)
-        late[:, STANDS] = standing
-        np.minimum(half, standing, out=late[RUNS, STANDS], where=self._goes_off)
-        np.copyto(late[STANDS, RUNS], half, where=self._comes_in)
-        np.copyto(late[RUNS, RUNS], running, where=self._goes_on)
+        late = np.empty((2, 2, *standing.shape))
+        late[STANDS, STANDS] = standing
+        late[RUNS, STANDS] = np.where(self._goes_off, np.minimum(half, standing), standing)
+        late[STANDS, RUNS] = np.where(self._comes_in, half, np.inf)
+        late[RUNS, RUNS] = np.where(self._goes_on, running, np.inf)
         return late
 
     def costs(self, places: Floats, *, may_be_late: bool) -> Floats:
