@@ -70,8 +70,8 @@ export class State {
   /** Shows a plan while a gesture is under way. @param {Plan} plan */
   show(plan) {
     this.preview = plan;
+    this.judge(); // first, so that it is judged while it is painted
     this.tell("preview");
-    this.judge();
   }
 
   /** One step that is an edit of a copy. @param {string} name @param {(plan: Plan) => void} edit */
