@@ -30,8 +30,13 @@ def boxes_meet(ones: NDArray[np.float64], others: NDArray[np.float64], apart_m: 
         others: shape (m, 4).
         apart_m: how far apart, in metres, along x and along y.
     """
-    low, high = ones[:, None, :2] - (apart_m + NOISE_M), ones[:, None, 2:] + (apart_m + NOISE_M)
-    return np.asarray(((low <= others[:, 2:]) & (others[:, :2] <= high)).all(axis=2))
+    reach_m = apart_m + NOISE_M
+    left, bottom, right, top = others.T
+    near: NDArray[np.bool_] = ones[:, :1] - reach_m <= right
+    near &= ones[:, 2:3] + reach_m >= left
+    near &= ones[:, 1:2] - reach_m <= top
+    near &= ones[:, 3:] + reach_m >= bottom
+    return near
 
 
 def nearest_ends(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -12,7 +13,7 @@ from coursecheck.language import say
 from coursecheck.measures.approaches import rooms_ahead
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import PAIR, measure, pass_facets
+from coursecheck.measures.registry import PAIR, known_values, measure, pass_facets
 from coursecheck.measures.scene import Scene
 
 GAP_REACH_M = 3.0  # farther apart than this a tunnel does not stand beside a contact; common practice, no source
@@ -134,15 +135,19 @@ def _ahead(shape: Shape, portal: Portal, free_m: float, *, reverse: bool) -> Val
 def _contact_gap(scene: Scene, _ask: Ask) -> Iterator[Value]:
     tunnels = [shape for shape in scene.shapes.values() if shape.kind.family == "tunnel"]
     contacts = [shape for shape in scene.shapes.values() if shape.kind.family == "contact"]
-    for tunnel in tunnels:
-        for contact in contacts:
-            gap = tunnel.footprint.distance(contact.footprint)
-            if 0.0 < gap <= GAP_REACH_M:
-                (ends,) = nearest_ends([tunnel.footprint], [contact.footprint])
-                yield Value(
-                    measured=gap,
-                    obstacles=(tunnel.obstacle.id, contact.obstacle.id),
-                    witness=Witness("segment", ends),
-                    facets=({"kind": contact.kind.name, "from": tunnel.kind.name, "to": contact.kind.name},),
-                    spread=TWO_POINTS,
-                )
+    pairs = list(itertools.product(tunnels, contacts))
+    yield from known_values(scene, "contact-gap", pairs, lambda missing: (_gap_value(*pairs[i]) for i in missing))
+
+
+def _gap_value(tunnel: Shape, contact: Shape) -> Value | None:
+    gap = tunnel.footprint.distance(contact.footprint)
+    if not 0.0 < gap <= GAP_REACH_M:
+        return None
+    (ends,) = nearest_ends([tunnel.footprint], [contact.footprint])
+    return Value(
+        measured=gap,
+        obstacles=(tunnel.obstacle.id, contact.obstacle.id),
+        witness=Witness("segment", ends),
+        facets=({"kind": contact.kind.name, "from": tunnel.kind.name, "to": contact.kind.name},),
+        spread=TWO_POINTS,
+    )

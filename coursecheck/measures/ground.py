@@ -4,26 +4,35 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+import numpy as np
 from shapely import MultiPolygon
 
 from coursecheck.equipment.shape import Shape
-from coursecheck.geometry.distances import nearest_ends
+from coursecheck.geometry.distances import boxes_meet, nearest_ends
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import PAIR, measure
+from coursecheck.measures.registry import PAIR, known_values, measure
 from coursecheck.measures.scene import Scene, rectangle_round
 
 PASSAGE_REACH_M = 3.0  # wider than this nobody speaks of a passage; common practice, no source
 TOUCH_M = 1e-6  # float noise
 
 
-def _pairs(scene: Scene, reach_m: float) -> Iterator[tuple[Shape, Shape]]:
-    """The pairs of obstacles whose footprints come within reach of each other."""
-    for one, other in itertools.combinations(scene.shapes.values(), 2):
-        if one.footprint.dwithin(other.footprint, reach_m):
-            yield one, other
+def _pair_values(
+    scene: Scene, what: str, reach_m: float, take: Callable[[Shape, Shape], Value | None]
+) -> Iterator[Value]:
+    """One value for each pair of obstacles whose footprints come within reach of each other."""
+    shapes = list(scene.shapes.values())
+    near = np.argwhere(np.triu(boxes_meet(scene.ground_boxes, scene.ground_boxes, reach_m), 1)).tolist()
+    pairs = [(shapes[i], shapes[j]) for i, j in near]
+
+    def taken(missing: list[int]) -> Iterator[Value | None]:
+        for one, other in (pairs[i] for i in missing):
+            yield take(one, other) if one.footprint.dwithin(other.footprint, reach_m) else None
+
+    return known_values(scene, what, pairs, taken)
 
 
 def _pair_value(one: Shape, other: Shape, measured: float, witness: Witness, spread: float) -> Value:
@@ -46,15 +55,18 @@ def _pair_value(one: Shape, other: Shape, measured: float, witness: Witness, spr
     facets=PAIR,
 )
 def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for one, other in _pairs(scene, PASSAGE_REACH_M):
+    def taken(one: Shape, other: Shape) -> Value | None:
         solids = MultiPolygon(one.solids), MultiPolygon(other.solids)
         gap = solids[0].distance(solids[1])
         apart = (
             one.footprint.intersection(other.footprint).area <= TOUCH_M
         )  # else they stand in each other: see overlap
-        if apart and TOUCH_M < gap <= PASSAGE_REACH_M:
-            (ends,) = nearest_ends([solids[0]], [solids[1]])
-            yield _pair_value(one, other, gap, Witness("segment", ends), TWO_POINTS)
+        if not (apart and TOUCH_M < gap <= PASSAGE_REACH_M):
+            return None
+        (ends,) = nearest_ends([solids[0]], [solids[1]])
+        return _pair_value(one, other, gap, Witness("segment", ends), TWO_POINTS)
+
+    return _pair_values(scene, "passage", PASSAGE_REACH_M, taken)
 
 
 @measure(
@@ -66,11 +78,13 @@ def _passage(scene: Scene, _ask: Ask) -> Iterator[Value]:
     facets=PAIR,
 )
 def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for one, other in _pairs(scene, 0.0):
+    def taken(one: Shape, other: Shape) -> Value:
         shared = one.footprint.intersection(other.footprint)
         area = shared.area if shared.area > TOUCH_M else 0.0
         points = tuple(rectangle_round(shared)) if area else (one.centre, other.centre)
-        yield _pair_value(one, other, area, Witness("area" if area else "segment", points), 0.0)
+        return _pair_value(one, other, area, Witness("area" if area else "segment", points), 0.0)
+
+    return _pair_values(scene, "overlap", 0.0, taken)
 
 
 @measure(
@@ -100,7 +114,7 @@ def _ring_size(scene: Scene, ask: Ask) -> Iterator[Value]:
     if ask.metric == "area":
         yield Value(measured=scene.ring.area, witness=Witness("area", scene.course.ring.outline))
         return
-    corners = rectangle_round(scene.ring)
+    corners = scene.memo.get("ring box", scene.course.ring.outline, lambda: rectangle_round(scene.ring))
     sides = sorted((math.dist(a, b), (a, b)) for a, b in itertools.pairwise(corners[:3]))
     length, ends = sides[1 if ask.metric == "long" else 0]
     yield Value(measured=length, witness=Witness("segment", ends))  # the ring is given, not set out

@@ -6,13 +6,14 @@ Every figure here hangs on the pace of the height class, which the rulebook hold
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from coursecheck.course.model import Pass
 from coursecheck.geometry.frames import Point
 from coursecheck.language import say
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import LEG, leg_facets, legs, measure
+from coursecheck.measures.registry import LEG, leg_facets, leg_values, measure
 from coursecheck.measures.scene import Scene
 from coursecheck.path.speed import run_time_range_s
 
@@ -49,29 +50,30 @@ def expect(height: str, scene: Scene) -> Expectation | None:
     if profile is None or pace is None:
         return None
     fast_s, typical_s, slow_s = run_time_range_s(profile, pace)
-    fastest, slowest = profile.extremes()
+    spans = _pass_spans(scene)
+    (fastest, slowest), (distances_m, speeds_mps, _) = profile.extremes(), profile.figures
     return Expectation(
         height=height,
         fast_s=fast_s,
         typical_s=typical_s,
         slow_s=slow_s,
-        fastest_mps=profile.speed_mps[fastest],
-        slowest_mps=profile.speed_mps[slowest],
-        fastest_at=_place_words(scene, profile.distance_m[fastest]),
-        slowest_at=_place_words(scene, profile.distance_m[slowest]),
+        fastest_mps=float(speeds_mps[fastest]),
+        slowest_mps=float(speeds_mps[slowest]),
+        fastest_at=_place_words(spans, float(distances_m[fastest])),
+        slowest_at=_place_words(spans, float(distances_m[slowest])),
         fastest_point=profile.point(fastest),
         slowest_point=profile.point(slowest),
     )
 
 
-def _place_words(scene: Scene, distance_m: float) -> str:
+def _place_words(spans: Sequence[tuple[float, float]], distance_m: float) -> str:
     """Where along the line a distance lies, in words."""
-    for run, (enter, leave) in zip(scene.line.passes, _pass_spans(scene), strict=True):
+    for number, (enter, leave) in enumerate(spans, 1):
         if distance_m < enter:
-            return say("from {first} to {last}", first=run.number - 1, last=run.number)
+            return say("from {first} to {last}", first=number - 1, last=number)
         if distance_m <= leave:
-            return say("at {number}", number=run.number)
-    return say("at {number}", number=len(scene.passes))
+            return say("at {number}", number=number)
+    return say("at {number}", number=len(spans))
 
 
 def _pass_spans(scene: Scene) -> list[tuple[float, float]]:
@@ -107,13 +109,17 @@ def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
     if scene.profile is None:
         return
     spans = _pass_spans(scene)
-    for before, after in legs(scene):
-        leave, enter = spans[before.number - 1][1], spans[after.number - 1][0]
-        seconds = scene.profile.time_at(enter) - scene.profile.time_at(leave)
-        yield Value(
-            measured=seconds,
+    left = scene.profile.times_at([leave for _, leave in spans[:-1]])
+    come = scene.profile.times_at([enter for enter, _ in spans[1:]])
+    seconds = [end - start for start, end in zip(left, come, strict=True)]
+
+    def taken(before: Pass, after: Pass) -> Value:
+        return Value(
+            measured=seconds[before.number - 1],
             passes=(before.number, after.number),
             obstacles=(before.obstacle, after.obstacle),
             witness=Witness("path", scene.track(before)),
             facets=(leg_facets(scene, before, after),),
         )
+
+    yield from leg_values(scene, "leg-time", taken, seconds)

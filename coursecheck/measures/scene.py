@@ -146,6 +146,11 @@ class Scene:
         return geometries(shape.footprint for shape in self.shapes.values())
 
     @cached_property
+    def ground_boxes(self) -> NDArray[np.float64]:
+        """The boxes round the ground of each: left, bottom, right, top."""
+        return np.asarray(bounds(self.grounds))
+
+    @cached_property
     def boxes(self) -> dict[str, list[Point]]:
         """The smallest rectangle round each obstacle, see `rectangle_round`."""
         boxes = self.memo.many(
@@ -183,8 +188,14 @@ class Scene:
 
     def edge_key(self, metric: str) -> object:
         """What stands for the ring in keys of the memo: for its "ring" of sides, or for its "wall"s alone."""
+        return self._edge_keys[metric]
+
+    @cached_property
+    def _edge_keys(self) -> dict[str, object]:
         ring = self.course.ring
-        return self.memo.get("edge", (ring.outline, ring.solid if metric == "wall" else None), object)
+        figures = [(ring.outline, None), (ring.outline, ring.solid)]
+        keys = self.memo.many("edge", figures, lambda missing: [object() for _ in missing])
+        return dict(zip(("ring", "wall"), keys, strict=True))
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""

@@ -11,7 +11,7 @@ from coursecheck.geometry.distances import nearest_ends
 from coursecheck.geometry.frames import wrap_deg
 from coursecheck.measures.legs import FLOAT_NOISE_M, TWO_POINTS, bearing_between, portal_to_portal_m
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import FLOAT_NOISE_DEG, LEG, leg_facets, legs, measure
+from coursecheck.measures.registry import FLOAT_NOISE_DEG, LEG, leg_facets, leg_values, legs, measure
 from coursecheck.measures.scene import Scene
 
 __all__: list[str] = []
@@ -95,11 +95,12 @@ def _lands_beyond(scene: Scene, before: Pass, after: Pass) -> bool:
     never={"from": NO_JUMPS, "to": NO_JUMPS},
 )
 def _threadle_gap(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    for before, after in legs(scene):
+    def taken(before: Pass, after: Pass) -> Value | None:
         if not _alike(scene, before, after) or _turned_away(scene, before, after):
-            continue
-        if _lands_beyond(scene, before, after):
-            yield _gap_value(scene, before, after)
+            return None
+        return _gap_value(scene, before, after) if _lands_beyond(scene, before, after) else None
+
+    return leg_values(scene, "threadle-gap", taken)
 
 
 @measure(

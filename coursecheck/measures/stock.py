@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from coursecheck.equipment import KINDS
+from coursecheck.equipment import KINDS, Shape
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import KIND, measure
+from coursecheck.measures.registry import KIND, known_values, measure
 from coursecheck.measures.scene import Scene
 
 
@@ -20,16 +20,25 @@ from coursecheck.measures.scene import Scene
     facets=KIND,
 )
 def _equipment_size(scene: Scene, ask: Ask) -> Iterator[Value]:
-    for name, shape in scene.shapes.items():
-        if ask.metric in shape.sizes:
-            yield Value(
-                measured=abs(shape.sizes[ask.metric]),  # a bend to either side is as much of a bend
-                obstacles=(name,),
-                passes=scene.numbers(name),
-                witness=Witness("point", (shape.centre,)),
-                facets=({"kind": shape.kind.name},),
-                note=ask.metric,
-            )
+    shapes = [shape for shape in scene.shapes.values() if ask.metric in shape.sizes]
+    keys = [(shape, scene.numbers(shape.obstacle.id)) for shape in shapes]
+    return known_values(
+        scene,
+        f"equipment-size {ask.metric}",
+        keys,
+        lambda missing: (_size_value(*keys[i], ask.metric) for i in missing),
+    )
+
+
+def _size_value(shape: Shape, passes: tuple[int, ...], size: str) -> Value:
+    return Value(
+        measured=abs(shape.sizes[size]),  # a bend to either side is as much of a bend
+        obstacles=(shape.obstacle.id,),
+        passes=passes,
+        witness=Witness("point", (shape.centre,)),
+        facets=({"kind": shape.kind.name},),
+        note=size,
+    )
 
 
 @measure(

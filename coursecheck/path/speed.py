@@ -11,22 +11,19 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from coursecheck.geometry.segments import Segment
 from coursecheck.path.line import Line
 from coursecheck.path.memo import Memo
-from coursecheck.path.profile import Profile, Row
+from coursecheck.path.profile import Floats, Part, Profile
 
 __all__ = ["Pace", "Stretch", "eased", "profile_of", "run_time_range_s", "speed_profile"]
-
-Floats = NDArray[np.float64]
 
 STEP_M = 0.1
 START_RUN_M = 2.0  # a dog is set up this far before it takes off; common practice, no source
@@ -152,25 +149,12 @@ def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]
     return typical / (1 + pace.uncertainty), typical, typical / (1 - pace.uncertainty)
 
 
-class _Part(NamedTuple):
-    """A stretch cut into equal steps: how many, how long, the curvature that is felt, and what it allows."""
-
-    piece: Segment
-    steps: int
-    step_m: float
-    curvature: float
-    cap: float
-    grounded: bool
-    stop_s: float
-
-
-def _part(stretch: Stretch, pace: Pace) -> _Part:
-    """`cap` is the highest square of the speed; a pause stays at the end of the last step."""
+def _part(stretch: Stretch, pace: Pace) -> Part:
     piece, curvature = stretch.piece, stretch.curvature
     count = math.ceil(piece.length_m / STEP_M)
     grip = pace.lateral_mps2 / curvature if curvature else math.inf
     cap = min(pace.top_mps**2, stretch.cap_mps**2, grip)
-    return _Part(piece, count, piece.length_m / max(1, count), curvature, cap, stretch.grounded, stretch.stop_s)
+    return Part(piece, count, piece.length_m / max(1, count), curvature, cap, stretch.grounded, stretch.stop_s)
 
 
 class _Stage(NamedTuple):
@@ -183,7 +167,7 @@ class _Stage(NamedTuple):
         stops_s: the pause at the end of each step.
     """
 
-    parts: tuple[_Part, ...]
+    parts: tuple[Part, ...]
     joints: tuple[float, ...]
     lengths_m: Floats
     stops_s: Floats
@@ -198,7 +182,7 @@ def _stage(stretches: Sequence[Stretch], pace: Pace) -> _Stage:
     return _Stage(parts, joints, np.repeat([part.step_m for part in parts], steps), stops_s)
 
 
-def _joint(part: _Part, after: _Part) -> float:
+def _joint(part: Part, after: Part) -> float:
     """The highest square of the speed where a part ends: what both neighbours allow, and 0 at a pause."""
     return 0.0 if part.stop_s else min(part.cap, after.cap)
 
@@ -209,7 +193,7 @@ def _profile(
     """The fastest profile along some stages; the keys stand for each of them, with the pace, in keys of the memo."""
     known = [(key, stage) for key, stage in zip(keys, stages, strict=True) if stage.parts]
     if not known:
-        return Profile((), (), (), ())
+        return Profile(np.zeros((3, 0)), ())
     run = [stage for _, stage in known]
     first, last = run[0].parts[0].cap, run[-1].parts[-1].cap
     between = [_joint(one.parts[-1], after.parts[0]) for one, after in itertools.pairwise(run)]
@@ -222,22 +206,11 @@ def _profile(
     resting = both == 0.0
     seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
     stops = np.concatenate([stage.stops_s for stage in run])
-    time = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
-    return Profile(
-        (0.0, *np.cumsum(lengths).tolist()),
-        tuple(speeds.tolist()),
-        (0.0, *time.tolist()),
-        tuple(_rows([part for stage in run for part in stage.parts])),
-    )
-
-
-def _rows(parts: Sequence[_Part]) -> Iterator[Row]:
-    first = 0
-    for part in parts:
-        yield Row(first, part.piece, 0.0, part.step_m)
-        first += part.steps
-    last = parts[-1].piece
-    yield Row(first, last, last.length_m, 0.0)
+    figures = np.zeros((3, len(speeds)))
+    np.cumsum(lengths, out=figures[0, 1:])
+    figures[1] = speeds
+    figures[2, 1:] = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
+    return Profile(figures, tuple(part for stage in run for part in stage.parts))
 
 
 def _sweep(
@@ -282,7 +255,7 @@ def _swept(stage: _Stage, joint: float, way: Literal[1, -1], pace: Pace, square:
     return np.array(squares)
 
 
-def _pushed(square: float, part: _Part, pace: Pace, along_mps2: float) -> float:
+def _pushed(square: float, part: Part, pace: Pace, along_mps2: float) -> float:
     """The square of the speed at the end of a step after pushing along it with all the grip that is left."""
     if not part.grounded:
         return square
