@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import Polygon, get_coordinates, intersection, intersects, intersects_xy
+from shapely import Polygon, bounds, get_coordinates, intersection, intersects, intersects_xy
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -17,8 +17,7 @@ from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
 from coursecheck.measures.scene import Scene
-from coursecheck.measures.tracks import Geometries
-from coursecheck.path.words import Floats
+from coursecheck.measures.tracks import Geometries, geometries
 
 __all__ = ["room_ahead", "rooms_ahead"]
 
@@ -118,17 +117,16 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
         portals: each with the obstacle that it belongs to, which is never in its own way.
         metric: "ring", "wall" or "solid".
     """
-    sides = scene.walls() if metric == "wall" else scene.sides
-    if not sides or not portals:
+    edge = scene.edge("wall" if metric == "wall" else "ring")
+    if not edge.sides or not portals:
         return [None] * len(portals)
 
     def rays(missing: list[int]) -> Iterator[float | None]:
         some = [portals[i][0] for i in missing]
         inside = intersects_xy(scene.ring, np.array([portal.centre for portal in some]))
         for portal, within in zip(some, inside.tolist(), strict=True):
-            yield ray_to_straights(portal.centre, portal.bearing_deg, sides) if within else None
+            yield ray_to_straights(portal.centre, portal.bearing_deg, edge.sides) if within else None
 
-    edge = scene.edge_key("wall" if metric == "wall" else "ring")
     keys = [(portal.centre, portal.bearing_deg, edge) for portal, _ in portals]
     rooms = scene.memo.many("ray", keys, rays)
     ahead = [i for i, free in enumerate(rooms) if free is not None]
@@ -143,43 +141,37 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
     """How far ahead of each portal something solid first reaches into its strip; infinite where nothing does."""
     half = (-STRIP_HALF_M, STRIP_HALF_M)
     figures = [(portal.centre, portal.bearing_deg, free) for (portal, _), free in zip(portals, free_m, strict=True)]
-    corners = scene.memo.many(
-        "strip", figures, lambda missing: (portals[i][0].frame.rectangle((0.0, free_m[i]), half) for i in missing)
-    )
-    strips = np.array(corners)
-    near = boxes_meet(np.concatenate([strips.min(axis=1), strips.max(axis=1)], axis=1), scene.solid_boxes)
-    near &= scene.solid_owners != np.array([own for _, own in portals])[:, None]
+
+    def strips(missing: list[int]) -> Iterator[tuple[Polygon, tuple[float, ...]]]:
+        for i in missing:
+            strip = Polygon(portals[i][0].frame.rectangle((0.0, free_m[i]), half))
+            yield strip, strip.bounds
+
+    ahead = scene.memo.many("strip", figures, strips)
+    near = boxes_meet(np.array([box for _, box in ahead]), scene.solid_boxes)
+    near &= scene.foreign([(own,) for _, own in portals])
 
     def measured(missing: list[int]) -> Iterator[float]:
         for i in missing:
-            yield _reached_m(
-                portals[i][0], Polygon(corners[i]), scene.solid_parts[near[i]], scene.solid_boxes[near[i]]
-            )
+            there = itertools.compress(scene.solids, near[i])
+            yield _reached_m(portals[i][0], ahead[i][0], geometries(part for solid in there for part in solid.parts))
 
-    keys = [
-        (*key, *itertools.compress(scene.solid_keys, there))
-        for key, there in zip(figures, near.tolist(), strict=True)
-    ]
-    return scene.memo.many("first met", keys, measured)
+    keys = [solid.key for solid in scene.solids]
+    met = [(*key, *itertools.compress(keys, row)) for key, row in zip(figures, near.tolist(), strict=True)]
+    return scene.memo.many("first met", met, measured)
 
 
-def _reached_m(portal: Portal, strip: Polygon, parts: Geometries, boxes: Floats) -> float:
-    """How far ahead of a portal the first of some parts reaches into its strip; infinite where none does.
-
-    Args:
-        portal: the portal.
-        strip: the strip ahead of it.
-        parts: solid ground.
-        boxes: the boxes round the parts.
-    """
+def _reached_m(portal: Portal, strip: Polygon, parts: Geometries) -> float:
+    """How far ahead of a portal the first of some solid parts reaches into its strip; infinite where none does."""
     (x, y), (fx, fy) = portal.centre, portal.frame.forward
-    met = intersects(strip, parts)
-    left, bottom, right, top = boxes[met].T
+    met = parts[intersects(strip, parts)]
+    left, bottom, right, top = bounds(met).T
     begin = (np.where(fx > 0.0, left, right) - x) * fx + (np.where(fy > 0.0, bottom, top) - y) * fy
     first_m = math.inf
     for i in np.argsort(begin, kind="stable").tolist():
         if begin[i] > first_m + NOISE_M:  # parts that begin beyond what was met need not be cut
             break
-        shared = get_coordinates(intersection(strip, parts[met][i])).tolist()
-        first_m = min(first_m, *(max((px - x) * fx + (py - y) * fy, 0.0) for px, py in shared))
+        points = get_coordinates(intersection(strip, met[i])).tolist()
+        along_m = [max((px - x) * fx + (py - y) * fy, 0.0) for px, py in points]
+        first_m = min([first_m, *along_m])
     return first_m

@@ -7,8 +7,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import MultiLineString, covers, distance, get_parts, intersects_xy, points
 from shapely import Point as ShapelyPoint
+from shapely import covers, distance, get_parts, intersects_xy, points
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal, Shape
@@ -18,9 +18,9 @@ from coursecheck.language import say
 from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
-from coursecheck.measures.nearest import Near, nearest, nearest_parts, parts_beside
+from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
 from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Scene
+from coursecheck.measures.scene import Edge, Scene, Solid
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
@@ -28,10 +28,6 @@ EDGE_METRICS = {
     "ring": "to the ring's edge",
     "wall": "to the sides of the ring that are walls; no value without walls",
 }
-
-
-def _sides(scene: Scene, metric: str) -> Sequence[tuple[Point, Point]]:
-    return scene.walls() if metric == "wall" else scene.sides
 
 
 def _obstacle_facets(scene: Scene, name: str) -> Facets:
@@ -55,27 +51,26 @@ def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
     facets=("kind", "parallel"),
 )
 def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
-    sides = _sides(scene, ask.metric)
-    if not sides:
-        return
-    keys = [(key, scene.edge_key(ask.metric)) for key in scene.shape_keys]
-    yield from known_values(scene, "edge-distance", keys, lambda missing: _distances_to(scene, sides, missing))
+    edge = scene.edge(ask.metric)
+    if edge.sides:
+        keys = [(key, edge) for key in scene.shape_keys]
+        yield from known_values(scene, "edge-distance", keys, lambda missing: _distances_to(scene, edge, missing))
 
 
-def _distances_to(scene: Scene, sides: Sequence[tuple[Point, Point]], which: Sequence[int]) -> Iterator[Value | None]:
+def _distances_to(scene: Scene, edge: Edge, which: Sequence[int]) -> Iterator[Value | None]:
     """How near some obstacles come to sides of the ring; what reaches out of it is said once, by beyond-ring."""
-    names, grounds, edge = list(scene.shapes), scene.grounds[which], MultiLineString(sides)
-    near = nearest_ends(grounds, edge)
+    names, grounds = list(scene.shapes), scene.grounds[which]
+    near = nearest_ends(grounds, edge.lines)
     on_edge = np.asarray(points(np.array([end for _, end in near])))
-    nearest_side = distance(get_parts(edge)[None, :], on_edge[:, None]).argmin(axis=1).tolist()
-    inside, measured = covers(scene.ring, grounds).tolist(), distance(grounds, edge).tolist()
+    nearest_side = distance(get_parts(edge.lines)[None, :], on_edge[:, None]).argmin(axis=1).tolist()
+    inside, measured = covers(scene.ring, grounds).tolist(), distance(grounds, edge.lines).tolist()
     for i, within, free, ends, side in zip(which, inside, measured, near, nearest_side, strict=True):
         value = Value(
             measured=free,
             obstacles=(names[i],),
             passes=scene.numbers(names[i]),
             witness=Witness("segment", ends),
-            facets=({**_obstacle_facets(scene, names[i]), "parallel": _parallel(scene, names[i], sides[side])},),
+            facets=({**_obstacle_facets(scene, names[i]), "parallel": _parallel(scene, names[i], edge.sides[side])},),
             spread=ONE_POINT,
         )
         yield value if within else None
@@ -105,7 +100,8 @@ def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
                 spread=ONE_POINT if reach else 0.0,
             )
 
-    keys = [(key, scene.edge_key("ring")) for key in scene.shape_keys]
+    edge = scene.edge("ring")
+    keys = [(key, edge) for key in scene.shape_keys]
     yield from known_values(scene, "beyond-ring", keys, taken)
 
 
@@ -139,18 +135,18 @@ def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: 
     facets=LEG,
 )
 def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
-    sides = _sides(scene, ask.metric)
-    if not sides:
+    edge = scene.edge(ask.metric)
+    if not edge.sides:
         return
-    between, edge = list(legs(scene)), MultiLineString(sides)
+    between = list(legs(scene))
 
     def taken(missing: list[int]) -> Iterator[Value | None]:
         run = [i for i in missing if scene.tracks.legs[i]]
-        near = dict(zip(run, nearest(scene.tracks, [(i, edge) for i in run]), strict=True))
+        near = dict(zip(run, nearest(scene.tracks, [(i, edge.lines) for i in run]), strict=True))
         for i in missing:
             yield _leg_clearance(scene, *between[i], near[i], ONE_POINT) if i in near else None
 
-    keys = [(leg, scene.edge_key(ask.metric)) for leg in scene.leg_keys]
+    keys = [(leg, edge) for leg in scene.leg_keys]
     yield from known_values(scene, "line-edge", keys, taken)
 
 
@@ -163,33 +159,32 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    between, names = list(legs(scene)), [name for name, _ in scene.solids]
-    order = sorted(range(len(names)), key=names.__getitem__)
-    if not (between and names):
+    between, solids = list(legs(scene)), scene.solids
+    if not (between and solids):
         return
-    foreign = (
-        np.array(names) != np.array([(before.obstacle, after.obstacle) for before, after in between])[:, :, None]
-    )
-    beside = parts_beside(scene.tracks, scene.leg_keys, scene.solid_parts, scene.solid_keys, foreign.all(axis=1))
+    foreign = scene.foreign([(before.obstacle, after.obstacle) for before, after in between])
+    beside = solids_beside(scene.tracks, scene.leg_keys, solids, scene.solid_boxes, foreign)
 
     def taken(missing: list[int]) -> Iterator[Value | None]:
+        near = [sorted(itertools.compress(solids, beside[i]), key=lambda solid: solid.name) for i in missing]
+        parts = [[(part, solid) for solid in some for part in solid.parts] for some in near]
         found = nearest_parts(
-            scene.tracks, scene.solid_parts, [(i, [j for j in order if beside[i, j]]) for i in missing]
+            scene.tracks, [(i, [part for part, _ in some]) for i, some in zip(missing, parts, strict=True)]
         )
-        for i, closest in zip(missing, found, strict=True):
-            if closest is None:
-                yield None
-                continue
-            near, name = closest[0], names[closest[1]]
-            value = _leg_clearance(scene, *between[i], near, TWO_POINTS)
-            met = (name,) if name in scene.shapes else ()
-            yield value._replace(obstacles=(*value.obstacles, *met), note=say("beside {name}", name=name))
+        for i, some, closest in zip(missing, parts, found, strict=True):
+            yield _beside_value(scene, *between[i], closest[0], some[closest[1]][1]) if closest else None
 
-    parts = [(key, name in scene.shapes) for key, name in zip(scene.solid_keys, names, strict=True)]
+    solid_keys = [solid.key for solid in solids]
     keys = [
-        (leg, *itertools.compress(parts, there)) for leg, there in zip(scene.leg_keys, beside.tolist(), strict=True)
+        (leg, *itertools.compress(solid_keys, row)) for leg, row in zip(scene.leg_keys, beside.tolist(), strict=True)
     ]
     yield from known_values(scene, "line-solid", keys, taken)
+
+
+def _beside_value(scene: Scene, before: Pass, after: Pass, near: Near, solid: Solid) -> Value:
+    value = _leg_clearance(scene, before, after, near, TWO_POINTS)
+    met = (solid.name,) if solid.obstacle else ()
+    return value._replace(obstacles=(*value.obstacles, *met), note=say("beside {name}", name=solid.name))
 
 
 @measure(

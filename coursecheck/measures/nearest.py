@@ -15,9 +15,10 @@ from shapely import MultiLineString, Polygon
 
 from coursecheck.geometry.distances import NOISE_M, piece_to_straight
 from coursecheck.geometry.frames import Point
-from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, geometries
+from coursecheck.measures.scene import Solid
+from coursecheck.measures.tracks import CHORD_M, Tracks, geometries
 
-__all__ = ["Near", "Rim", "nearest", "nearest_parts", "parts_beside"]
+__all__ = ["Near", "Rim", "nearest", "nearest_parts", "solids_beside"]
 
 REACH_M = 2 * CHORD_M  # chords that come this much nearer than others may belong to pieces that do not
 
@@ -76,52 +77,57 @@ def _within_reach(far: NDArray[np.float64], meeting: NDArray[np.int64], noise_m:
     return np.asarray(far <= least + (REACH_M + noise_m))
 
 
-def nearest_parts(
-    tracks: Tracks, parts: Geometries, meetings: Sequence[tuple[int, Sequence[int]]]
-) -> list[tuple[Near, int] | None]:
-    """The part that each of some legs comes nearest to, by its index; of several the first that is named.
+def nearest_parts(tracks: Tracks, meetings: Sequence[tuple[int, Sequence[Polygon]]]) -> list[tuple[Near, int] | None]:
+    """The part that each of some legs comes nearest to, by its index among its own; of several the first.
 
     Args:
         tracks: the legs.
-        parts: solid ground.
-        meetings: which leg, and which parts it may be nearest to, see `parts_beside`.
+        meetings: which leg, by its index, and the solid parts that it may be nearest to, see `solids_beside`.
     """
     found: list[tuple[Near, int] | None] = [None] * len(meetings)
-    some = [(row, leg, beside) for row, (leg, beside) in enumerate(meetings) if beside]
-    if not some:
+    pairs = [(row, leg, k) for row, (leg, parts) in enumerate(meetings) for k in range(len(parts))]
+    if not pairs:
         return found
-    row, leg, part = np.array([(i, leg, j) for i, leg, beside in some for j in beside]).T
-    near = _within_reach(shapely.distance(tracks.lines[leg], parts[part]), row, 0.0)
-    pairs = list(zip(row[near].tolist(), leg[near].tolist(), part[near].tolist(), strict=True))
-    for (i, _, j), one in zip(pairs, nearest(tracks, [(leg, parts[j]) for _, leg, j in pairs]), strict=True):
+    row, leg, _ = np.array(pairs).T
+    parts = geometries(part for _, parts in meetings for part in parts)
+    near = np.flatnonzero(_within_reach(shapely.distance(tracks.lines[leg], parts), row, 0.0)).tolist()
+    measured = nearest(tracks, [(pairs[i][1], parts[i]) for i in near])
+    for (i, _, k), one in zip((pairs[i] for i in near), measured, strict=True):
         best = found[i]
         if best is None or one[0] < best[0][0]:
-            found[i] = (one, j)
+            found[i] = (one, k)
     return found
 
 
-def parts_beside(
+def solids_beside(
     tracks: Tracks,
     leg_keys: Sequence[Hashable],
-    parts: Geometries,
-    part_keys: Sequence[Hashable],
+    solids: Sequence[Solid],
+    boxes: NDArray[np.float64],
     counted: NDArray[np.bool_],
 ) -> NDArray[np.bool_]:
-    """Which parts may be the nearest one of each leg, shape (legs, parts): the boxes round them rule out the others.
+    """Which solids may be the nearest one of each leg, shape (legs, solids): boxes round them rule out the others.
 
     Args:
         tracks: the legs.
         leg_keys: what stands for each leg in keys of the memo.
-        parts: solid ground.
-        part_keys: what stands for each part.
-        counted: which part counts for which leg, shape (legs, parts).
+        solids: what the legs run beside.
+        boxes: the boxes round them.
+        counted: which of them counts for which leg, shape (legs, solids).
     """
-    ours, theirs = tracks.boxes[:, None], shapely.bounds(parts)[None]
-    aside = np.maximum(np.maximum(theirs[..., :2] - ours[..., 2:], ours[..., :2] - theirs[..., 2:]), 0.0)
-    apart = np.where(counted & np.isfinite(ours[..., 0]), np.hypot(aside[..., 0], aside[..., 1]), np.inf)
-    one = apart.argmin(axis=1)
-    keys = [(leg, part_keys[j]) for leg, j in zip(leg_keys, one.tolist(), strict=True)]
+    left, bottom, right, top = tracks.boxes.T[:, :, None]
+    across = np.maximum(np.maximum(boxes[:, 0] - right, left - boxes[:, 2]), 0.0)
+    along = np.maximum(np.maximum(boxes[:, 1] - top, bottom - boxes[:, 3]), 0.0)
+    apart = np.where(counted & np.isfinite(left), np.hypot(across, along), np.inf)
+    one = apart.argmin(axis=1).tolist()
+
+    def some_distance(missing: list[int]) -> list[float]:
+        far: list[float] = shapely.distance(
+            tracks.lines[missing], geometries(solids[one[i]].parts[0] for i in missing)
+        ).tolist()
+        return far
+
     most = tracks.memo.many(
-        "apart", keys, lambda missing: shapely.distance(tracks.lines[missing], parts[one[missing]]).tolist()
+        "apart", [(leg, solids[i].key) for leg, i in zip(leg_keys, one, strict=True)], some_distance
     )
     return np.asarray(np.isfinite(apart) & (apart <= np.array(most)[:, None] + (REACH_M + NOISE_M)))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon, bounds, oriented_envelope, prepare
+from shapely import MultiLineString, Polygon, bounds, oriented_envelope, prepare, total_bounds
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
@@ -22,10 +23,42 @@ from coursecheck.path.memo import Memo
 from coursecheck.path.profile import Profile
 from coursecheck.path.speed import Pace, profile_of
 
-__all__ = ["CHORD_M", "Facets", "Scene", "rectangle_round"]
+__all__ = ["CHORD_M", "Edge", "Facets", "Scene", "Solid", "rectangle_round"]
 
 Facets = Mapping[str, str]
 """What selectors of a rulebook can see of a subject: kind, from, to, pass, reverse."""
+
+
+class Solid(NamedTuple):
+    """Something that a dog cannot run through.
+
+    Attributes:
+        name: the obstacle's id, or the name of a blocked place.
+        parts: the ground of its solid parts.
+        obstacle: the obstacle; None: a blocked place.
+        key: what stands for it in keys of the memo.
+    """
+
+    name: str
+    parts: tuple[Polygon, ...]
+    obstacle: Shape | None
+    key: Hashable
+
+
+@dataclass(frozen=True, eq=False)
+class Edge:
+    """Sides of the ring, which may be none.
+
+    Attributes:
+        sides: their ends.
+    """
+
+    sides: tuple[tuple[Point, Point], ...]
+
+    @cached_property
+    def lines(self) -> MultiLineString:
+        """The sides as a geometry."""
+        return MultiLineString(self.sides)
 
 
 @dataclass(frozen=True, eq=False)
@@ -159,43 +192,33 @@ class Scene:
         return dict(zip(self.shapes, boxes, strict=True))
 
     @cached_property
-    def solids(self) -> tuple[tuple[str, Polygon], ...]:
-        """All solid parts with the obstacle that they belong to, and the blocked places with their names."""
-        parts = [(name, part) for name, shape in self.shapes.items() for part in shape.solids]
-        return (*parts, *self.blocked.items())
-
-    @cached_property
-    def solid_owners(self) -> NDArray[np.str_]:
-        """The obstacle that each of those parts belongs to; "" for blocked places."""
-        owned = len(self.solids) - len(self.blocked)
-        return np.array([name if i < owned else "" for i, (name, _) in enumerate(self.solids)], dtype=np.str_)
-
-    @cached_property
-    def solid_parts(self) -> Geometries:
-        """The same parts."""
-        return geometries(part for _, part in self.solids)
+    def solids(self) -> tuple[Solid, ...]:
+        """What a dog cannot run through: the solid parts of each obstacle that has any, and the blocked places."""
+        owned = [Solid(name, shape.solids, shape, shape) for name, shape in self.shapes.items() if shape.solids]
+        return (*owned, *(Solid(name, (ground,), None, (name, ground)) for name, ground in self.blocked.items()))
 
     @cached_property
     def solid_boxes(self) -> NDArray[np.float64]:
         """The boxes round them: left, bottom, right, top."""
-        return np.asarray(bounds(self.solid_parts))
+        keys = [solid.key for solid in self.solids]
+        boxes = self.memo.many(
+            "solid box", keys, lambda missing: [tuple(total_bounds(self.solids[i].parts).tolist()) for i in missing]
+        )
+        return np.array(boxes).reshape(-1, 4)
 
-    @cached_property
-    def solid_keys(self) -> list[object]:
-        """What stands for each of them in keys of the memo; among those of one obstacle the number tells it."""
-        owned = [(shape, i) for shape in self.shapes.values() for i in range(len(shape.solids))]
-        return [*owned, *self.blocked.items()]
+    def foreign(self, owners: Sequence[Sequence[str]]) -> NDArray[np.bool_]:
+        """Which solids belong to none of some obstacles, for each group of these; shape (groups, solids)."""
+        own = {solid.name: i for i, solid in enumerate(self.solids) if solid.obstacle}
+        foreign = np.ones((len(owners), len(self.solids)), dtype=bool)
+        cells = [(row, own[name]) for row, names in enumerate(owners) for name in names if name in own]
+        foreign[tuple(np.array(cells, dtype=np.int64).reshape(-1, 2).T)] = False
+        return foreign
 
-    def edge_key(self, metric: str) -> object:
-        """What stands for the ring in keys of the memo: for its "ring" of sides, or for its "wall"s alone."""
-        return self._edge_keys[metric]
-
-    @cached_property
-    def _edge_keys(self) -> dict[str, object]:
+    def edge(self, metric: str) -> Edge:
+        """The whole edge of the ring, or, for the metric "wall", its walls; for the same ring it is the same one."""
         ring = self.course.ring
-        figures = [(ring.outline, None), (ring.outline, ring.solid)]
-        keys = self.memo.many("edge", figures, lambda missing: [object() for _ in missing])
-        return dict(zip(("ring", "wall"), keys, strict=True))
+        figures = (ring.outline, ring.solid if metric == "wall" else None)
+        return self.memo.get("edge", figures, lambda: Edge(tuple(self.walls() if metric == "wall" else self.sides)))
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
