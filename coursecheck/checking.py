@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -169,16 +169,25 @@ def measure_course(
     for height in chosen:
         runner, pace = rulebook.heights[height].runner, rulebook.heights[height].pace
         facets = plan_facets(course, height)
-
-        @cache
-        def ruled(kind: str, size: str, facets: Mapping[str, str] = facets) -> float | None:
-            return size_of(rulebook, kind, size, facets)
-
-        shapes = build_shapes(course, ruled, runner.tunnel_line, built)
+        sizes: dict[tuple[str, str], float | None] = shared.get("sizes", (rulebook.sha256, *facets.values()), dict)
+        shapes = build_shapes(course, partial(_ruled_size, rulebook, facets, sizes), runner.tunnel_line, built)
         memo = Memo() if memos is None else memos[height]
         line = compute_line(course, shapes, runner, None if memos is None else memo)
         scenes[height] = Scene(course, shapes, line, rulebook.length, pace, memo)
     return scenes
+
+
+def _ruled_size(
+    rulebook: Rulebook,
+    facets: Mapping[str, str],
+    known: dict[tuple[str, str], float | None],
+    kind: str,
+    size: str,
+) -> float | None:
+    """The rulebook's size of a kind, resolved once; `known` holds those of this rulebook for these facets."""
+    if (kind, size) not in known:
+        known[kind, size] = size_of(rulebook, kind, size, facets)
+    return known[kind, size]
 
 
 def _chosen_heights(course: Course, rulebook: Rulebook, heights: Iterable[str] | None) -> tuple[str, ...]:

@@ -51,6 +51,12 @@ def _course_length(scene: Scene, ask: Ask) -> Iterator[Value]:
 
 def course_length(scene: Scene, rule: LengthRule) -> Value:
     """The course length by a rule, in metres; not measurable along a line that is missing somewhere."""
+    if rule not in scene.lengths:
+        scene.lengths[rule] = _length_by(scene, rule)
+    return scene.lengths[rule]
+
+
+def _length_by(scene: Scene, rule: LengthRule) -> Value:
     centres = [scene.shape(run).centre for run in scene.passes]
     if rule.how == "centres":
         length = math.fsum(math.dist(a, b) for a, b in itertools.pairwise(centres))

@@ -221,24 +221,31 @@ def _missing_line(scene: Scene, _ask: Ask) -> Iterator[Value]:
     facets=LEG,
 )
 def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    shapes = [shape for shape in scene.shapes.values() for _ in shape.bars]
-    bars = np.array([bar for shape in scene.shapes.values() for bar in shape.bars]).reshape(-1, 2, 2)
-    boxes = np.concatenate([bars.min(axis=1), bars.max(axis=1)], axis=1)
-    beside = boxes_meet(scene.tracks.boxes, boxes)
+    shapes = [shape for shape in scene.shapes.values() if shape.bars]
+    boxes = scene.memo.many("bars box", shapes, lambda missing: [_box(shapes[i].bars) for i in missing])
+    beside = boxes_meet(scene.tracks.boxes, np.array(boxes).reshape(-1, 4))
 
     def taken(missing: list[int]) -> Iterator[Value]:
-        leg, bar = np.nonzero(beside[missing])
-        met = crosses(scene.tracks.lines[missing][leg], np.asarray(linestrings(bars))[bar])
-        through: dict[int, set[str]] = {}
-        for i, j in zip(leg[met].tolist(), bar[met].tolist(), strict=True):
-            through.setdefault(i, set()).add(shapes[j].obstacle.id)
-        for i, k in enumerate(missing):
-            yield _through_value(scene, scene.passes[k], scene.passes[k + 1], through.get(i, set()))
+        near = [
+            (i, shape, bar) for i in missing for shape in itertools.compress(shapes, beside[i]) for bar in shape.bars
+        ]
+        bars = np.asarray(linestrings(np.array([bar for *_, bar in near]).reshape(-1, 2, 2)))
+        crossing = crosses(scene.tracks.lines[np.array([i for i, *_ in near], dtype=np.int64)], bars)
+        through: dict[int, set[str]] = {i: set() for i in missing}
+        for (i, shape, _), crosses_it in zip(near, crossing.tolist(), strict=True):
+            if crosses_it:
+                through[i].add(shape.obstacle.id)
+        for i, met in through.items():
+            yield _through_value(scene, scene.passes[i], scene.passes[i + 1], met)
 
-    keys = [
-        (leg, *itertools.compress(shapes, near)) for leg, near in zip(scene.leg_keys, beside.tolist(), strict=True)
-    ]
+    keys = [(leg, *itertools.compress(shapes, row)) for leg, row in zip(scene.leg_keys, beside.tolist(), strict=True)]
     yield from known_values(scene, "line-through", keys, taken)
+
+
+def _box(bars: Sequence[tuple[Point, Point]]) -> tuple[float, float, float, float]:
+    """The box round some bars: left, bottom, right, top."""
+    xs, ys = zip(*(end for bar in bars for end in bar), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _through_value(scene: Scene, before: Pass, after: Pass, met: set[str]) -> Value:

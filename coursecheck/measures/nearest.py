@@ -72,8 +72,9 @@ def _straights(rim: Rim) -> NDArray[np.float64]:
 
 def _within_reach(far: NDArray[np.float64], meeting: NDArray[np.int64], noise_m: float) -> NDArray[np.bool_]:
     """Which distances may be the least of their meeting, once they are worked out exactly."""
-    starts = np.flatnonzero(np.diff(meeting, prepend=-1))
-    least = np.minimum.reduceat(far, starts).repeat(np.diff(starts, append=len(far)))
+    begins = np.ones(len(meeting), dtype=bool)
+    begins[1:] = meeting[1:] != meeting[:-1]
+    least = np.minimum.reduceat(far, np.flatnonzero(begins))[begins.cumsum() - 1]
     return np.asarray(far <= least + (REACH_M + noise_m))
 
 

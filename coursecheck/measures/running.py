@@ -5,7 +5,6 @@ Every figure here hangs on the pace of the height class, which the rulebook hold
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -50,7 +49,7 @@ def expect(height: str, scene: Scene) -> Expectation | None:
     if profile is None or pace is None:
         return None
     fast_s, typical_s, slow_s = run_time_range_s(profile, pace)
-    spans = _pass_spans(scene)
+    spans = scene.spans
     (fastest, slowest), (distances_m, speeds_mps, _) = profile.extremes(), profile.figures
     return Expectation(
         height=height,
@@ -74,14 +73,6 @@ def _place_words(spans: Sequence[tuple[float, float]], distance_m: float) -> str
         if distance_m <= leave:
             return say("at {number}", number=number)
     return say("at {number}", number=len(spans))
-
-
-def _pass_spans(scene: Scene) -> list[tuple[float, float]]:
-    """From where to where along the line each pass lies, in metres from the first entry."""
-    lengths = [run.length_m for run in scene.line.passes]
-    gaps = [leg.length_m for leg in scene.line.legs]
-    starts = list(itertools.accumulate((a + b for a, b in zip(lengths, gaps, strict=False)), initial=0.0))
-    return [(start, start + length) for start, length in zip(starts, lengths, strict=True)]
 
 
 @measure(
@@ -108,7 +99,7 @@ def _run_time(scene: Scene, ask: Ask) -> Iterator[Value]:
 def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
     if scene.profile is None:
         return
-    spans = _pass_spans(scene)
+    spans = scene.spans
     left = scene.profile.times_at([leave for _, leave in spans[:-1]])
     come = scene.profile.times_at([enter for enter, _ in spans[1:]])
     seconds = [end - start for start, end in zip(left, come, strict=True)]

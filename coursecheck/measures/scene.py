@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,9 @@ from coursecheck.path.line import LengthRule, Line
 from coursecheck.path.memo import Memo
 from coursecheck.path.profile import Profile
 from coursecheck.path.speed import Pace, profile_of
+
+if TYPE_CHECKING:
+    from coursecheck.measures.model import Value
 
 __all__ = ["CHORD_M", "Edge", "Facets", "Scene", "Solid", "rectangle_round"]
 
@@ -157,6 +160,19 @@ class Scene:
     def facets(self) -> dict[tuple[int, ...], Facets]:
         """What was seen of passes and legs so far, by their numbers."""
         return {}
+
+    @cached_property
+    def lengths(self) -> dict[LengthRule, Value]:
+        """The course lengths that were measured so far, by their rule."""
+        return {}
+
+    @cached_property
+    def spans(self) -> list[tuple[float, float]]:
+        """From where to where along the line each pass lies, in metres from the first entry."""
+        lengths = [run.length_m for run in self.line.passes]
+        gaps = [leg.length_m for leg in self.line.legs]
+        starts = list(itertools.accumulate((a + b for a, b in zip(lengths, gaps, strict=False)), initial=0.0))
+        return [(start, start + length) for start, length in zip(starts, lengths, strict=True)]
 
     @cached_property
     def profile(self) -> Profile | None:

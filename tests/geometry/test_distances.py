@@ -2,12 +2,14 @@
 
 import math
 
+import numpy as np
 import pytest
+import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString
 
-from coursecheck.geometry.distances import nearest_on_piece, piece_to_straight, ray_to_straights
+from coursecheck.geometry.distances import boxes_meet, nearest_on_piece, piece_to_straight, ray_to_straights
 from coursecheck.geometry.segments import Pose, Segment, outline
 
 near = st.floats(-5, 5)
@@ -54,3 +56,21 @@ def test_a_ray_meets_the_first_side_of_a_ring(bearing, reach):
 
 def test_a_ray_that_meets_nothing_says_so():
     assert ray_to_straights((0.0, 0.0), 0.0, [((1.0, 1.0), (2.0, 1.0))]) is None
+
+
+corners = st.floats(-20, 20)
+sizes = st.floats(0, 5)
+
+
+@given(st.lists(st.tuples(corners, corners, sizes, sizes), min_size=2, max_size=6), st.sampled_from([0.0, 0.5, 3.0]))
+def test_boxes_that_come_near_are_found_and_no_others(boxes, apart_m):
+    grounds = np.array([shapely.box(x, y, x + width, y + height) for x, y, width, height in boxes])
+    found = boxes_meet(shapely.bounds(grounds), shapely.bounds(grounds), apart_m)
+    far_m = shapely.distance(grounds[:, None], grounds)
+    assert np.all(found | (far_m > apart_m))
+    assert not np.any(found & (far_m > math.sqrt(2) * apart_m + 1e-6))
+
+
+def test_the_box_round_nothing_is_near_nothing():
+    around = np.array([[0.0, 0.0, 1.0, 1.0], [math.nan] * 4])
+    assert boxes_meet(around, around).tolist() == [[True, False], [False, False]]
