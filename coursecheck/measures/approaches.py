@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import Polygon, bounds, get_coordinates, intersection, intersects, intersects_xy
+from shapely import Polygon, bounds, get_coordinates, intersection, intersects, intersects_xy, polygons, prepare
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -18,6 +18,7 @@ from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.tracks import Geometries, geometries
+from coursecheck.path.words import Floats
 
 __all__ = ["room_ahead", "rooms_ahead"]
 
@@ -142,36 +143,51 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
     half = (-STRIP_HALF_M, STRIP_HALF_M)
     figures = [(portal.centre, portal.bearing_deg, free) for (portal, _), free in zip(portals, free_m, strict=True)]
 
-    def strips(missing: list[int]) -> Iterator[tuple[Polygon, tuple[float, ...]]]:
-        for i in missing:
-            strip = Polygon(portals[i][0].frame.rectangle((0.0, free_m[i]), half))
-            yield strip, strip.bounds
+    def strips(missing: list[int]) -> Iterator[tuple[Polygon, list[float]]]:
+        corners = np.array([portals[i][0].frame.rectangle((0.0, free_m[i]), half) for i in missing])
+        drawn = np.asarray(polygons(corners))
+        return zip(drawn, bounds(drawn).tolist(), strict=True)
 
     ahead = scene.memo.many("strip", figures, strips)
     near = boxes_meet(np.array([box for _, box in ahead]), scene.solid_boxes)
     near &= scene.foreign([(own,) for _, own in portals])
 
     def measured(missing: list[int]) -> Iterator[float]:
-        for i in missing:
-            there = itertools.compress(scene.solids, near[i])
-            yield _reached_m(portals[i][0], ahead[i][0], geometries(part for solid in there for part in solid.parts))
+        there = [list(itertools.compress(scene.solids, near[i])) for i in missing]
+        parts = geometries(part for solids in there for solid in solids for part in solid.parts)
+        sizes = [sum(len(solid.parts) for solid in solids) for solids in there]
+        strips = geometries(ahead[i][0] for i in missing)
+        prepare(strips)
+        into = intersects(strips.repeat(sizes), parts)
+        owner, met = np.arange(len(missing)).repeat(sizes)[into], parts[into]
+        boxes = bounds(met)
+        for k, i in enumerate(missing):
+            own = owner == k
+            yield _reached_m(portals[i][0], ahead[i][0], met[own], boxes[own])
 
     keys = [solid.key for solid in scene.solids]
     met = [(*key, *itertools.compress(keys, row)) for key, row in zip(figures, near.tolist(), strict=True)]
     return scene.memo.many("first met", met, measured)
 
 
-def _reached_m(portal: Portal, strip: Polygon, parts: Geometries) -> float:
-    """How far ahead of a portal the first of some solid parts reaches into its strip; infinite where none does."""
+def _reached_m(portal: Portal, strip: Polygon, parts: Geometries, boxes: Floats) -> float:
+    """How far ahead of a portal the first of its parts reaches into its strip; infinite where it has none.
+
+    Args:
+        portal: the portal.
+        strip: the strip ahead of it.
+        parts: solid ground that reaches into the strip.
+        boxes: the boxes round the parts.
+    """
     (x, y), (fx, fy) = portal.centre, portal.frame.forward
-    met = parts[intersects(strip, parts)]
-    left, bottom, right, top = bounds(met).T
-    begin = (np.where(fx > 0.0, left, right) - x) * fx + (np.where(fy > 0.0, bottom, top) - y) * fy
+    begin = [
+        ((left if fx > 0.0 else right) - x) * fx + ((bottom if fy > 0.0 else top) - y) * fy
+        for left, bottom, right, top in boxes.tolist()
+    ]
     first_m = math.inf
-    for i in np.argsort(begin, kind="stable").tolist():
+    for i in sorted(range(len(begin)), key=begin.__getitem__):
         if begin[i] > first_m + NOISE_M:  # parts that begin beyond what was met need not be cut
             break
-        points = get_coordinates(intersection(strip, met[i])).tolist()
-        along_m = [max((px - x) * fx + (py - y) * fy, 0.0) for px, py in points]
-        first_m = min([first_m, *along_m])
+        points = get_coordinates(intersection(strip, parts[i])).tolist()
+        first_m = min([first_m, *(max((px - x) * fx + (py - y) * fy, 0.0) for px, py in points)])
     return first_m

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import MultiLineString, Polygon, bounds, oriented_envelope, prepare, total_bounds
+from shapely import MultiLineString, Polygon, bounds, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
@@ -218,7 +218,7 @@ class Scene:
         """The boxes round them: left, bottom, right, top."""
         keys = [solid.key for solid in self.solids]
         boxes = self.memo.many(
-            "solid box", keys, lambda missing: [tuple(total_bounds(self.solids[i].parts).tolist()) for i in missing]
+            "solid box", keys, lambda missing: _boxes_round([self.solids[i].parts for i in missing])
         )
         return np.array(boxes).reshape(-1, 4)
 
@@ -250,6 +250,15 @@ class Scene:
                 name += "'"
             places[name] = blocked_ground(place)
         return places
+
+
+def _boxes_round(groups: Sequence[Sequence[Polygon]]) -> list[list[float]]:
+    """The box round each group of parts, none of them empty."""
+    boxes = bounds(geometries(part for parts in groups for part in parts))
+    starts = np.cumsum([0, *(len(parts) for parts in groups[:-1])])
+    low, high = np.minimum.reduceat(boxes[:, :2], starts), np.maximum.reduceat(boxes[:, 2:], starts)
+    listed: list[list[float]] = np.concatenate([low, high], axis=1).tolist()
+    return listed
 
 
 def _prepared(outline: tuple[Point, ...]) -> Polygon:

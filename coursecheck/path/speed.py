@@ -163,23 +163,24 @@ class _Stage(NamedTuple):
     Attributes:
         parts: the stretches that have a length.
         joints: the highest square of the speed between each part and the next.
-        lengths_m: of each step.
-        stops_s: the pause at the end of each step.
+        steps: the length of each step in metres and the pause at its end in seconds, shape (2, n).
     """
 
     parts: tuple[Part, ...]
     joints: tuple[float, ...]
-    lengths_m: Floats
-    stops_s: Floats
+    steps: Floats
 
 
 def _stage(stretches: Sequence[Stretch], pace: Pace) -> _Stage:
     parts = tuple(part for stretch in stretches if (part := _part(stretch, pace)).steps)
-    steps = [part.steps for part in parts]
-    stops_s = np.zeros(sum(steps))
-    stops_s[np.cumsum(steps, dtype=np.int64) - 1] = [part.stop_s for part in parts]
     joints = tuple(_joint(part, after) for part, after in itertools.pairwise(parts))
-    return _Stage(parts, joints, np.repeat([part.step_m for part in parts], steps), stops_s)
+    lengths_m: list[float] = []
+    stops_s: list[float] = []
+    for part in parts:
+        lengths_m += [part.step_m] * part.steps
+        stops_s += [0.0] * (part.steps - 1)
+        stops_s.append(part.stop_s)
+    return _Stage(parts, joints, np.array([lengths_m, stops_s]))
 
 
 def _joint(part: Part, after: Part) -> float:
@@ -200,12 +201,11 @@ def _profile(
     forwards = _sweep(known, [*between, last], 1, pace, min(start_mps**2, first), memo)
     backwards = _sweep(known[::-1], [*between[::-1], first], -1, pace, min(end_mps**2, last), memo)[::-1]
     speeds = np.sqrt(np.minimum(forwards, backwards))
-    lengths = np.concatenate([stage.lengths_m for stage in run])
+    lengths, stops = np.concatenate([stage.steps for stage in run], axis=1)
     both = speeds[:-1] + speeds[1:]
     # from rest to rest within one step: the closed form, since the mean of the ends says nothing
     resting = both == 0.0
     seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
-    stops = np.concatenate([stage.stops_s for stage in run])
     figures = np.zeros((3, len(speeds)))
     np.cumsum(lengths, out=figures[0, 1:])
     figures[1] = speeds

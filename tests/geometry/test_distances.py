@@ -59,7 +59,7 @@ def test_a_ray_that_meets_nothing_says_so():
 
 
 corners = st.floats(-20, 20)
-sizes = st.floats(0, 5)
+sizes = st.floats(0.01, 5)
 
 
 @given(st.lists(st.tuples(corners, corners, sizes, sizes), min_size=2, max_size=6), st.sampled_from([0.0, 0.5, 3.0]))
