@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.segments import Pose, Segment
+from coursecheck.path.curves import Curve, Place
 from coursecheck.path.legs import Leg
 from coursecheck.path.line import LegLine, Line, PassLine
 from coursecheck.path.memo import Memo
@@ -48,9 +50,9 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
     owners = [run.obstacle for run in course.passes for _ in range(_nodes_of(shapes, run))]
     chosen = Chain(nodes, legs, owners, obstruction)
     best = chosen.best()
-    entries, exits = chosen.places(_settled_ends(best.states, links))
+    entries, exits = (poses.tolist() for poses in chosen.places(_settled_ends(best.states, links)))
     passes: list[PassLine] = []
-    lines: list[LegLine] = []
+    curves: list[tuple[int, Pose, Curve, str | None]] = []
     k = 0
     for run in course.passes:
         last = k + _nodes_of(shapes, run) - 1
@@ -58,11 +60,12 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
         if way.form == "track":
             passes.append(PassLine(run.number, way.track))
         else:
-            passes.append(_pass_line(run, chosen.nodes[k], chosen.nodes[last], entries[k], exits[last]))
+            performed = run.number, chosen.nodes[k], chosen.nodes[last], tuple(entries[k]), tuple(exits[last])
+            passes.append(memo.get("pass line", performed, partial(_pass_line, *performed)))
         if last < len(links) and (curve := best.curves[last]) is not None and (leg := legs[last]) is not None:
-            lines.append(LegLine(run.number, curve.segments(passes[-1].exit), leg.problem))
+            curves.append((run.number, passes[-1].exit, curve, leg.problem))
         k = last + 1
-    return Line(runner, tuple(passes), tuple(lines))
+    return Line(runner, tuple(passes), tuple(_leg_lines(curves, memo)))
 
 
 def _nodes_of(shapes: Mapping[str, Shape], run: Pass) -> int:
@@ -79,16 +82,27 @@ def _settled_ends(states: Floats, links: Sequence[Link]) -> Floats:
     return states
 
 
-def _pose(values: Floats) -> Pose:
-    return Pose(float(values[0]), float(values[1]), float(values[2]))
-
-
-def _pass_line(run: Pass, come: Node, leave: Node, entry: Floats, exit_pose: Floats) -> PassLine:
-    start, end = _pose(entry), _pose(exit_pose)
+def _pass_line(number: int, come: Node, leave: Node, entry: Place, exit_pose: Place) -> PassLine:
+    start, end = Pose(*entry), Pose(*exit_pose)
     if come is leave:
         inside = come.depth_m / math.cos(start.heading - come.entry.heading)
         whole = Segment(start, float(come.before_m + inside + come.after_m))
-        return PassLine(run.number, (whole,), come.before_m, come.after_m)
+        return PassLine(number, (whole,), come.before_m, come.after_m)
     centre = end.ahead(-leave.after_m)
     pieces = (Segment(start, come.before_m), Segment(centre, leave.after_m))
-    return PassLine(run.number, pieces, come.before_m, leave.after_m)
+    return PassLine(number, pieces, come.before_m, leave.after_m)
+
+
+def _leg_lines(curves: Sequence[tuple[int, Pose, Curve, str | None]], memo: Memo) -> list[LegLine]:
+    """Legs by the pass that they leave, where they begin, their curve and their problem."""
+    keys = [
+        (number, start.x, start.y, start.heading, curve.pieces, problem) for number, start, curve, problem in curves
+    ]
+    return memo.many(
+        "leg line",
+        keys,
+        lambda new: [
+            LegLine(number, curve.segments(start), problem)
+            for number, start, curve, problem in map(curves.__getitem__, new)
+        ],
+    )

@@ -38,7 +38,7 @@ class Edges:
         self._counts = np.array([part.edges.shape[1] for part in parts], dtype=int)
         self._firsts = self._counts.cumsum() - self._counts
         self._solid = np.array([part.solid for part in parts], dtype=bool)
-        self._filled = np.array([part.shape.geom_type == "Polygon" for part in parts], dtype=bool)
+        self._filled = [part.filled for part in parts]
 
     def first_contacts(
         self, starts: Floats, curves: Sequence[Pieces], clearance_m: float, zone_m: float

@@ -124,7 +124,7 @@ class Chain:
         """The shortest chains of some stretches."""
         numbers = sorted({k for stretch in stretches for k in stretch.nodes})
         self._flights.begin(numbers)
-        grids = {k: self.nodes[k].grid(OFFSETS, step_rad) for k in numbers}
+        grids = {k: self._grid(self.nodes[k], step_rad) for k in numbers}
         self._flights.ask(grids)
         best = self._settle(stretches, grids, dict.fromkeys(numbers, step_rad))
         for stretch in stretches:
@@ -146,6 +146,9 @@ class Chain:
         best = self._polish(best)
         self._name_cramped_flights(numbers)
         return best
+
+    def _grid(self, node: Node, step_rad: float) -> Floats:
+        return self._obstruction.memo.get("grid", (node, step_rad), lambda: node.grid(OFFSETS, step_rad))
 
     def _name_cramped_flights(self, numbers: Iterable[int]) -> None:
         """A flight that cannot help hitting something is a problem of the leg before it, or after the first one."""

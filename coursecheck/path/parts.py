@@ -38,6 +38,7 @@ class Part:
         owner: id of the obstacle, name of the blocked area, or EDGE.
         shape: a polygon or a line.
         solid: whether clearance is kept; a bar must only not be crossed.
+        filled: whether it has an inside.
         edges: its edges, shape (4, n): x and y of one end, of the other.
         key: the same for parts that are the same in every respect.
     """
@@ -45,13 +46,17 @@ class Part:
     owner: str
     shape: BaseGeometry
     solid: bool
+    filled: bool
     edges: Floats
     key: Hashable
 
 
 def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
     corners = shapely.get_coordinates(shape)
-    return Part(owner, shape, solid, np.vstack((corners[:-1].T, corners[1:].T)), (owner, solid, corners.tobytes()))
+    filled = shape.geom_type == "Polygon"
+    return Part(
+        owner, shape, solid, filled, np.vstack((corners[:-1].T, corners[1:].T)), (owner, solid, corners.tobytes())
+    )
 
 
 def ring_parts(ring: Ring) -> Iterable[Part]:

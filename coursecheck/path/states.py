@@ -133,6 +133,8 @@ class Node:
 
     def band_of(self, offset: float) -> tuple[float, float]:
         """The band that holds an offset."""
+        if len(self.bands) == 1:
+            return self.bands[0]
         return min(self.bands, key=lambda band: max(band[0] - offset, offset - band[1], 0.0))
 
 
