@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.language import both, say
+from coursecheck.path.curves import Curve
 from coursecheck.path.nodes import Nodes
 from coursecheck.path.obstruction import Bounds, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.states import Node
+from coursecheck.path.stretches import Stretch
 from coursecheck.path.words import Floats
 
 __all__ = ["BLOCKED_M", "SHARES", "Flights"]
@@ -104,6 +106,11 @@ class Flights:
             return {}
         near, entries, exits = [self._near[k] for k in numbers], *zip(*(poses[k] for k in numbers), strict=True)
         return dict(zip(numbers, self._obstruction.clear_flights(near, entries, exits), strict=True))
+
+    def total_m(self, stretch: Stretch, states: Floats, curves: Sequence[Curve | None]) -> float:
+        """What is to be made as small as can be: what the states of a stretch cost, and its legs."""
+        own = self.table.own_costs(np.array(stretch.nodes), states)
+        return float(own.sum()) + sum(curve.length_m for curve in curves if curve is not None)
 
     def no_room(self, k: int) -> str:
         """Says why there is no room for a flight."""

@@ -8,18 +8,17 @@ So a stretch whose surroundings have not changed can be taken from the memo whol
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from coursecheck.language import spoken
-from coursecheck.path.curves import Curve, Place
-from coursecheck.path.detour import Route
+from coursecheck.path.curves import Curve
 from coursecheck.path.flights import BLOCKED_M, Flights
-from coursecheck.path.legs import Leg, look_at
+from coursecheck.path.legs import Leg
 from coursecheck.path.obstruction import Bounds, Kept, Obstruction, around
-from coursecheck.path.refine import newton
+from coursecheck.path.polish import SHRINK, Polish
 from coursecheck.path.room import OFFSETS, make_room
 from coursecheck.path.settle import leg_tables, settle
 from coursecheck.path.states import Node
@@ -32,11 +31,6 @@ COARSE_RAD = math.radians(10.0)  # between its directions
 FINE = (3, 3)  # states across and directions of closer grids, where nothing stands in the way
 FINE_AROUND = (3, 5)  # the same, where something does
 FINE_LEVELS = 2
-SHRINK = 0.5
-POLISH = 6
-BETTER_M = 1e-9
-HELD_REACH = 0.1  # metres and radians
-HELD = (3, 9)
 HELD_LEVELS = 12  # to a few hundredths of a millimetre
 EXACT_LEVELS = 24
 
@@ -97,7 +91,7 @@ class Chain:
         """What is kept of a stretch from computations in which all but its surroundings was the same."""
         nodes = tuple(self.nodes[k] for k in stretch.nodes)
         owners = tuple(self._owners[k] for k in stretch.nodes)
-        legs = tuple((leg.radius_m, leg.turn) for leg in self._legs_of(stretch))
+        legs = tuple((leg.radius_m, leg.turn) for leg in stretch.legs_of(self.legs))
         ends = stretch.first == 0, stretch.last == len(self.nodes) - 1
         key = (nodes, owners, legs, ends, self._obstruction.clearance_m, step_rad, self.held_levels, spoken())
         return self._obstruction.memo.get("stretch", key, list)
@@ -105,20 +99,17 @@ class Chain:
     def _boxes(self, stretch: Stretch) -> list[Bounds]:
         """All flights and all curves of a stretch that were looked at lie in these boxes."""
         flights = [self._flights.boxes[k] for k in stretch.nodes if self._flights.is_flight(k)]
-        return flights + [around(leg.seen) for leg in self._legs_of(stretch) if leg.seen]
+        return flights + [around(leg.seen) for leg in stretch.legs_of(self.legs) if leg.seen]
 
     def _made(self, stretch: Stretch, best: Best) -> _Made:
         nodes = tuple(self.nodes[k] for k in stretch.nodes)
-        return _Made(best, nodes, tuple(leg.problem for leg in self._legs_of(stretch)))
+        return _Made(best, nodes, tuple(leg.problem for leg in stretch.legs_of(self.legs)))
 
     def _take_up(self, stretch: Stretch, made: _Made) -> Best:
         self._flights.replace(dict(zip(stretch.nodes, made.nodes, strict=True)))
-        for leg, problem in zip(self._legs_of(stretch), made.problems, strict=True):
+        for leg, problem in zip(stretch.legs_of(self.legs), made.problems, strict=True):
             leg.problem = problem
         return made.best
-
-    def _legs_of(self, stretch: Stretch) -> list[Leg]:
-        return [leg for leg in self.legs[stretch.first : stretch.last] if leg is not None]
 
     def _best_of(self, stretches: Sequence[Stretch], step_rad: float) -> dict[Stretch, Best]:
         """The shortest chains of some stretches."""
@@ -130,20 +121,20 @@ class Chain:
         for stretch in stretches:
             own = {k: grids[k] for k in stretch.nodes}
             best[stretch] = make_room(
-                stretch, best[stretch], own, step_rad, self._flights, self._legs_of(stretch), self._settle
+                stretch, best[stretch], own, step_rad, self._flights, stretch.legs_of(self.legs), self._settle
             )
         shrunk = 1.0
         for _level in range(FINE_LEVELS):
             around: Grids = {}
             for stretch in stretches:
-                steps = FINE_AROUND if any(leg.owners for leg in self._legs_of(stretch)) else FINE
+                steps = FINE_AROUND if any(leg.owners for leg in stretch.legs_of(self.legs)) else FINE
                 for k, state in zip(stretch.nodes, best[stretch].states, strict=True):
                     node = self.nodes[k]
                     reach = np.array((shrunk * node.half_width_m / (OFFSETS // 2), shrunk * step_rad))
                     around[k] = node.around(state, reach, steps)
             best = self._settle(stretches, around)
             shrunk *= SHRINK
-        best = self._polish(best)
+        best = Polish(self._flights, self.legs, self._settle, self.held_levels).polished(best)
         self._name_cramped_flights(numbers)
         return best
 
@@ -186,127 +177,8 @@ class Chain:
         made: dict[Stretch, Best] = {}
         for stretch, (path, curves) in zip(stretches, settle(jobs), strict=True):
             states = np.array([grids[k][i] for k, i in zip(stretch.nodes, path, strict=True)])
-            made[stretch] = Best(states, tuple(curves), self._total(stretch, states, curves))
+            made[stretch] = Best(states, tuple(curves), self._flights.total_m(stretch, states, curves))
         return made
-
-    def _total(self, stretch: Stretch, states: Floats, curves: Sequence[Curve | None]) -> float:
-        own = self._flights.table.own_costs(np.array(stretch.nodes), states)
-        return float(own.sum()) + sum(curve.length_m for curve in curves if curve is not None)
-
-    def _polish(self, chosen: Mapping[Stretch, Best]) -> dict[Stretch, Best]:
-        """Newton's method on the states of stretches, every result looked at before it is taken."""
-        best, current = dict(chosen), dict(chosen)
-        for _round in range(POLISH):
-            refined = self._refined(current)
-            for stretch, moved in refined.items():
-                if moved.total_m < best[stretch].total_m - BETTER_M:
-                    best[stretch] = moved
-            current = {s: moved for s, moved in refined.items() if _routes(moved) != _routes(current[s])}
-            if not current:
-                break
-        return best
-
-    def _refined(self, current: Mapping[Stretch, Best]) -> dict[Stretch, Best]:
-        """Newton's method; nodes that it had to hold are settled by ever closer grids instead.
-
-        Left out are stretches that are not feasible where it led.
-        """
-        made = {stretch: self._newton(stretch, best, set()) for stretch, best in current.items()}
-        moved = self._looked_at({stretch: states for stretch, (states, _) in made.items()})
-        for stretch, (_, held) in made.items():
-            if held and stretch in moved:
-                settled = self._settle_held(stretch, moved[stretch], held)
-                states, _ = self._newton(stretch, settled, held)
-                moved[stretch] = self._looked_at({stretch: states}).get(stretch, settled)
-        return moved
-
-    def _newton(self, stretch: Stretch, chosen: Best, held: set[int]) -> tuple[Floats, set[int]]:
-        nodes = [self.nodes[k] for k in stretch.nodes]
-        states = [(offset, direction) for offset, direction in chosen.states.tolist()]
-        refined, held = newton(nodes, self._legs_of(stretch), states, _routes(chosen), held)
-        return np.array(refined), held
-
-    def _settle_held(self, stretch: Stretch, best: Best, held: set[int]) -> Best:
-        """Settles the held nodes of a stretch, by their places in it, by ever closer grids.
-
-        Such a grid may be too close for all that hits something to be struck out; then what is known is kept.
-        """
-        for first, last in _runs(held):
-            part = Stretch(stretch.first + max(0, first - 1), min(stretch.last, stretch.first + last + 1))
-            reach = np.full(2, HELD_REACH)
-            for _level in range(self.held_levels):
-                states = dict(zip(stretch.nodes, best.states, strict=True))
-                grids = {
-                    k: self.nodes[k].around(states[k], reach, HELD) if k - stretch.first in held else states[k][None]
-                    for k in part.nodes
-                }
-                problems = [leg.problem for leg in self._legs_of(stretch)]
-                found = self._settle([part], grids)[part]
-                if [leg.problem for leg in self._legs_of(stretch)] != problems:
-                    for leg, problem in zip(self._legs_of(stretch), problems, strict=True):
-                        leg.problem = problem
-                    break
-                best = self._with_part(stretch, best, part, found)
-                reach = reach * SHRINK
-        return best
-
-    def _with_part(self, stretch: Stretch, best: Best, part: Stretch, found: Best) -> Best:
-        """The chain of a stretch with a part of it replaced."""
-        low, high = part.first - stretch.first, part.last - stretch.first
-        states, curves = best.states.copy(), list(best.curves)
-        states[low : high + 1], curves[low:high] = found.states, found.curves
-        return Best(states, tuple(curves), self._total(stretch, states, curves))
-
-    def _looked_at(self, states: Mapping[Stretch, Floats]) -> dict[Stretch, Best]:
-        """The shortest feasible curves between given states, of stretches whose flights and legs have such."""
-        poses = {
-            stretch: self._flights.table.poses(np.array(stretch.nodes), found) for stretch, found in states.items()
-        }
-        flown = {
-            k: (come, leave)
-            for stretch, ends in poses.items()
-            for k, come, leave in zip(stretch.nodes, *(end[:, None] for end in ends), strict=True)
-        }
-        barred = {k for k, clear in self._flights.clear(flown).items() if not clear.all()}
-        ways = {
-            stretch: self._ways(stretch, *ends) for stretch, ends in poses.items() if not barred & {*stretch.nodes}
-        }
-        look_at(
-            [
-                (leg, shortest, start)
-                for legs in ways.values()
-                for leg, start, _, shortest in legs
-                if shortest is not None and leg.problem is None
-            ]
-        )
-        made: dict[Stretch, Best] = {}
-        for stretch, legs in ways.items():
-            curves: list[Curve] = []
-            for leg, start, end, shortest in legs:
-                curve = leg.best(start, end, shortest)
-                if curve is None:
-                    break
-                curves.append(curve)
-            else:
-                made[stretch] = Best(states[stretch], tuple(curves), self._total(stretch, states[stretch], curves))
-        return made
-
-    def _ways(self, stretch: Stretch, entries: Floats, exits: Floats) -> list[tuple[Leg, Place, Place, Curve | None]]:
-        """The legs of a stretch, where they start and end, and the shortest curve whatever stands in its way."""
-        starts, ends = list(map(_place, exits[:-1].tolist())), list(map(_place, entries[1:].tolist()))
-        return [
-            (leg, start, end, next(leg.by_length(start, end), None))
-            for leg, start, end in zip(self._legs_of(stretch), starts, ends, strict=True)
-        ]
-
-
-def _routes(best: Best) -> list[Route | None]:
-    return [curve.route if curve is not None else None for curve in best.curves]
-
-
-def _place(pose: Sequence[float]) -> Place:
-    x, y, heading = pose
-    return x, y, heading
 
 
 def line_through(nodes: Sequence[Node], radius_m: float, step_rad: float = COARSE_RAD) -> Best:
@@ -323,10 +195,3 @@ def line_through(nodes: Sequence[Node], radius_m: float, step_rad: float = COARS
     line = Chain(nodes, legs, [""] * len(nodes), nowhere)
     line.held_levels = EXACT_LEVELS
     return line.best(step_rad)
-
-
-def _runs(numbers: set[int]) -> Iterator[tuple[int, int]]:
-    """The first and the last of numbers that follow each other without a gap."""
-    ordered = sorted(numbers)
-    starts = [n for n in ordered if n - 1 not in numbers]
-    yield from zip(starts, (n for n in ordered if n + 1 not in numbers), strict=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from coursecheck.path.flights import SHARES, Flights
 from coursecheck.path.legs import Leg
 from coursecheck.path.states import Node
-from coursecheck.path.stretches import Best, Grids, Stretch
+from coursecheck.path.stretches import Best, Grids, Settle, Stretch
 
 __all__ = ["OFFSETS", "make_room"]
 
@@ -17,9 +17,6 @@ OFFSETS = 5  # of the first grid, across each band
 DENSE_RAD = math.radians(4.0)  # between its directions, next to a leg without room
 LOOP_RAD = 1.5 * math.pi  # turning beyond what the headings ask for that makes a loop
 WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
-
-Settle = Callable[[Sequence[Stretch], Grids, Mapping[int, float]], dict[Stretch, Best]]
-"""The best chains of stretches over the states of grids whose directions are so far apart."""
 
 
 def make_room(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -12,7 +12,7 @@ from coursecheck.path.legs import Leg
 from coursecheck.path.states import Node
 from coursecheck.path.words import Floats
 
-__all__ = ["Best", "Grids", "Stretch", "stretches_of"]
+__all__ = ["Best", "Grids", "Settle", "Stretch", "stretches_of"]
 
 Grids = dict[int, Floats]
 """States of nodes, by the number of the node."""
@@ -53,6 +53,14 @@ class Stretch(NamedTuple):
     def legs(self) -> range:
         """The numbers of its legs: each joins the node of its number and the next one."""
         return range(self.first, self.last)
+
+    def legs_of(self, legs: Sequence[Leg | None]) -> list[Leg]:
+        """Its own ones of all legs of the chain."""
+        return [leg for leg in legs[self.first : self.last] if leg is not None]
+
+
+Settle = Callable[[Sequence[Stretch], Grids, Mapping[int, float] | None], dict[Stretch, Best]]
+"""The best chains of stretches over given states; of whole grids, how far apart the directions of each node are."""
 
 
 def stretches_of(nodes: Sequence[Node], legs: Sequence[Leg | None]) -> list[Stretch]:

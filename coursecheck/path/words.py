@@ -170,7 +170,7 @@ def _solve(start: Floats, end: Floats, radius_m: float) -> Iterator[_Twins]:
     apart_enough = crossed >= 0.0
     if apart_enough.any():  # LSR, RSL
         straight = np.sqrt(np.maximum(crossed, 0.0))
-        bearing += side * np.arctan2(2.0, straight)
+        bearing += side * np.arctan2(np.full_like(straight, 2.0), straight)
         _turned(side, first, bearing, last, arcs)
         np.negative(arcs[1], out=arcs[1])
         yield _Twins(slice(2, 4), _within_turn(arcs), straight, apart_enough)
