@@ -9,11 +9,13 @@ derivatives are exact; the arithmetic is that of single numbers, of which a chai
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
 
 from coursecheck.path.banded import BAND, downhill
 from coursecheck.path.curves import Stiffness
 from coursecheck.path.detour import Route
-from coursecheck.path.grip import Freedom, Grip, State, Wheel
+from coursecheck.path.grip import End, Freedom, Grip, Own, State, Wheel
 from coursecheck.path.legs import Leg
 from coursecheck.path.states import Node
 
@@ -52,7 +54,8 @@ def newton(
     """
     grips = [Grip(node) for node in nodes]
     held = set(held)
-    here = _Chain(grips, legs, routes, [grip.clipped(*state) for grip, state in zip(grips, states, strict=True)])
+    spots = [_spot(grip, grip.clipped(*state)) for grip, state in zip(grips, states, strict=True)]
+    here = _Chain(grips, legs, routes, spots)
     for _iteration in range(ITERATIONS):
         way, step = here.downhill(held)
         if max(map(abs, step)) == 0.0:
@@ -76,6 +79,19 @@ def newton(
     return here.states, held
 
 
+class _Spot(NamedTuple):
+    """A node at one of its states: where it is entered and left, and what the state costs."""
+
+    state: State
+    come: End
+    leave: End
+    own: Own
+
+
+def _spot(grip: Grip, state: State) -> _Spot:
+    return _Spot(state, grip.entry(state), grip.exit(state), grip.own(state))
+
+
 class _Chain:
     """The length of a chain at one choice of its states.
 
@@ -86,19 +102,16 @@ class _Chain:
     """
 
     def __init__(
-        self, grips: Sequence[Grip], legs: Sequence[Leg], routes: Sequence[Route | None], states: list[State]
+        self, grips: Sequence[Grip], legs: Sequence[Leg], routes: Sequence[Route | None], spots: Sequence[_Spot]
     ) -> None:
-        self.states = states
-        self._grips, self._legs, self._routes = grips, legs, routes
-        self._exits = [grip.exit(state) for grip, state in zip(grips, states, strict=True)]
-        self._entries = [grip.entry(state) for grip, state in zip(grips, states, strict=True)]
-        self._owns = [grip.own(state) for grip, state in zip(grips, states, strict=True)]
+        self.states = [spot.state for spot in spots]
+        self._grips, self._legs, self._routes, self._spots = grips, legs, routes, spots
         self._options = [
-            leg.shortest_option(leave.place, come.place, route)
-            for leg, route, leave, come in zip(legs, routes, self._exits, self._entries[1:], strict=False)
+            leg.shortest_option(before.leave.place, after.come.place, route)
+            for leg, route, (before, after) in zip(legs, routes, pairwise(spots), strict=True)
         ]
         self.lengths_m = [option.length_m for option in self._options]
-        self.value_m = sum(self.lengths_m) + sum(own.cost_m for own in self._owns)
+        self.value_m = sum(self.lengths_m) + sum(spot.own.cost_m for spot in spots)
 
     def way(self, other: _Chain) -> list[float]:
         """How far each node lies from where it is in another choice."""
@@ -115,23 +128,24 @@ class _Chain:
 
     def moved(self, freedoms: Sequence[Freedom], step: Sequence[float]) -> _Chain:
         """The chain after a step."""
-        states = [
-            grip.stepped(state, freedom, across, turn)
-            for grip, state, freedom, across, turn in zip(
-                self._grips, self.states, freedoms, step[::2], step[1::2], strict=True
+        spots = [
+            _spot(grip, grip.stepped(spot.state, freedom, across, turn)) if across or turn or freedom.tied else spot
+            for grip, spot, freedom, across, turn in zip(
+                self._grips, self._spots, freedoms, step[::2], step[1::2], strict=True
             )
         ]
-        return _Chain(self._grips, self._legs, self._routes, states)
+        return _Chain(self._grips, self._legs, self._routes, spots)
 
     def downhill(self, held: set[int]) -> tuple[list[Freedom], list[float]]:
         """Newton's step, and how far each node may follow it."""
         pulls = [option.tension() for option in self._options]
         wheels = [
-            (leave.wheel(pull.first_side * leg.radius_m), come.wheel(pull.last_side * leg.radius_m))
-            for leg, pull, leave, come in zip(self._legs, pulls, self._exits, self._entries[1:], strict=False)
+            (before.leave.wheel(pull.first_side * leg.radius_m), after.come.wheel(pull.last_side * leg.radius_m))
+            for leg, pull, (before, after) in zip(self._legs, pulls, pairwise(self._spots), strict=True)
         ]
-        by_offset, by_direction = [own.by_offset for own in self._owns], [own.by_direction for own in self._owns]
-        bend = [own.by_direction_twice for own in self._owns]
+        owns = [spot.own for spot in self._spots]
+        by_offset, by_direction = [own.by_offset for own in owns], [own.by_direction for own in owns]
+        bend = [own.by_direction_twice for own in owns]
         for k, (leg, pull, (left, right)) in enumerate(zip(self._legs, pulls, wheels, strict=True)):
             for i, sign, wheel, side, x, y in (
                 (k, -1.0, left, pull.first_side, pull.first_x, pull.first_y),
@@ -152,7 +166,7 @@ class _Chain:
                 _stiffen(band, 2 * k, part, felt, felt_on)
         gradient: list[float] = []
         free: list[bool] = []
-        for k, (own, freedom) in enumerate(zip(self._owns, freedoms, strict=True)):
+        for k, (own, freedom) in enumerate(zip(owns, freedoms, strict=True)):
             slope = by_direction[k]
             gradient += (by_offset[k] + slope * freedom.slope, slope)
             free += (freedom.across and k not in held, freedom.turn and k not in held)
