@@ -78,6 +78,9 @@ class Freedom(NamedTuple):
     bend: float = 0.0
 
 
+FIXED = Freedom(False, False, 0.0, 0.0)
+
+
 class _Limit(NamedTuple):
     """The greatest direction at an offset: value, slope and bend, and the offsets between which that is smooth."""
 
@@ -101,6 +104,7 @@ class Grip:
         self._turned = 0.0 if node.free else EVEN_M
         self._most = math.inf if node.free else node.cone_rad
         self._pieces = _pieces(node) if node.narrow else []
+        self._fixed = node.cone_rad == 0.0 == node.half_width_m
 
     def clipped(self, offset: float, direction: float) -> State:
         """A state brought back into what the node allows."""
@@ -117,6 +121,8 @@ class Grip:
 
     def freedom(self, state: State, by_offset: float, by_direction: float) -> Freedom:
         """Where the node may move from a state, given the slopes there."""
+        if self._fixed:
+            return FIXED
         offset, direction = state
         low, high = self.node.band_of(offset)
         tied = 0

@@ -35,12 +35,13 @@ class Memo:
     def get(self, kind: str, key: Hashable, make: Callable[[], T]) -> T:
         """The result that belongs to a key, made now if it is not known."""
         kept = self._kept.setdefault(kind, {})
-        if key not in kept:
+        found = kept.get(key, _UNKNOWN)
+        if found is _UNKNOWN:
             if len(kept) >= self.CAPACITY:
                 kept.clear()
-            before = self._before.get(kind, {})
-            kept[key] = before[key] if key in before else make()
-        return kept[key]  # type: ignore[return-value]  # a kind and its key always hold the same type
+            found = self._before.get(kind, {}).get(key, _UNKNOWN)
+            kept[key] = found = make() if found is _UNKNOWN else found
+        return found  # type: ignore[return-value]  # a kind and its key always hold the same type
 
     def many(self, kind: str, keys: Sequence[Hashable], make: Callable[[list[int]], Iterable[T]]) -> list[T]:
         """The results that belong to some keys; those that are not known are made together, from their indices."""

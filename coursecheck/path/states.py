@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -55,10 +55,15 @@ class Node:
     depth_m: float = 0.0
     throat_m: float = 0.0
     half_opening_m: float = 0.0
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Nodes are asked for their hash all the time, and few figures tell them apart."""
+        figures = self.entry.x, self.entry.y, self.entry.heading, self.before_m, self.after_m
+        object.__setattr__(self, "_hash", hash(figures))
 
     def __hash__(self) -> int:
-        """Few figures tell nodes apart: this is quicker than to hash them all."""
-        return hash((self.entry.x, self.entry.y, self.entry.heading, self.before_m, self.after_m))
+        return self._hash
 
     @property
     def half_width_m(self) -> float:
