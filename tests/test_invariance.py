@@ -13,7 +13,7 @@ from tests.plans import mirrored, moved, renamed, without
 NAMES = ("saltmarsh", "granary", "meadow", "draft-with-faults")
 COURSES = {name: coursecheck.load_course(sample(name)) for name in NAMES}
 BOOK = coursecheck.load_rulebook("club-show")
-slow = settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+slow = settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])
 names = pytest.mark.parametrize("name", NAMES)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import tomlkit
 from course_texts import GOOD
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import inspect
 
@@ -44,7 +44,6 @@ def read_or_refused(text: str | bytes) -> Course | None:
     return course
 
 
-@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(0, len(TOKENS) - 1), st.lists(WORDS, max_size=2)), min_size=1, max_size=4))
 def test_any_words_in_any_places(edits):
     pieces = re.split(r'("[^"\n]*"|[\w.+-]+|\n|[^\w\s])', GOOD)
@@ -53,7 +52,6 @@ def test_any_words_in_any_places(edits):
     read_or_refused("".join(pieces))
 
 
-@settings(deadline=None)
 @given(st.data())
 def test_any_lines_gone_doubled_or_swapped(data):
     lines = GOOD.split("\n")
@@ -64,7 +62,6 @@ def test_any_lines_gone_doubled_or_swapped(data):
     read_or_refused("\n".join(lines))
 
 
-@settings(deadline=None)
 @given(st.integers(0, len(GOOD) - 1), st.binary(max_size=4), st.integers(0, 40))
 def test_any_bytes_in_any_place(place, inserted, cut):
     read_or_refused(GOOD.encode()[:place] + inserted + GOOD.encode()[place + cut :])
@@ -104,7 +101,6 @@ def put(raw: Any, place: tuple[str | int, ...], value: Any) -> None:
         raw[first] = value
 
 
-@settings(deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(PLACES), VALUES), min_size=1, max_size=3))
 def test_any_value_in_the_place_of_any_other(edits):
     raw = tomllib.loads(GOOD)

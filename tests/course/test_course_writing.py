@@ -291,7 +291,7 @@ def courses(draw: st.DrawFn) -> Course:
     )
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(courses())
 def test_a_new_file_reads_back_as_the_model_it_was_written_from(course):
     text = render_course(course, KINDS)
@@ -299,7 +299,7 @@ def test_a_new_file_reads_back_as_the_model_it_was_written_from(course):
     assert render_course(parse_course(text, "x", KINDS), KINDS, text) == text
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(courses(), courses())
 def test_any_course_can_be_written_into_the_file_of_any_other(course, other):
     for text in (render_course(other, KINDS), GOOD):
@@ -307,7 +307,7 @@ def test_any_course_can_be_written_into_the_file_of_any_other(course, other):
         assert model(parse_course(written, "x", KINDS)) == course
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(courses())
 def test_feet_read_back_as_they_were(course):
     text = render_course(course, KINDS).replace("[course]\n", '[course]\nunits = "ft"\n')

@@ -12,7 +12,7 @@ from coursecheck.path.states import point_node
 from tests.path.line_plans import RUNNER, line_of, random_plan
 from tests.plans import mirrored, moved
 
-slow = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+slow = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 seeds = st.integers(0, 10_000)
 SAME_M = 1e-5  # where a leg's length jumps next to the optimum, grids settle the state to some hundredths of a mm
 

@@ -14,7 +14,7 @@ from coursecheck.path.winding import windings
 
 CLEARANCE_M = 0.25
 
-unhurried = settings(deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+unhurried = settings(suppress_health_check=[HealthCheck.filter_too_much])
 
 places = st.tuples(st.floats(-0.5, 0.5), st.floats(-1.5, 1.5), st.floats(-0.8, 0.8))
 corners = st.tuples(st.floats(-0.7, 0.7), st.floats(-1.0, 1.0), st.sampled_from([0.0, 0.03]))

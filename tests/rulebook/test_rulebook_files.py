@@ -446,7 +446,7 @@ JUNK = st.sampled_from(
 )
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(lines=st.lists(st.tuples(st.integers(0, 60), JUNK), min_size=1, max_size=4), cut=st.integers(0, 60))
 def test_no_file_whatever_raises_anything_but_our_own_errors(
     read: Read, lines: list[tuple[int, str]], cut: int

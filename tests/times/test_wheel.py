@@ -47,7 +47,7 @@ BOOKS = {book: load_rulebook(book) for book in shipped_rulebooks()}
 PLAN = load_plan(sample("meadow"))[0]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.sampled_from(CLASSES), st.integers(1, 40000), st.integers(100, 600))
 def test_a_formula_gives_what_the_rule_gives_wherever_it_gives_anything(which, centimetres, speed):
     book, discipline, grade = BOOKS[which[0]], which[1], which[2]

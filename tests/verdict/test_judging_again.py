@@ -36,7 +36,7 @@ def memos():
     return {height: Memo() for height in HEIGHTS}
 
 
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=5)
 @given(moves=MOVES)
 def test_after_any_moves_the_verdict_is_the_one_that_is_found_afresh(memos, moves):
     course = COURSE
