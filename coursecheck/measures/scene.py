@@ -172,7 +172,7 @@ class Scene:
         lengths = [run.length_m for run in self.line.passes]
         gaps = [leg.length_m for leg in self.line.legs]
         starts = list(itertools.accumulate((a + b for a, b in zip(lengths, gaps, strict=False)), initial=0.0))
-        return [(start, start + length) for start, length in zip(starts, lengths, strict=True)]
+        return [(start, start + length) for start, length in zip(starts, lengths, strict=False)]
 
     @cached_property
     def profile(self) -> Profile | None:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from coursecheck.geometry.frames import Point
 from coursecheck.path.words import Floats
 
-__all__ = ["Piece", "Stretches", "begins", "cross", "distance", "sample_many"]
+__all__ = ["Piece", "Stretches", "begins", "distance", "sample_many"]
 
 Piece = tuple[float, float, float, float, float]
 """A straight or an arc: x, y and heading where it begins, its length in metres and its curvature."""
@@ -132,11 +132,6 @@ def _to_edge(point: Point, start: Point, end: Point) -> float:
     share = min(max(((point[0] - x) * along_x + (point[1] - y) * along_y) / square, 0.0), 1.0)
     off_x, off_y = x + share * along_x - point[0], y + share * along_y - point[1]
     return math.sqrt(off_x * off_x + off_y * off_y)
-
-
-def cross(a: Floats, b: Floats) -> Floats:
-    """The cross products of vectors (..., 2)."""
-    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
 
 
 def _side(start: Point, end: Point, point: Point) -> float:

@@ -15,7 +15,6 @@ from coursecheck.course.model import Ring
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape
 from coursecheck.language import to_say
-from coursecheck.path.clearance import cross
 from coursecheck.path.words import Floats
 
 __all__ = ["CURVE_M", "EDGE", "Corner", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
@@ -76,7 +75,8 @@ def bays(ring: Polygon) -> list[Corner]:
     """The corners of the ring that point inwards."""
     outline = shapely.get_coordinates(orient(ring))[:-1]
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
-    return [(x, y, 0.0) for x, y in outline[cross(before, after) < 0.0].tolist()]
+    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    return [(x, y, 0.0) for x, y in outline[turn < 0.0].tolist()]
 
 
 def outer_corners(shapes: Sequence[BaseGeometry]) -> list[Corner]:

@@ -119,8 +119,9 @@ def _by_subject(findings: Iterable[Finding]) -> dict[tuple[object, ...], list[Fi
 
 def _alike(one: Finding, other: Finding) -> bool:
     """Whether two findings of a limit are the same but for the height class; other rows may say the same, too."""
-    other = other._replace(height=one.height)
-    return one == other or one.in_words() == other.in_words()
+    if one._replace(height=other.height, words=other.words) != other:
+        return False
+    return one.words == other.words or one.in_words().words == other.in_words().words
 
 
 def _finding(result: Comparison, height: str, why: tuple[str, ...]) -> Finding:

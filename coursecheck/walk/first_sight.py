@@ -18,7 +18,7 @@ from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
-from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.legs import Leg
 from coursecheck.walk.looks import HIDES
 from coursecheck.walk.straight_ways import Flags, Floats
 
@@ -54,7 +54,7 @@ def first_sights(scene: Scene, legs: tuple[Leg, ...], figures: Figures) -> tuple
     eyes = _Eyes(scene, figures["view"])
     found = []
     for leg in legs:
-        arrives_m, from_m = eyes.spans[leg.after.number - 1][0], eyes.spans[leg.before.number - 1][0]
+        arrives_m, from_m = scene.spans[leg.after.number - 1][0], scene.spans[leg.before.number - 1][0]
         seen_m = eyes.since_m(arrives_m, from_m, leg.entry.centre)
         seen_s = profile.time_at(arrives_m) - profile.time_at(seen_m)
         found.append(Sight(max(0.0, seen_s), eyes.pose(seen_m).point, seen_m <= from_m + NOISE_M))
@@ -74,15 +74,10 @@ class _Eyes:
     view_deg: float
 
     @cached_property
-    def spans(self) -> list[tuple[float, float]]:
-        """From where to where along the line each pass lies."""
-        return pass_spans_m(self.scene)
-
-    @cached_property
     def _blind(self) -> Floats:
         """From where to where along the line a dog sees nothing, in a tunnel or going up an A-frame, shape (2, k)."""
         blind = []
-        for run, (start, end) in zip(self.scene.passes, self.spans, strict=True):
+        for run, (start, end) in zip(self.scene.passes, self.scene.spans, strict=True):
             kind = self.scene.shape(run).kind
             if kind.family == "tunnel":
                 blind.append((start, end))
@@ -98,7 +93,7 @@ class _Eyes:
         """
         over = [
             (run.obstacle, span)
-            for run, span in zip(self.scene.passes, self.spans, strict=True)
+            for run, span in zip(self.scene.passes, self.scene.spans, strict=True)
             if self.scene.shape(run).kind.family != "tunnel"
         ]
         names, spans = zip(*over, ("", (-math.inf, math.inf)), strict=True)

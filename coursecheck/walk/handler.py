@@ -22,7 +22,7 @@ from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Ground, Place, places_of
 from coursecheck.walk.handler_pace import RUNS, STANDS, Paced
 from coursecheck.walk.handler_step import Step
-from coursecheck.walk.legs import Leg, pass_spans_m
+from coursecheck.walk.legs import Leg
 from coursecheck.walk.straight_ways import Floats
 
 __all__ = ["HANDLERS", "HandlerLeg", "HandlingPlan", "Stretch", "deciding", "plans_of", "steps_of", "stretches"]
@@ -137,7 +137,7 @@ def steps_of(scene: Scene, ground: Ground, legs: Sequence[Leg], figures: Figures
     places = places_of(scene, ground, figures)
     if not all(places):
         return ()
-    entries = [profile.time_at(start) for start, _ in pass_spans_m(scene)]
+    entries = [profile.time_at(start) for start, _ in scene.spans]
     ways = ground.ways([[place.point for place in row] for row in places])
     return tuple(
         Step(leg, places[i], places[i + 1], ways[i], entries[i + 1] - entries[i]) for i, leg in enumerate(legs)

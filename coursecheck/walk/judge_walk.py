@@ -11,7 +11,6 @@ from coursecheck.measures.scene import Scene
 from coursecheck.measures.standing import Standing, standing_places
 from coursecheck.walk.figures import DOUBT, Figures
 from coursecheck.walk.handler_ground import Ground
-from coursecheck.walk.legs import pass_spans_m
 
 __all__ = ["JudgeWalk", "Stop", "judge_walk"]
 
@@ -103,6 +102,6 @@ def _between_s(scene: Scene, before: int, after: int) -> float | None:
     profile = scene.profile
     if profile is None:
         return None
-    spans = pass_spans_m(scene)
+    spans = scene.spans
     leave, enter = spans[before - 1][1], spans[after - 1][0]
     return max(0.0, profile.time_at(enter) - profile.time_at(leave))

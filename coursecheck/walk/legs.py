@@ -17,7 +17,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.names import side_word
 
-__all__ = ["Leg", "Motion", "carry_on", "first_turn_deg", "legs_of", "pass_spans_m"]
+__all__ = ["Leg", "Motion", "carry_on", "first_turn_deg", "legs_of"]
 
 FULLY_TURNED_DEG = 60.0  # who comes to a bar at more than this has to turn before it, not over it
 SWAY_DEG = 5.0  # less is a line that settles; assumption
@@ -123,7 +123,7 @@ def carry_on(scene: Scene, run: Pass, figures: Figures) -> Pose:
 
 def legs_of(scene: Scene, figures: Figures) -> tuple[Leg, ...]:
     """All legs of a scene, in order."""
-    spans = pass_spans_m(scene)
+    spans = scene.spans
     found = []
     for before, after in itertools.pairwise(scene.passes):
         i = before.number - 1
@@ -143,14 +143,6 @@ def legs_of(scene: Scene, figures: Figures) -> tuple[Leg, ...]:
             )
         )
     return tuple(found)
-
-
-def pass_spans_m(scene: Scene) -> list[tuple[float, float]]:
-    """From where to where along the line each pass lies, in metres from the first take-off or entry."""
-    lengths = [run.length_m for run in scene.line.passes]
-    gaps = [leg.length_m for leg in scene.line.legs]
-    starts = list(itertools.accumulate((a + b for a, b in zip(lengths, gaps, strict=False)), initial=0.0))
-    return [(start, start + length) for start, length in zip(starts, lengths, strict=False)]
 
 
 def _motion(scene: Scene, leaves_m: float, arrives_m: float) -> Motion | None:

@@ -10,7 +10,6 @@ import pytest
 import coursecheck
 from coursecheck.measures.running import expect
 from coursecheck.resources import sample
-from coursecheck.walk.legs import pass_spans_m
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +37,7 @@ def test_a_fast_dog_runs_twenty_two_obstacles_in_under_forty_seconds(scenes):
 
 def test_the_dog_walk_takes_as_long_as_it_was_measured(scenes):
     for (name, height), scene in scenes.items():
-        for run, (start, end) in zip(scene.passes, pass_spans_m(scene), strict=True):
+        for run, (start, end) in zip(scene.passes, scene.spans, strict=True):
             if scene.shape(run).kind.name == "dog-walk":
                 seconds = scene.profile.time_at(end) - scene.profile.time_at(start)
                 assert seconds == pytest.approx(2.26, abs=0.3), (name, height)
@@ -47,7 +46,7 @@ def test_the_dog_walk_takes_as_long_as_it_was_measured(scenes):
 def test_the_weave_poles_take_longer_than_the_best_possible_and_less_than_an_ordinary_good_dog(scenes):
     # 11 gaps of 0.61 m at 36 m in 10 s: 1.9 s, derived from weave racing; an ordinary good dog: under 5 s
     for scene in scenes.values():
-        for run, (start, end) in zip(scene.passes, pass_spans_m(scene), strict=True):
+        for run, (start, end) in zip(scene.passes, scene.spans, strict=True):
             if scene.shape(run).kind.name == "weaves":
                 seconds = scene.profile.time_at(end) - scene.profile.time_at(start)
                 assert 1.9 < seconds < 5.0

@@ -6,7 +6,6 @@ import pytest
 import shapely
 
 from coursecheck.course.model import Blocked, Obstacle
-from coursecheck.walk.legs import pass_spans_m
 from coursecheck.walk.passages import passages_between_solids
 from coursecheck.walk.start import facing_at_start
 from tests.walk.conftest import facts_of, plan_of, scene_of
@@ -328,7 +327,7 @@ def test_in_a_tunnel_a_dog_sees_nothing(walked):
 def test_over_an_a_frame_a_dog_sees_what_comes_next_from_the_top_on(walked):
     course = plan_of(("a", "jump", 0, -8, 0), ("f", "a-frame", 0, 0, 0), ("b", "jump", 0, 9, 0))
     one = walked(course)
-    start, end = pass_spans_m(one.scene)[1]
+    start, end = one.scene.spans[1]
     down_s = one.scene.profile.time_at(end) - one.scene.profile.time_at((start + end) / 2)
     assert one.sights[1].seen_s == pytest.approx(one.legs[1].motion.time_s + down_s, abs=1e-3)
     assert not one.sights[1].whole
