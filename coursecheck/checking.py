@@ -43,6 +43,7 @@ __all__ = [
     "load_rulebook",
     "measure_course",
     "measured_lengths",
+    "no_height_class",
     "plan_from_text",
     "shipped_rulebooks",
     "times",
@@ -195,15 +196,16 @@ def _chosen_heights(course: Course, rulebook: Rulebook, heights: Iterable[str] |
     chosen = tuple(heights or ()) or course.heights or tuple(rulebook.heights)
     unknown = [name for name in chosen if name not in rulebook.heights]
     if unknown:
-        known = ", ".join(rulebook.heights)
-        wrong = say(
-            "{rulebook} has no height class {word!r}; it has {known}",
-            rulebook=rulebook.id,
-            word=unknown[0],
-            known=known,
-        )
-        raise UsageError(wrong)
+        raise no_height_class(rulebook, unknown[0])
     return tuple(name for name in rulebook.heights if name in chosen)
+
+
+def no_height_class(rulebook: Rulebook, word: str) -> UsageError:
+    """The error that a rulebook has no such height class."""
+    known = ", ".join(rulebook.heights)
+    return UsageError(
+        say("{rulebook} has no height class {word!r}; it has {known}", rulebook=rulebook.id, word=word, known=known)
+    )
 
 
 def check(

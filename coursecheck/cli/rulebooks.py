@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from coursecheck.checking import check, load_plan, load_rulebook, shipped_rulebooks
+from coursecheck.checking import check, load_plan, load_rulebook, no_height_class, shipped_rulebooks
 from coursecheck.cli import spoken
 from coursecheck.cli.options import no_discipline, refuse_to_replace, wants_colour, write
 from coursecheck.errors import CoursecheckError, RulebookError, UsageError
@@ -96,11 +96,7 @@ def _audience(book: Rulebook, discipline: str | None, grade: str | None, height:
     if discipline is not None and discipline not in book.disciplines:
         raise no_discipline(book, discipline)
     if height is not None and height not in book.heights:
-        known = ", ".join(book.heights)
-        wrong = say(
-            "{rulebook} has no height class {word!r}; it has {known}", rulebook=book.id, word=height, known=known
-        )
-        raise UsageError(wrong)
+        raise no_height_class(book, height)
     to = audience(book, discipline, grade, height)
     if not to.grades:
         known = ", ".join(dict.fromkeys(grade for _, grade in audience(book, discipline).grades))
