@@ -6,7 +6,9 @@ to the last bit as one that is computed without. When one obstacle moves, only w
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Sequence
+from itertools import repeat
 from typing import TypeVar
 
 __all__ = ["Memo"]
@@ -21,41 +23,41 @@ class Memo:
     CAPACITY = 4000
     """Entries of one kind; when there are more, that kind begins afresh."""
 
+    TURN_AFTER = 1000
+    """New entries of all kinds after which those that are not used any more are looked for."""
+
     def __init__(self) -> None:
-        self._kept: dict[str, dict[Hashable, object]] = {}
+        self._kept: dict[str, dict[Hashable, object]] = defaultdict(dict)
         self._before: dict[str, dict[Hashable, object]] = {}
+        self._new = 0
 
     def turn(self) -> None:
-        """Begins the next computation: what the one before it did not use is forgotten.
+        """Begins the next computation: now and then, what was not used for long is forgotten.
 
         For those who compute plan after plan, each a little different: what they keep does not grow.
         """
-        self._before, self._kept = self._kept, {}
+        if self._new >= self.TURN_AFTER:
+            self._before, self._kept, self._new = self._kept, defaultdict(dict), 0
 
     def get(self, kind: str, key: Hashable, make: Callable[[], T]) -> T:
         """The result that belongs to a key, made now if it is not known."""
-        kept = self._kept.setdefault(kind, {})
-        found = kept.get(key, _UNKNOWN)
+        found = self._kept[kind].get(key, _UNKNOWN)
         if found is _UNKNOWN:
-            if len(kept) >= self.CAPACITY:
-                kept.clear()
-            found = self._before.get(kind, {}).get(key, _UNKNOWN)
-            kept[key] = found = make() if found is _UNKNOWN else found
+            [found] = self.many(kind, (key,), lambda _: (make(),))
         return found  # type: ignore[return-value]  # a kind and its key always hold the same type
 
     def many(self, kind: str, keys: Sequence[Hashable], make: Callable[[list[int]], Iterable[T]]) -> list[T]:
         """The results that belong to some keys; those that are not known are made together, from their indices."""
-        kept = self._kept.setdefault(kind, {})
-        before = self._before.get(kind, {})
-        found = [before.get(key, _UNKNOWN) for key in keys] if before else [_UNKNOWN] * len(keys)
-        missing = [i for i, result in enumerate(found) if result is _UNKNOWN]
-        if kept and missing:
+        kept, before = self._kept[kind], self._before.get(kind, {})
+        found = list(map(kept.get, keys, repeat(_UNKNOWN)))
+        if missing := [i for i, result in enumerate(found) if result is _UNKNOWN]:
             for i in missing:
-                found[i] = kept.get(keys[i], _UNKNOWN)
-            missing = [i for i in missing if found[i] is _UNKNOWN]
-        if len(kept) + len(keys) > self.CAPACITY:
-            kept.clear()
-        for i, result in zip(missing, make(missing) if missing else (), strict=True):
-            found[i] = result
-        kept.update(zip(keys, found, strict=True))
+                found[i] = before.get(keys[i], _UNKNOWN)
+            new = [i for i in missing if found[i] is _UNKNOWN]
+            for i, result in zip(new, make(new) if new else (), strict=True):
+                found[i] = result
+            if len(kept) + len(missing) > self.CAPACITY:
+                kept.clear()
+            kept.update((keys[i], found[i]) for i in missing)
+            self._new += len(new)
         return found  # type: ignore[return-value]  # a kind and its key always hold the same type

@@ -51,7 +51,8 @@ def test_a_full_memo_begins_afresh(monkeypatch):
     assert made == [1, 2, 3, 4, 1]
 
 
-def test_what_the_last_computation_did_not_use_is_forgotten():
+def test_what_was_not_used_for_long_is_forgotten(monkeypatch):
+    monkeypatch.setattr(Memo, "TURN_AFTER", 1)  # at every turn, where anything is new
     memo, made = Memo(), []
 
     def take(*keys):
@@ -60,13 +61,23 @@ def test_what_the_last_computation_did_not_use_is_forgotten():
             assert memo.get("kind", key, lambda key=key: made.append(key) or key) == key
         assert memo.many("many", keys, lambda missing: [-keys[i] for i in missing]) == [-key for key in keys]
 
-    for keys in ((1, 2), (1, 3), (1, 3), (2, 3), (1,)):
+    for keys in ((1, 2), (1, 3), (1, 4), (2, 4), (1,)):
         take(*keys)
-    assert made == [1, 2, 3, 2, 1]
+    assert made == [1, 2, 3, 4, 2, 1]
+
+
+def test_a_memo_turns_when_enough_is_new(monkeypatch):
+    monkeypatch.setattr(Memo, "TURN_AFTER", 4)
+    memo, made = Memo(), []
+    for key in (0, 1, 2, 3, 0, 4, 5, 6, 7, 0, 8, 9, 10, 11, 1):
+        memo.turn()
+        memo.get("kind", key, lambda key=key: made.append(key) or key)
+    assert made == [*range(12), 1]  # 0 was used all the time, 1 was not
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_a_memo_that_forgets_changes_no_line(seed):
+def test_a_memo_that_forgets_changes_no_line(seed, monkeypatch):
+    monkeypatch.setattr(Memo, "TURN_AFTER", 1)
     rng = random.Random(seed)  # noqa: S311 - plans, not secrets
     course, memo = random_plan(seed, count=8, strays=4), Memo()
     for _ in range(5):
