@@ -21,16 +21,21 @@ export function findings(state, panel, view) {
     reword(head, answer.findings.length ? `${answer.reason}.` : say("All is well: no limit that was checked is broken or close."));
     fill(change, preview ? [] : changes(state.change));
     fill(list, answer.findings.map((finding, i) => ({
-      key: `${i + 1} ${isFresh(finding)} ${JSON.stringify(finding)}`, make: () => item(finding, i + 1),
+      key: finding.key, from: `${i + 1} ${isFresh(finding)} ${JSON.stringify(finding)}`, make: () => item(finding, i + 1),
     })));
     fill(rest, [
-      { key: `lengths ${JSON.stringify(answer.lengths)}`, make: () => lengths(answer) },
-      { key: `notes ${answer.notes}`, make: () => notes(answer) },
-      { key: `gaps ${JSON.stringify(answer.uncovered)}`, make: () => uncovered(answer) },
+      { key: "lengths", from: JSON.stringify(answer.lengths), make: () => lengths(answer) },
+      { key: "notes", from: answer.notes.join("\n"), make: () => notes(answer) },
+      { key: "gaps", from: JSON.stringify(answer.uncovered), make: () => uncovered(answer) },
     ]);
     if (held && document.activeElement === document.body) {
       /** @type {HTMLElement|null} */ (list.querySelector(`[data-key="${CSS.escape(held)}"]`))?.focus();
     }
+  });
+  list.addEventListener("click", ({ target }) => {
+    const key = /** @type {Element} */ (target).closest("button")?.dataset.key;
+    const finding = state.answer?.findings.find((one) => one.key === key);
+    if (finding) choose(finding);
   });
   state.on(["selection"], () => {
     for (const button of list.querySelectorAll("button")) {
@@ -49,7 +54,6 @@ export function findings(state, panel, view) {
       type: "button",
       "data-key": finding.key,
       "aria-pressed": String(state.finding === finding.key),
-      onclick: () => choose(finding),
     },
     h("span", { class: `tag ${finding.outcome}` }, String(number)),
     h("span", { class: "what" }, say("{title}, {place}", { title: finding.title, place: finding.place })),

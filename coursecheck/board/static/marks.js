@@ -1,5 +1,5 @@
 /** Findings on the plan: what was measured, with the number of the finding on a flag. */
-import { corners, s } from "./svg.js";
+import { corners, likenChildren, s } from "./svg.js";
 import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
@@ -28,7 +28,7 @@ export class Marks {
       .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || (ALWAYS.has(finding.outcome) && finding.severity !== "note")));
     /** @type {Point[]} where a flag hangs already */
     const taken = [];
-    this.layer.replaceChildren(...shown.map(({ finding, number }) => this._mark(finding, number, taken)));
+    likenChildren(this.layer, shown.map(({ finding, number }) => this._mark(finding, number, taken)));
   }
 
   /** @param {Finding} finding @param {number} number @param {Point[]} taken */

@@ -3,7 +3,7 @@ import { bearingTo, distance, rounded, toCentimetre, wrapped } from "./geometry.
 import * as edit from "./plan.js";
 import { ask } from "./server.js";
 import { snapped, snappedBearing } from "./snap.js";
-import { corners, s } from "./svg.js";
+import { corners, likenChildren, s } from "./svg.js";
 import { say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
@@ -180,9 +180,10 @@ export class Pointer {
 
   /** @param {{at: Point, words: string, guide: [Point, Point]|null}} snap */
   guide({ at, words, guide }) {
-    this.guides.replaceChildren();
-    if (guide) this.guides.append(s("polyline", { class: "guide", points: corners(guide) }));
-    if (words) this.guides.append(s("text", { class: "guide-words", x: at[0] + 0.6, y: -at[1] + 1.4 }, words));
+    likenChildren(this.guides, [
+      ...(guide ? [s("polyline", { class: "guide", points: corners(guide) })] : []),
+      ...(words ? [s("text", { class: "guide-words", x: at[0] + 0.6, y: -at[1] + 1.4 }, words)] : []),
+    ]);
   }
 
   /** Pressed where it shall stand, dragged the way it shall be run. @param {string} kind @param {Point} at @param {PointerEvent} event @returns {Gesture} */

@@ -1,7 +1,7 @@
 /** The drawing: ring, line, obstacles with their numbers, and the handles of what is chosen. */
 import { distance, placed } from "./geometry.js";
 import { courseOrder, find, idOf } from "./plan.js";
-import { draw, redraw, s } from "./svg.js";
+import { draw, likenChildren, redraw, s } from "./svg.js";
 import { say, written } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
@@ -92,7 +92,7 @@ export class Sheet {
     group.setAttribute("aria-label", this.describe(obstacle, taken));
     group.classList.toggle("chosen", chosen);
     group.setAttribute("aria-pressed", String(chosen));
-    figures.replaceChildren(...(drawn && symbol ? this._figures(obstacle, drawn.numbers, symbol.sides) : []));
+    likenChildren(figures, drawn && symbol ? this._figures(obstacle, drawn.numbers, symbol.sides) : []);
   }
 
   /** @param {Obstacle} obstacle @param {string[]} numbers taken forwards and in reverse @param {Point[]} sides */
@@ -146,7 +146,7 @@ export class Sheet {
       this._handle("turn", tip, say("drag to turn")),
     ];
     if (isTunnel && symbol) parts.push(this._handle("bend", placed(obstacle, symbol.exit), say("drag to bend")));
-    this.handles.replaceChildren(...parts);
+    likenChildren(this.handles, parts);
   }
 
   /** @param {string} name @param {Point} at @param {string} words */
