@@ -14,8 +14,9 @@ from anyio import CapacityLimiter, to_thread
 from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
-from starlette.routing import Mount, Route
+from starlette.routing import Mount, Route, WebSocketRoute
 from starlette.staticfiles import StaticFiles
+from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from coursecheck.board.answer import Judge, difference
 from coursecheck.board.catalogue import catalogue, rulebooks
@@ -26,7 +27,7 @@ from coursecheck.board.papers import PAPERS, make_paper
 from coursecheck.board.tape import stretch_between
 from coursecheck.board.windows import Windows
 from coursecheck.errors import CoursecheckError, DocumentError
-from coursecheck.language import LANGUAGES, say
+from coursecheck.language import LANGUAGES, labelled, say
 from coursecheck.resources import PACKAGE, folder
 
 __all__ = ["Board"]
@@ -57,14 +58,13 @@ class Board:
         self._one_at_a_time = CapacityLimiter(1)
         self._saving: asyncio.Task[None] | None = None
         self._kept: object = None  # the page's number of the newest state
-        self._told: tuple[object, dict[str, Any]] = (None, {})  # the newest answer, and to which question of whom
         self.windows = Windows(may_draw=desk.ours)
         starlette = Starlette(
             routes=[
                 Route("/api/start", self._start),
                 Route("/api/rulebooks", self._rulebooks),
                 Route("/api/events", self._events),
-                Route("/api/judge", self._judging, methods=["POST"]),
+                WebSocketRoute("/api/judging", self._judging),
                 Route("/api/ground", self._ground, methods=["POST"]),
                 Route("/api/tape", self._tape, methods=["POST"]),
                 Route("/api/walk", self._walk, methods=["POST"]),
@@ -143,18 +143,26 @@ class Board:
             raise MalformedError("a window needs a name of its own")
         return StreamingResponse(self.windows.stream(window), media_type="text/event-stream")
 
-    async def _judging(self, request: Request) -> Response:
-        body = await _body(request)
-        return Response(await self._alone(self._judged, body), media_type="application/json")
+    async def _judging(self, socket: WebSocket) -> None:
+        """Judges plan after plan of one window; answers what is new against the answer before."""
+        await socket.accept()
+        told: dict[str, Any] = {}
+        with contextlib.suppress(WebSocketDisconnect):
+            while True:
+                asked = await socket.receive_text()
+                try:
+                    answer = await self._alone(self._judged, _object(asked))
+                except (MalformedError, CoursecheckError) as error:
+                    await socket.send_text(msgspec.json.encode(_told_of(error)).decode())
+                    continue
+                news = {"whole": not told, **difference(told, answer)}
+                told = answer
+                await socket.send_text(msgspec.json.encode(news).decode())
 
-    def _judged(self, body: dict[str, Any]) -> bytes:
-        """The answer on a plan, as far as the window does not have it from the one before."""
+    def _judged(self, body: dict[str, Any]) -> dict[str, Any]:
+        """Everything that the page shows of the plan of a request."""
         course, book = self._desk.library.course(_tables(body))
-        answer = self._judge.answer(course, book, str(body.get("shown", "")))
-        window, rev = str(body.get("window", "")), body.get("rev")
-        known = self._told[1] if self._told[0] == (window, body.get("known")) else {}
-        self._told = ((window, rev), answer)
-        return msgspec.json.encode({"rev": rev, "whole": not known, **difference(known, answer)})
+        return self._judge.answer(course, book, str(body.get("shown", "")))
 
     async def _ground(self, request: Request) -> Response:
         return JSONResponse(await self._alone(self._ground_of, await _body(request)))
@@ -259,11 +267,15 @@ class Board:
 
 
 async def _body(request: Request) -> dict[str, Any]:
+    return _object(await request.body())
+
+
+def _object(data: bytes | str) -> dict[str, Any]:
     def refuse(word: str) -> float:
         raise ValueError(word)
 
     try:
-        body = json.loads(await request.body(), parse_constant=refuse)
+        body = json.loads(data, parse_constant=refuse)
     except (ValueError, RecursionError) as error:
         raise MalformedError("that is no JSON") from error
     if not isinstance(body, dict):
@@ -279,15 +291,23 @@ def _tables(body: dict[str, Any]) -> dict[str, Any]:
 
 
 def _malformed(_request: Request, error: Exception) -> Response:
-    return JSONResponse({"error": str(error)}, 400)
+    return JSONResponse(_told_of(error), 400)
 
 
 def _problems(_request: Request, error: Exception) -> Response:
-    if not isinstance(error, DocumentError):
-        raise error
-    problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
-    return JSONResponse({"error": "; ".join(p["wrong"] for p in problems), "problems": problems}, 422)
+    return JSONResponse(_told_of(error), 422)
 
 
 def _refused(_request: Request, error: Exception) -> Response:
-    return JSONResponse({"error": str(error)}, 409)
+    return JSONResponse(_told_of(error), 409)
+
+
+def _told_of(error: Exception) -> dict[str, Any]:
+    """What the page is told of an error; of a document with all of its problems."""
+    if not isinstance(error, DocumentError):
+        return {"error": str(error)}
+    problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
+    return {
+        "error": "; ".join(labelled(p["path"], p["wrong"]) if p["path"] else p["wrong"] for p in problems),
+        "problems": problems,
+    }

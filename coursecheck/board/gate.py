@@ -6,6 +6,7 @@ import hmac
 from typing import TYPE_CHECKING
 
 from starlette.responses import PlainTextResponse
+from starlette.websockets import WebSocket
 
 from coursecheck.language import say
 
@@ -18,11 +19,10 @@ LIMIT_BYTES = 1 << 20
 """Of a request; the largest plan that can be read is far smaller."""
 
 _POLICY = (
-    b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-    b"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self' {sockets}; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 _HEADERS = (
-    (b"content-security-policy", _POLICY),
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
     (b"cross-origin-opener-policy", b"same-origin"),
@@ -32,7 +32,7 @@ _HEADERS = (
 
 
 class Gate:
-    """Lets a request through to the board, or answers it with a 4xx.
+    """Lets a request through to the board, a socket's first one too, or answers it with a 4xx.
 
     Everything lies under a path that starts with a secret token, so that no other page or user can guess it. The
     host must be this machine by number or by name (a page that lets its own name point here is refused), an origin,
@@ -42,24 +42,31 @@ class Gate:
     def __init__(self, app: ASGIApp, token: str, port: int) -> None:
         self._app = app
         self._token = token.encode()
-        self._hosts = {f"{name}:{port}".encode() for name in ("127.0.0.1", "localhost")}
+        hosts = [f"{name}:{port}" for name in ("127.0.0.1", "localhost")]
+        self._hosts = {host.encode() for host in hosts}
+        # by name, too: not in every browser are sockets among what is its own
+        policy = _POLICY.format(sockets=" ".join(f"ws://{host}" for host in hosts))
+        self._headers = ((b"content-security-policy", policy.encode()), *_HEADERS)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answers one request, or hands it on."""
-        if scope["type"] != "http":
-            if scope["type"] == "lifespan":
-                await self._app(scope, receive, send)
+        if scope["type"] == "lifespan":
+            await self._app(scope, receive, send)
             return
         refused = self._refusal(scope)
         if refused:
             status, why = refused
-            await PlainTextResponse(f"{why}\n", status)(scope, receive, _with_headers(send))
+            answer = PlainTextResponse(f"{why}\n", status)
+            if scope["type"] == "websocket":
+                await WebSocket(scope, receive, send).send_denial_response(answer)
+            else:
+                await answer(scope, receive, self._with_headers(send))
             return
         inner = dict(scope)
         prefix = "/" + self._token.decode()
         inner["path"] = scope["path"][len(prefix) :]
         inner["root_path"] = ""
-        await self._app(inner, receive, _with_headers(send))
+        await self._app(inner, receive, self._with_headers(send))
 
     def _refusal(self, scope: Scope) -> tuple[int, str] | None:
         headers: dict[bytes, bytes] = dict(scope["headers"])
@@ -71,6 +78,8 @@ class Gate:
         first, slash, _ = scope["path"].lstrip("/").partition("/")
         if not slash or not hmac.compare_digest(first.encode("utf-8", "replace"), self._token):
             return 403, say("open the board by the address that the command printed")
+        if scope["type"] == "websocket":
+            return (403, say("another page cannot use this board")) if origin is None else None
         if scope["method"] in ("GET", "HEAD"):
             return None
         return self._refusal_of_change(scope["method"], headers, origin)
@@ -91,11 +100,10 @@ class Gate:
             return 413, f"more than {LIMIT_BYTES} bytes"
         return None
 
+    def _with_headers(self, send: Send) -> Send:
+        async def sending(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                message = {**message, "headers": [*message.get("headers", []), *self._headers]}
+            await send(message)
 
-def _with_headers(send: Send) -> Send:
-    async def sending(message: Message) -> None:
-        if message["type"] == "http.response.start":
-            message = {**message, "headers": [*message.get("headers", []), *_HEADERS]}
-        await send(message)
-
-    return sending
+        return sending

@@ -13,7 +13,7 @@ import uvicorn
 
 from coursecheck.board.app import Board
 from coursecheck.board.desk import Desk
-from coursecheck.board.gate import Gate
+from coursecheck.board.gate import LIMIT_BYTES, Gate
 from coursecheck.documents.causes import cause_words
 from coursecheck.errors import UsageError
 from coursecheck.language import say
@@ -64,6 +64,9 @@ def serve(file: Path, port: int, *, open_browser: bool, tell: Callable[[str], No
             date_header=False,
             timeout_graceful_shutdown=3,
             lifespan="on",
+            ws="websockets-sansio",
+            ws_max_size=LIMIT_BYTES,
+            ws_per_message_deflate=False,  # between programs of one machine
         )
         tell(say("the drawing board of {file}: {address}", file=file, address=address))
         if not desk.ours:

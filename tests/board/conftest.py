@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 from playwright import sync_api
+from websockets.sync.client import connect
 
 from coursecheck.resources import sample
 from tests.needs import require
@@ -58,6 +59,23 @@ class RunningBoard:
         headers = {"content-type": "application/json", "origin": f"http://127.0.0.1:{self.port}"}
         status, answer = self.request("POST", f"/{self.token}/api/{path}", json.dumps(body).encode(), headers)
         return status, json.loads(answer)
+
+    @contextmanager
+    def line(self) -> Iterator[Callable[[object], Any]]:
+        """The line on which the board's own page has plans judged: gives what is answered to what is sent."""
+        address, origin = f"ws://127.0.0.1:{self.port}/{self.token}/api/judging", f"http://127.0.0.1:{self.port}"
+        with connect(address, origin=origin, compression=None, max_size=None) as socket:  # type: ignore[arg-type]
+
+            def answered(body: object) -> Any:
+                socket.send(body if isinstance(body, str) else json.dumps(body))
+                return json.loads(socket.recv(timeout=60))
+
+            yield answered
+
+    def judged(self, plan: object, shown: str = "large") -> Any:
+        """What is said of a plan."""
+        with self.line() as ask:
+            return ask({"plan": plan, "shown": shown})
 
     def start(self) -> dict[str, Any]:
         """What the page is told first."""

@@ -1,9 +1,12 @@
 """Nobody but the board's own page can use it, and nothing that is sent to it breaks it."""
 
+import base64
 import json
+import re
 import shutil
 
 import pytest
+from websockets.exceptions import ConnectionClosedError
 
 from coursecheck.resources import sample
 
@@ -76,7 +79,7 @@ def test_a_stranger_is_refused_and_changes_nothing(board, method, path, headers,
 )
 def test_what_is_no_plan_gets_a_clear_refusal(board, body, status):
     headers = {"content-type": "application/json", "origin": f"http://127.0.0.1:{board.port}"}
-    answer, text = board.request("POST", f"/{board.token}/api/judge", body, headers)
+    answer, text = board.request("POST", f"/{board.token}/api/walk", body, headers)
     assert answer == status
     assert text.strip()
     assert board.start()["plan"]["course"]["title"] == "Saltmarsh Spring Show, ring 2"
@@ -99,6 +102,9 @@ def test_the_page_may_load_nothing_from_elsewhere(board):
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
     assert "http" not in policy
+    assert set(re.findall(r"ws://\S+?(?=[ ;])", policy)) == {
+        f"ws://{name}:{board.port}" for name in ("127.0.0.1", "localhost")
+    }
 
 
 def test_the_board_says_what_the_command_line_says(board, saltmarsh):
@@ -107,8 +113,7 @@ def test_the_board_says_what_the_command_line_says(board, saltmarsh):
 
     plan = board.start()["plan"]
     plan["obstacle"][7]["at"] = [22.5, 20.0]
-    status, answer = board.post("judge", {"rev": 1, "plan": plan, "shown": "large"})
-    assert status == 200
+    answer = board.judged(plan)
 
     moved = saltmarsh.with_name("moved.course.toml")
     text = saltmarsh.read_text()
@@ -146,14 +151,64 @@ def test_a_port_in_use_is_a_message_and_status_2(board, tmp_path):
 
 def test_what_a_window_knows_already_is_not_sent_again(board):
     plan = board.start()["plan"]
-    ask = {"window": "w" * 24, "shown": "large"}
-    _, known = board.post("judge", {**ask, "rev": 1, "plan": plan})
-    assert known["whole"]
-    plan["obstacle"][7]["at"] = [22.5, 20.0]
-    _, news = board.post("judge", {**ask, "rev": 2, "known": 1, "plan": plan})
-    assert not news["whole"]
-    assert not {"ring", "obstacles", "symbols", "uncovered", "classes"} & set(news)
-    _, whole = board.post("judge", {**ask, "rev": 3, "plan": plan})
-    assert {**known, **news, "rev": 3, "whole": True} == whole
-    _, stranger = board.post("judge", {**ask, "window": "v" * 24, "rev": 4, "known": 3, "plan": plan})
-    assert {**stranger, "rev": 3} == whole, "another window was told nothing yet"
+    with board.line() as ask:
+        known = ask({"plan": plan, "shown": "large"})
+        assert known["whole"]
+        plan["obstacle"][7]["at"] = [22.5, 20.0]
+        news = ask({"plan": plan, "shown": "large"})
+        assert not news["whole"]
+        assert not {"ring", "obstacles", "symbols", "uncovered", "classes"} & set(news)
+        assert {**known, **news, "whole": True} == board.judged(plan), "another window was told nothing yet"
+
+
+@pytest.mark.parametrize(
+    ("sent", "error"),
+    [
+        ("", "that is no JSON"),
+        ("[]", "send an object"),
+        ("[" * 100_000, "that is no JSON"),
+        ("{}", "there is no plan in it"),
+        ('{"plan": {"format": 1, "speed": NaN}}', "that is no JSON"),
+        ('{"plan": {}}', "format"),
+    ],
+    ids=range(6),
+)
+def test_what_is_no_plan_is_refused_and_the_next_one_judged(board, sent, error):
+    plan = board.start()["plan"]
+    with board.line() as ask:
+        before = ask({"plan": plan})
+        assert error in ask(sent)["error"]
+        assert ask({"plan": plan}) == {"whole": False}
+    assert before == board.judged(plan)
+
+
+def test_a_plan_that_is_too_long_ends_the_line_and_nothing_else(board):
+    with board.line() as ask, pytest.raises(ConnectionClosedError, match="1009"):
+        ask(" " * ((1 << 20) + 1))
+    assert board.judged(board.start()["plan"])["whole"]
+
+
+@pytest.mark.parametrize(
+    ("path", "headers", "status"),
+    [
+        ("/api/judging", {}, 403),
+        ("/wrong-token/api/judging", {}, 403),
+        ("/{token}/api/judging", {"origin": None}, 403),
+        ("/{token}/api/judging", {"origin": "http://example.org"}, 403),
+        ("/{token}/api/judging", {"origin": "null"}, 403),
+        ("/{token}/api/judging", {"host": "board.example.org"}, 421),
+    ],
+)
+def test_a_stranger_gets_no_line(board, path, headers, status):
+    sent = {
+        "connection": "Upgrade",
+        "upgrade": "websocket",
+        "sec-websocket-version": "13",
+        "sec-websocket-key": base64.b64encode(bytes(16)).decode(),
+        "origin": f"http://127.0.0.1:{board.port}",
+        **headers,
+    }
+    kept = {name: value for name, value in sent.items() if value is not None}
+    answer, why = board.request("GET", path.format(token=board.token), None, kept)
+    assert answer == status
+    assert why.strip()

@@ -134,8 +134,7 @@ def test_a_board_that_is_ended_leaves_no_process_and_says_nothing(saltmarsh, nam
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     ) as process:
         board = RunningBoard(process, saltmarsh, process.stdout.readline())
-        answer = board.post("judge", {"rev": 1, "plan": board.start()["plan"], "shown": "large"})
-        assert answer[0] == 200, "now the helpers are being started"
+        assert board.judged(board.start()["plan"])["whole"], "now the helpers are being started"
         if name == "SIGINT":
             os.killpg(process.pid, signal.SIGINT)  # as a terminal does on Ctrl-C: every process hears it
         else:

@@ -29,6 +29,43 @@ export async function ask(path, body) {
   return answer;
 }
 
+/**
+ * The line to the program on which plan after plan is judged. It asks one thing at a time, and is opened anew when it
+ * was broken off. A request of its own for each plan would take the browser longer than drawing what is answered.
+ */
+export class Line {
+  constructor() {
+    /** @type {WebSocket|null} */
+    this._socket = null;
+  }
+
+  /** @param {object} body @returns {Promise<any>} what is new against the answer before; whole on a line that is new */
+  async ask(body) {
+    const socket = await this._opened();
+    socket.send(JSON.stringify(body));
+    const answer = JSON.parse((await heard(socket, "message")).data);
+    if (answer.error !== undefined) throw new Error(answer.error);
+    return answer;
+  }
+
+  /** @returns {Promise<WebSocket>} */
+  async _opened() {
+    if (this._socket?.readyState === WebSocket.OPEN) return this._socket;
+    const socket = new WebSocket(new URL("api/judging", location.href.replace(/^http/, "ws")));
+    await heard(socket, "open");
+    this._socket = socket;
+    return socket;
+  }
+}
+
+/** The next of such events of a socket. @param {WebSocket} socket @param {"open"|"message"} event @returns {Promise<any>} */
+function heard(socket, event) {
+  return new Promise((done, failed) => {
+    socket[`on${event}`] = done;
+    socket.onclose = () => failed(new Error(say("the program does not answer")));
+  });
+}
+
 /** Sends the newest of what it is given; one request at a time, older ones that wait are dropped. */
 export class Newest {
   /**

@@ -1,7 +1,7 @@
 /** The state of the page: the plan with its history, what is chosen, and what the program last said of it. */
 import { History } from "./history.js";
 import { copy } from "./plan.js";
-import { ask, Newest, Refused, WINDOW } from "./server.js";
+import { ask, Line, Newest, Refused, WINDOW } from "./server.js";
 import { lengthWords } from "./units.js";
 import { say } from "./words.js";
 
@@ -45,6 +45,7 @@ export class State {
     this._judged = null;
     /** @type {Map<Topic, (() => void)[]>} */
     this._listeners = new Map();
+    this._line = new Line();
     this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this._notJudged(error));
     this._keeping = new Newest((rev, body) => this._keep(rev, body), (error) => this._notKept(error));
     /** @type {(text: string, alarm?: boolean) => void} */
@@ -167,7 +168,7 @@ export class State {
 
   /** @param {number} rev @param {{plan: Plan, shown: string}} body */
   async _judge(rev, body) {
-    const news = await ask("judge", { window: WINDOW, rev, known: this.answer?.rev, ...body });
+    const news = await this._line.ask(body);
     const answer = (this.answer = news.whole || !this.answer ? news : withNews(this.answer, news));
     this.shown = answer.shown;
     const newest = rev === this._judging.rev;

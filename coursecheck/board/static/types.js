@@ -45,7 +45,6 @@
  * @property {string} advice
  *
  * @typedef {object} Answer What the server says of a plan.
- * @property {number} rev
  * @property {string} shown
  * @property {string[]} classes
  * @property {boolean} legal
