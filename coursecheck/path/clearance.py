@@ -1,65 +1,68 @@
-"""Exact distances from straights and circular arcs to edges; boxes of many and points along them, as arrays."""
+"""Straights and arcs, each by itself: its end, its box, exact distances to edges; points along many, as arrays."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.geometry.frames import Point
+from coursecheck.path.boxes import Bounds
+from coursecheck.path.curves import Place
 from coursecheck.path.words import Floats
 
-__all__ = ["Piece", "Stretches", "begins", "distance", "sample_many"]
-
-Piece = tuple[float, float, float, float, float]
-"""A straight or an arc: x, y and heading where it begins, its length in metres and its curvature."""
+__all__ = ["Piece", "begins", "box_of", "distance", "piece_from", "sample_many"]
 
 STEPS = 8  # chords for each arc in the quick search for what is near
 SHARES = np.arange(STEPS + 1) / STEPS
+QUARTER_RAD = math.pi / 2
 STRAIGHT_RAD = 1e-12  # an arc of so little has its own length as chord
 
 
-@dataclass(frozen=True, slots=True)
-class Stretches:
-    """Straights and arcs.
+class Piece(NamedTuple):
+    """A straight or an arc.
 
     Attributes:
-        poses: where each begins, shape (3, n).
-        lengths_m: shape (n,).
-        curvatures: 1/m, positive to the left, 0 for a straight.
+        start: where it begins.
+        length_m: its length.
+        curvature: 1/m, positive to the left, 0 for a straight.
+        end: where it ends.
     """
 
-    poses: Floats
-    lengths_m: Floats
-    curvatures: Floats
+    start: Place
+    length_m: float
+    curvature: float
+    end: Place
 
-    def pieces(self, index: NDArray[np.intp]) -> Iterator[Piece]:
-        """Some of them, each by itself."""
-        return zip(
-            *self.poses[:, index].tolist(),
-            self.lengths_m[index].tolist(),
-            self.curvatures[index].tolist(),
-            strict=True,
-        )
 
-    def beyond(self, begin_m: Floats, end_m: Floats) -> Stretches:
-        """What is left of each between two distances from its start."""
-        poses = np.empty_like(self.poses)
-        poses[:2] = _along(self.poses, begin_m, self.curvatures)
-        poses[2] = self.poses[2] + self.curvatures * begin_m
-        return Stretches(poses, end_m - begin_m, self.curvatures)
+def piece_from(start: Place, length_m: float, curvature: float) -> Piece:
+    """The piece that begins at a pose."""
+    x, y, heading = start
+    half = curvature * length_m / 2
+    chord, turned = length_m * (math.sin(half) / half if half else 1.0), heading + half
+    end = x + chord * math.cos(turned), y + chord * math.sin(turned), heading + 2 * half
+    return Piece(start, length_m, curvature, end)
 
-    def boxes(self, margin_m: Floats) -> Floats:
-        """Boxes that hold each with a margin: least x and y, greatest x and y, shape (n, 4)."""
-        points = _along(self.poses[..., None], self.lengths_m[:, None] * SHARES, self.curvatures[:, None])
-        margin = margin_m + _strays(self.lengths_m, self.curvatures)
-        boxes = np.empty((len(margin), 4))
-        boxes[:, :2] = (points.min(axis=2) - margin).T
-        boxes[:, 2:] = (points.max(axis=2) + margin).T
-        return boxes
+
+def box_of(piece: Piece, margin_m: float) -> Bounds:
+    """The box that holds a piece with a margin."""
+    (x, y, heading), _, curvature, (last_x, last_y, last) = piece
+    low_x, high_x = (x, last_x) if x < last_x else (last_x, x)
+    low_y, high_y = (y, last_y) if y < last_y else (last_y, y)
+    if curvature:
+        least, most = (heading, last) if heading < last else (last, heading)
+        radius = 1 / curvature
+        centre_x, centre_y = x - radius * math.sin(heading), y + radius * math.cos(heading)
+        for quarter in range(math.ceil(least / QUARTER_RAD), math.floor(most / QUARTER_RAD) + 1):
+            # Where it heads along an axis, it lies as far out as its circle.
+            out = radius if quarter % 4 in (1, 2) else -radius
+            if quarter % 2:
+                low_x, high_x = min(low_x, centre_x + out), max(high_x, centre_x + out)
+            else:
+                low_y, high_y = min(low_y, centre_y + out), max(high_y, centre_y + out)
+    return low_x - margin_m, low_y - margin_m, high_x + margin_m, high_y + margin_m
 
 
 def begins(starts: Floats, lengths_m: Floats, curvatures: Floats) -> Floats:
@@ -117,12 +120,9 @@ def distance(piece: Piece, start: Point, end: Point) -> float:
 
     Few pieces come so near to anything that it is asked for: too few for arrays.
     """
-    x, y, heading, length_m, curvature = piece
-    half = curvature * length_m / 2
-    chord = length_m * (math.sin(half) / half if half else 1.0)
-    last = x + chord * math.cos(heading + half), y + chord * math.sin(heading + half)
-    least = min(_to_edge((x, y), start, end), _to_edge(last, start, end))
-    return min(least, _from_arc(piece, start, end) if curvature else _from_straight((x, y), last, start, end))
+    first, last = piece.start[:2], piece.end[:2]
+    least = min(_to_edge(first, start, end), _to_edge(last, start, end))
+    return min(least, _from_arc(piece, start, end) if piece.curvature else _from_straight(first, last, start, end))
 
 
 def _to_edge(point: Point, start: Point, end: Point) -> float:
@@ -150,7 +150,7 @@ def _from_straight(first: Point, last: Point, start: Point, end: Point) -> float
 
 def _from_arc(piece: Piece, start: Point, end: Point) -> float:
     """From an arc along the rays of its centre to the edge's ends and foot; 0 where the two meet."""
-    x, y, heading, length_m, curvature = piece
+    (x, y, heading), length_m, curvature, _ = piece
     side, radius = math.copysign(1.0, curvature), 1 / abs(curvature)
     centre_x, centre_y = x - math.sin(heading) / curvature, y + math.cos(heading) / curvature
     first, span = heading - side * math.pi / 2, length_m / radius

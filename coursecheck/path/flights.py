@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.language import both, say
+from coursecheck.path.boxes import Bounds
 from coursecheck.path.curves import Curve
 from coursecheck.path.nodes import Nodes
-from coursecheck.path.obstruction import Bounds, Obstruction
+from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.states import Node
 from coursecheck.path.stretches import Stretch

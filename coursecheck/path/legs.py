@@ -11,9 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.language import both, say
+from coursecheck.path.boxes import Bounds
 from coursecheck.path.curves import Curve, Pieces, Place, Word, words_between
 from coursecheck.path.detour import Curves, Route, solve_route
-from coursecheck.path.obstruction import Bounds, Hit, Obstruction
+from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
 from coursecheck.path.winding import Winding, windings
@@ -174,7 +175,7 @@ class Leg:
             tuple(zip(amounts, bends, strict=True))
             for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
         ]
-        looks = self.obstruction.look(starts[close], curves)
+        looks = self.obstruction.look([(x, y, heading) for x, y, heading in starts[close].tolist()], curves)
         self.seen += [look.box for look in looks]
         hit[close] = [look.hit is not None for look in looks]
         lengths[row[hit], pairs[hit]] = np.inf
@@ -209,9 +210,7 @@ def look_at(curves: Sequence[tuple[Leg, Curve, Place]]) -> list[Hit | None]:
     keys = [(start, curve.pieces) for _, curve, start in curves]
     new = [(leg, key) for (leg, _, _), key in zip(curves, keys, strict=True) if key not in leg.looked_at]
     if new:
-        looks = new[0][0].obstruction.look(
-            np.array([start for _, (start, _) in new]), [pieces for _, (_, pieces) in new]
-        )
+        looks = new[0][0].obstruction.look(*zip(*(key for _, key in new), strict=True))
         for (leg, key), (hit, box) in zip(new, looks, strict=True):
             leg.looked_at[key] = hit
             leg.seen.append(box)

@@ -8,7 +8,7 @@ line cannot keep away from the mouth of the very tunnel that it leaves.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, chain, pairwise
 from typing import NamedTuple, TypeVar
@@ -21,20 +21,18 @@ from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Ring
 from coursecheck.equipment.shape import Shape
+from coursecheck.path.boxes import Bounds, meeting
 from coursecheck.path.clearance import sample_many
 from coursecheck.path.contact import Edges
-from coursecheck.path.curves import Pieces
+from coursecheck.path.curves import Pieces, Place
 from coursecheck.path.memo import Memo
-from coursecheck.path.parts import CURVE_M, EDGE, Corner, Part, bays, obstacle_parts, outer_corners, ring_parts
+from coursecheck.path.parts import CURVE_M, EDGE, Corner, Standing, bays, obstacle, outer_corners, ring_things
 from coursecheck.path.words import Floats
 
-__all__ = ["Bounds", "Hit", "Kept", "Look", "Obstruction", "around"]
-
-Bounds = tuple[float, float, float, float]
-"""Least x, least y, greatest x, greatest y."""
+__all__ = ["Hit", "Kept", "Look", "Obstruction"]
 
 T = TypeVar("T")
-Kept = tuple[Sequence[Bounds], Hashable, T]
+Kept = tuple[Floats, Hashable, T]
 """A result, with the boxes in which it follows from what stands there, and what that was."""
 
 SEEN = 4  # results for one question that are kept: as an obstacle is dragged, the last ones serve
@@ -77,54 +75,50 @@ class Obstruction:
         """What stands in a ring, or in the open where there is none."""
         self.memo = memo or Memo()
         self.clearance_m = max(clearance_m, SMALLEST_CLEARANCE_M)
-        self.ring, edge = self.memo.get("ring", ring, lambda: _fenced(ring))
+        self.ring, fence = self.memo.get("ring", ring, lambda: _fenced(ring))
         named = sorted(shapes.items())
-        standing = self.memo.many("parts", named, lambda new: [tuple(obstacle_parts(*named[i])) for i in new])
-        self.parts = (*edge, *chain.from_iterable(standing))
-        self._keys: dict[str, tuple[Hashable, ...]] = {}
-        for part in self.parts:
-            self._keys[part.owner] = (*self._keys.get(part.owner, ()), part.key)
+        obstacles = self.memo.many("standing", named, lambda new: [obstacle(*named[i]) for i in new])
+        self._standing = (*fence, *obstacles)
+        self.parts = tuple(chain.from_iterable(one.parts for one in self._standing))
+        self._whose = [k for k, one in enumerate(self._standing) for _ in one.parts]
         self._shapes: NDArray[np.object_] = np.empty(len(self.parts), dtype=object)
         self._shapes[:] = [part.shape for part in self.parts]
         self._solid = np.array([part.solid for part in self.parts], dtype=bool)
-        self._tree = shapely.STRtree(self._shapes)
-        self._edges = Edges(self.parts, self._tree)
+        self._boxes = np.concatenate([np.zeros((4, 0)), *(one.boxes for one in self._standing)], axis=1)
+        self._edges = Edges(self._standing, self.parts, self._boxes)
         self._corners: dict[str, list[Corner]] = {}
         self._cores: dict[tuple[str, int], BaseGeometry] = {}
         self._slack = min(NOISE_M, self.clearance_m / 2)
 
-    def look(self, starts: Floats, curves: Sequence[Pieces]) -> list[Look]:
+    def look(self, starts: Sequence[Place], curves: Sequence[Pieces]) -> list[Look]:
         """Looks for the first place where each of some legs comes too near to something.
 
         Args:
-            starts: the poses where the legs begin, shape (n, 3).
+            starts: the poses where the legs begin.
             curves: the pieces of each.
         """
         if not curves:
             return []
-        hits: list[Hit | None] = [None] * len(curves)
         kept_m = self.clearance_m - self._slack
         contacts, boxes = self._edges.first_contacts(starts, curves, kept_m, 2 * self.clearance_m)
-        for leg, piece, part in contacts:
-            hits[leg] = Hit(self.parts[part].owner, piece)
+        hits = {leg: Hit(self.parts[part].owner, piece) for leg, (piece, part) in contacts.items()}
         if self.ring is not None:
-            outside = ~np.asarray(shapely.intersects_xy(self.ring, *starts[:, :2].T))
-            for leg in np.nonzero(outside)[0].tolist():
-                hits[leg] = Hit(EDGE, 0)
-        return [Look(hit, _bounds(box)) for hit, box in zip(hits, boxes.tolist(), strict=True)]
+            inside = shapely.intersects_xy(self.ring, np.array(starts)[:, :2])
+            hits |= {leg: Hit(EDGE, 0) for leg in np.flatnonzero(~inside).tolist()}
+        return [Look(hits.get(leg), box) for leg, box in enumerate(boxes)]
 
-    def _signatures(self, boxes: Sequence[Sequence[Bounds]]) -> list[tuple[Hashable, ...]]:
+    def _signatures(self, boxes: Sequence[Floats]) -> list[tuple[Hashable, ...]]:
         """For each of some lists of boxes, to be compared: all of what stands in them, and which lie in the ring."""
-        low_x, low_y, high_x, high_y = np.array(list(chain.from_iterable(boxes)), dtype=float).reshape(-1, 4).T
-        inside = [True] * len(low_x) if self.ring is None else shapely.intersects_xy(self.ring, low_x, low_y).tolist()
-        owners: list[set[str]] = [set() for _ in low_x]
-        found = self._tree.query(shapely.box(low_x, low_y, high_x, high_y))
-        for box, part in zip(*found.tolist(), strict=True):
-            owners[box].add(self.parts[part].owner)
+        every = np.concatenate([np.zeros((0, 4)), *boxes])
+        inside = [True] * len(every) if self.ring is None else shapely.intersects_xy(self.ring, every[:, :2]).tolist()
+        near: list[set[int]] = [set() for _ in every]
+        for box, part in zip(*(index.tolist() for index in meeting(every, self._boxes)), strict=True):
+            near[box].add(self._whose[part])
         signatures: list[tuple[Hashable, ...]] = []
         for low, high in pairwise(accumulate(map(len, boxes), initial=0)):
-            near = set().union(*owners[low:high], () if all(inside[low:high]) else (EDGE,))
-            signatures.append((*inside[low:high], *(keys for owner, keys in self._keys.items() if owner in near)))
+            # The ring's edge stands first.
+            whose = set().union(*near[low:high], () if all(inside[low:high]) else (0,))
+            signatures.append((*inside[low:high], *(self._standing[k].key for k in sorted(whose))))
         return signatures
 
     def recall(self, kept: Sequence[Sequence[Kept[T]]]) -> list[T | None]:
@@ -144,16 +138,19 @@ class Obstruction:
 
     def remember(self, kept: list[Kept[T]], boxes: Sequence[Bounds], result: T) -> None:
         """Keeps a result that follows from what stands in some boxes, until there are newer ones."""
-        [signature] = self._signatures([boxes])
-        kept.insert(0, (boxes, signature, result))
+        kept_in = np.array(boxes).reshape(-1, 4)
+        [signature] = self._signatures([kept_in])
+        kept.insert(0, (kept_in, signature, result))
         del kept[SEEN:]
 
     def near_flights(self, owners: Sequence[str], boxes: Sequence[Bounds]) -> list[list[int]]:
         """Which parts but their own stand in boxes that hold all flights over obstacles with their clearance."""
         near: list[list[int]] = [[] for _ in owners]
-        flights, parts = self._tree.query(shapely.box(*np.array(boxes).reshape(-1, 4).T), "intersects")
-        for flight, part in sorted(zip(flights.tolist(), parts.tolist(), strict=True)):
-            if self.parts[part].owner != owners[flight]:
+        places = np.array(boxes).reshape(-1, 4)
+        flights, parts = meeting(places, self._boxes)
+        meets = shapely.intersects(shapely.box(*places[flights].T), self._shapes[parts])
+        for flight, part, met in zip(flights.tolist(), parts.tolist(), meets.tolist(), strict=True):
+            if met and self.parts[part].owner != owners[flight]:
                 near[flight].append(part)
         return near
 
@@ -229,17 +226,6 @@ class Obstruction:
         return self._corners[owner]
 
 
-def around(boxes: Iterable[Bounds]) -> Bounds:
-    """The box that holds some boxes."""
-    low_x, low_y, high_x, high_y = zip(*boxes, strict=True)
-    return min(low_x), min(low_y), max(high_x), max(high_y)
-
-
-def _fenced(ring: Ring | None) -> tuple[Polygon | None, tuple[Part, ...]]:
-    """The ground of a ring, and its edge and blocked areas as parts."""
-    return (Polygon(ring.outline), tuple(ring_parts(ring))) if ring else (None, ())
-
-
-def _bounds(box: Sequence[float]) -> Bounds:
-    low_x, low_y, high_x, high_y = box
-    return low_x, low_y, high_x, high_y
+def _fenced(ring: Ring | None) -> tuple[Polygon | None, tuple[Standing, ...]]:
+    """The ground of a ring, and what bounds it: its edge and blocked areas."""
+    return (Polygon(ring.outline), tuple(ring_things(ring))) if ring else (None, ())

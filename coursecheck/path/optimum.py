@@ -14,10 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from coursecheck.language import spoken
+from coursecheck.path.boxes import Bounds, around
 from coursecheck.path.curves import Curve
 from coursecheck.path.flights import BLOCKED_M, Flights
 from coursecheck.path.legs import Leg
-from coursecheck.path.obstruction import Bounds, Kept, Obstruction, around
+from coursecheck.path.obstruction import Kept, Obstruction
 from coursecheck.path.polish import SHRINK, Polish
 from coursecheck.path.room import OFFSETS, make_room
 from coursecheck.path.settle import leg_tables, settle

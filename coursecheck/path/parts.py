@@ -17,7 +17,7 @@ from coursecheck.equipment.shape import Shape
 from coursecheck.language import to_say
 from coursecheck.path.words import Floats
 
-__all__ = ["CURVE_M", "EDGE", "Corner", "Part", "bays", "obstacle_parts", "outer_corners", "ring_parts"]
+__all__ = ["CURVE_M", "EDGE", "Corner", "Part", "Standing", "bays", "obstacle", "outer_corners", "ring_things"]
 
 EDGE = to_say("the ring's edge")
 
@@ -31,44 +31,72 @@ CURVE_M = 0.005  # how far the corners that stand for a curved side may lie insi
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """One thing that stands in the way.
+    """One part of something that stands in the way.
 
     Attributes:
         owner: id of the obstacle, name of the blocked area, or EDGE.
         shape: a polygon or a line.
         solid: whether clearance is kept; a bar must only not be crossed.
         filled: whether it has an inside.
-        edges: its edges, shape (4, n): x and y of one end, of the other.
-        key: the same for parts that are the same in every respect.
+        edges: how many edges it has.
     """
 
     owner: str
     shape: BaseGeometry
     solid: bool
     filled: bool
-    edges: Floats
+    edges: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """An obstacle, a blocked area or the ring's edge.
+
+    Attributes:
+        parts: its parts.
+        key: the same for those that are the same in every respect.
+        edges: of all parts in turn, shape (4, n): x and y of one end, of the other.
+        edge_boxes: the boxes of the edges, shape (4, n).
+        boxes: those of the parts, shape (4, parts).
+    """
+
+    parts: tuple[Part, ...]
     key: Hashable
+    edges: Floats
+    edge_boxes: Floats
+    boxes: Floats
 
 
-def _part(owner: str, shape: BaseGeometry, *, solid: bool = True) -> Part:
-    corners = shapely.get_coordinates(shape)
-    filled = shape.geom_type == "Polygon"
-    return Part(
-        owner, shape, solid, filled, np.vstack((corners[:-1].T, corners[1:].T)), (owner, solid, corners.tobytes())
+def _standing(owner: str, solids: Iterable[BaseGeometry], bars: Iterable[BaseGeometry] = ()) -> Standing:
+    shapes = [(shape, True) for shape in solids] + [(shape, False) for shape in bars]
+    outlines = [shapely.get_coordinates(shape) for shape, _ in shapes]
+    parts = tuple(
+        Part(owner, shape, solid, shape.geom_type == "Polygon", len(outline) - 1)
+        for (shape, solid), outline in zip(shapes, outlines, strict=True)
+    )
+    figures = tuple(outline.tobytes() for outline in outlines)
+    nothing = np.zeros((0, 2))
+    starts = np.concatenate([nothing, *(outline[:-1] for outline in outlines)]).T
+    ends = np.concatenate([nothing, *(outline[1:] for outline in outlines)]).T
+    return Standing(
+        parts,
+        (owner, figures, tuple((part.solid, part.filled) for part in parts)),
+        np.vstack((starts, ends)),
+        np.vstack((np.minimum(starts, ends), np.maximum(starts, ends))),
+        shapely.bounds([part.shape for part in parts]).reshape(-1, 4).T,
     )
 
 
-def ring_parts(ring: Ring) -> Iterable[Part]:
+def ring_things(ring: Ring) -> Iterable[Standing]:
     """The ring's edge and the blocked areas."""
-    yield _part(EDGE, LineString([*ring.outline, ring.outline[0]]))
+    yield _standing(EDGE, [LineString([*ring.outline, ring.outline[0]])])
     for blocked in ring.blocked:
-        yield _part(blocked.name, blocked_ground(blocked))
+        yield _standing(blocked.name, [blocked_ground(blocked)])
 
 
-def obstacle_parts(name: str, shape: Shape) -> Iterable[Part]:
+def obstacle(name: str, shape: Shape) -> Standing:
     """The solid parts and the bars of an obstacle."""
-    yield from (_part(name, solid) for solid in shape.solids)
-    yield from (_part(name, LineString(bar), solid=False) for bar in shape.bars)
+    return _standing(name, shape.solids, map(LineString, shape.bars))
 
 
 def bays(ring: Polygon) -> list[Corner]:

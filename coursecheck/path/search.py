@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from itertools import count
 from operator import attrgetter
 
-import numpy as np
-
 from coursecheck.geometry.frames import Point
+from coursecheck.path.boxes import Bounds, around
 from coursecheck.path.curves import Curve, Place, words_between
 from coursecheck.path.detour import Route, Wrap
-from coursecheck.path.obstruction import Bounds, Hit, Kept, Obstruction, around
+from coursecheck.path.obstruction import Hit, Kept, Obstruction
 from coursecheck.path.parts import Corner
 from coursecheck.path.winding import ROUGH, windings
 from coursecheck.path.words import turns_as
@@ -80,7 +79,7 @@ def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction,
         curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
         if curve is None:
             break
-        [(hit, box)] = obstruction.look(np.array([start]), [curve.pieces])
+        [(hit, box)] = obstruction.look([start], [curve.pieces])
         boxes.append(box)
         if hit is None:
             clear = True

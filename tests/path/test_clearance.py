@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from coursecheck.geometry.distances import piece_to_straight
 from coursecheck.geometry.segments import Pose, Segment
-from coursecheck.path.clearance import Stretches, begins, distance, sample_many
+from coursecheck.path.clearance import begins, box_of, distance, piece_from, sample_many
 
 places = st.tuples(st.floats(-5, 5), st.floats(-5, 5))
 pieces = st.builds(
@@ -20,27 +20,30 @@ pieces = st.builds(
 )
 
 
-def stretches(*pieces):
-    poses = [(p.start.x, p.start.y, p.start.heading) for p in pieces]
-    return Stretches(
-        np.array(poses).T, *(np.array([getattr(p, a) for p in pieces]) for a in ("length_m", "curvature"))
-    )
+def made(piece):
+    return piece_from((piece.start.x, piece.start.y, piece.start.heading), piece.length_m, piece.curvature)
 
 
 @given(piece=pieces, start=places, end=places)
 def test_the_distance_to_an_edge_is_that_from_piece_to_straight(piece, start, end):
     assume(math.dist(start, end) > 1e-3)
-    figures = (piece.start.x, piece.start.y, piece.start.heading, piece.length_m, piece.curvature)
-    assert distance(figures, start, end) == pytest.approx(piece_to_straight(piece, start, end)[0], abs=1e-6)
+    assert distance(made(piece), start, end) == pytest.approx(piece_to_straight(piece, start, end)[0], abs=1e-6)
 
 
 @given(piece=pieces, margin=st.floats(0.0, 1.0))
 def test_a_box_holds_a_curve_with_its_margin(piece, margin):
-    ((low_x, low_y, high_x, high_y),) = stretches(piece).boxes(np.array([margin]))
-    for i in range(41):
-        x, y = piece.at(piece.length_m * i / 40).point
-        assert low_x - 1e-9 <= x - margin <= x + margin <= high_x + 1e-9
-        assert low_y - 1e-9 <= y - margin <= y + margin <= high_y + 1e-9
+    box = box_of(made(piece), margin)
+    along = [piece.at(piece.length_m * i / 400).point for i in range(401)]
+    for axis, low, high in ((0, box[0], box[2]), (1, box[1], box[3])):
+        least, most = min(point[axis] for point in along), max(point[axis] for point in along)
+        assert low - 1e-9 <= least - margin <= low + 1e-3
+        assert high - 1e-3 <= most + margin <= high + 1e-9
+
+
+@given(piece=pieces)
+def test_a_piece_ends_where_the_one_drawn_does(piece):
+    end = piece.end
+    assert made(piece).end == pytest.approx((end.x, end.y, end.heading), abs=1e-9)
 
 
 @given(row=st.lists(pieces, min_size=1, max_size=4))
