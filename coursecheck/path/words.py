@@ -10,7 +10,6 @@ Poses are arrays whose last axis holds x, y (metres) and heading (radians counte
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -59,36 +58,6 @@ class Words(NamedTuple):
         return np.asarray((sides * self.pieces).sum(axis=0))
 
 
-class _Twins(NamedTuple):
-    """Two words that mirror each other, for each of the pairs of poses; arrays of shape (2, ...).
-
-    Attributes:
-        rows: which two.
-        arcs: the first and the last piece, in radians, shape (2, 2, ...).
-        middle: the piece between them: radians of an arc, turn radii of a straight.
-        exists: whether there is such a word at all; None where there always is.
-    """
-
-    rows: slice
-    arcs: Floats
-    middle: Floats
-    exists: NDArray[np.bool_] | None
-
-    def lengths_m(self, radius_m: float) -> Floats:
-        """The lengths, infinite where a word does not exist."""
-        lengths: Floats = self.arcs[0] + self.middle
-        lengths += self.arcs[1]
-        lengths *= radius_m
-        if self.exists is not None:
-            lengths[~self.exists] = np.inf
-        return lengths
-
-    def turns_rad(self) -> Floats:
-        """The signed change of heading; left is positive."""
-        first, middle, last = SIDES[self.rows].T.reshape((3, 2) + (1,) * (self.middle.ndim - 1))
-        return np.asarray(first * self.arcs[0] + middle * self.middle + last * self.arcs[1])
-
-
 def full_turn(angle: Floats) -> Floats:
     """Angles brought within [0, 2 pi), float noise below a full circle counted as nothing."""
     return _within_turn(angle.copy())
@@ -100,7 +69,7 @@ def _within_turn(angle: Floats) -> Floats:
     np.floor(turns, out=turns)
     turns *= TURN
     angle -= turns
-    angle[angle > TURN - DUST_RAD] = 0.0
+    np.copyto(angle, 0.0, where=angle > TURN - DUST_RAD)
     return np.maximum(angle, 0.0, out=angle)
 
 
@@ -116,79 +85,60 @@ def word_lengths(start: Floats, end: Floats, radius_m: float, turn: str | None =
     Returns:
         The lengths; infinite where a word does not exist or turns the wrong way.
     """
-    lengths = np.full((len(SIDES), *np.broadcast_shapes(start.shape, end.shape)[:-1]), np.inf)
-    for twins in _solve(start, end, radius_m):
-        found = twins.lengths_m(radius_m)
-        lengths[twins.rows] = turning(found, twins.turns_rad(), turn) if turn else found
-    return lengths
+    words = solve(start, end, radius_m)
+    return turning(words.lengths_m, words.turns_rad, turn) if turn else words.lengths_m
 
 
 def solve(start: Floats, end: Floats, radius_m: float) -> Words:
     """The six words from `start` to `end` with their pieces; arguments as of `word_lengths`."""
-    shape = np.broadcast_shapes(start.shape, end.shape)[:-1]
-    words = Words(np.full((len(SIDES), *shape), np.inf), np.zeros((3, len(SIDES), *shape)))
-    for twins in _solve(start, end, radius_m):
-        words.lengths_m[twins.rows] = twins.lengths_m(radius_m)
-        words.pieces[1, twins.rows] = twins.middle
-        words.pieces[::2, twins.rows] = twins.arcs
-    return words
-
-
-def _solve(start: Floats, end: Floats, radius_m: float) -> Iterator[_Twins]:
-    """The words, two at a time; those without any that exists are left out."""
     first, last = start[..., 2], end[..., 2]
-    dx = (end[..., 0] - start[..., 0]) / radius_m
-    dy = (end[..., 1] - start[..., 1]) / radius_m
-    side = np.array([1.0, -1.0]).reshape((2,) + (1,) * dx.ndim)
-    from_x, from_y = side * -np.sin(first), side * np.cos(first)  # the centres of the circles to either side
-    # Room for all large arrays at once: in pieces, memory would be handed back and taken anew all the time.
-    room = np.empty((9, 2, *dx.shape))
-    to, across, bearing, arcs, more_arcs = room[:2], room[2:4], room[4], room[5:7], room[7:]
-    np.add(dx, side * -np.sin(last), out=to[0])
-    np.add(dy, side * np.cos(last), out=to[1])
+    dx, dy = ((end[..., axis] - start[..., axis]) / radius_m for axis in (0, 1))
+    one = (1,) * dx.ndim
+    side = SIDES[:2, 0].reshape(2, *one)
+    pieces = np.empty((3, 6, *dx.shape))
+    arcs, middle = pieces[::2], pieces[1]
 
-    np.subtract(to[0], from_x, out=across[0])
-    np.subtract(to[1], from_y, out=across[1])
-    apart = _polar(across, bearing)
-    _turned(side, first, bearing, last, arcs)
-    three = apart <= 4.0
-    if three.any():
-        # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
-        base = np.arccos(np.minimum(apart / 4.0, 1.0))
-        np.add(arcs, base, out=more_arcs)
-        more_arcs += np.pi / 2
-        yield _Twins(slice(4, 6), _within_turn(more_arcs), np.pi + 2 * base, three)
-    together = apart < SAME_PLACE
+    # From the centre of the circle to either side of the start to those of the end: LSL, RSR, LSR, RSL.
+    across = np.empty((2, 4, *dx.shape))
+    for way, to, begin in (
+        (across[0], dx + side * -np.sin(last), side * -np.sin(first)),
+        (across[1], dy + side * np.cos(last), side * np.cos(first)),
+    ):
+        np.subtract(to, begin, out=way[:2])
+        np.subtract(to[::-1], begin, out=way[2:])
+    bearing = np.arctan2(across[1], across[0])
+    across *= across
+    apart = np.add(across[0], across[1], out=across[0])
+    np.sqrt(apart, out=apart)
+    outer, inner = apart[:2], apart[2:]
+    middle[:2] = outer
+    crossed = (inner - 2.0) * (inner + 2.0)
+    np.sqrt(np.maximum(crossed, 0.0), out=middle[2:4])
+    bearing[2:] += side * np.arctan2(np.full_like(crossed, 2.0), middle[2:4])
+    _turned(first, bearing, last, arcs[:, :4])
+
+    # LRL, RLR: the middle circle touches both others, its centre the apex of an isosceles triangle.
+    base = np.arccos(np.minimum(outer / 4.0, 1.0))
+    np.add(arcs[:, :2], base, out=arcs[:, 4:])
+    arcs[:, 4:] += np.pi / 2
+    np.add(np.pi, 2 * base, out=middle[4:])
+
+    together = outer < SAME_PLACE
     if together.any():
-        _turned(side, first, np.where(together, first, bearing), last, arcs)
-    yield _Twins(slice(0, 2), _within_turn(arcs), apart, None)  # LSL, RSR
-
-    np.subtract(to[0, ::-1], from_x, out=across[0])
-    np.subtract(to[1, ::-1], from_y, out=across[1])
-    apart = _polar(across, bearing)
-    crossed = (apart - 2.0) * (apart + 2.0)
-    apart_enough = crossed >= 0.0
-    if apart_enough.any():  # LSR, RSL
-        straight = np.sqrt(np.maximum(crossed, 0.0))
-        bearing += side * np.arctan2(np.full_like(straight, 2.0), straight)
-        _turned(side, first, bearing, last, arcs)
-        np.negative(arcs[1], out=arcs[1])
-        yield _Twins(slice(2, 4), _within_turn(arcs), straight, apart_enough)
+        _turned(first, np.where(together, first, bearing[:2]), last, arcs[:, :2])
+    lengths = _within_turn(arcs[0]) + middle
+    lengths += _within_turn(arcs[1])
+    lengths *= radius_m
+    np.copyto(lengths[2:4], np.inf, where=crossed < 0.0)
+    np.copyto(lengths[4:], np.inf, where=outer > 4.0)
+    return Words(lengths, pieces)
 
 
-def _turned(side: Floats, first: Floats, bearing: Floats, last: Floats, arcs: Floats) -> None:
+def _turned(first: Floats, bearing: Floats, last: Floats, arcs: Floats) -> None:
     """Puts into `arcs` how far circles turn from the first heading to a bearing, and on to the last one."""
     np.subtract(bearing, first, out=arcs[0])
     np.subtract(last, bearing, out=arcs[1])
-    arcs *= side
-
-
-def _polar(vectors: Floats, bearing: Floats) -> Floats:
-    """The lengths of vectors (2, ...), which are used up; their headings are put into `bearing`."""
-    np.arctan2(vectors[1], vectors[0], out=bearing)
-    vectors *= vectors
-    square: Floats = np.add(vectors[0], vectors[1], out=vectors[0])
-    return np.sqrt(square, out=square)
+    arcs *= SIDES[: len(bearing), ::2].T.reshape(2, -1, *(1,) * (bearing.ndim - 1))
 
 
 def turning(lengths_m: Floats, turns_rad: Floats, turn: str | None) -> Floats:
