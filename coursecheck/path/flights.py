@@ -83,7 +83,7 @@ class Flights:
         """Finds out how much can be asked of each flight: the clearance, or not to cross anything, or nothing."""
         self.cramped -= grids.keys()
         flights = [k for k in grids if self.is_flight(k)]
-        found = self._looked({k: self.table.poses(k, grids[k]) for k in flights})
+        found = self._looked({k: self.table.poses(k, grids[k]) for k in flights if self._near.get(k)})
         for k in flights:
             keeps, passes = found.get(k, ([True], [True]))
             self._need[k] = 2 if any(keeps) else 1 if any(passes) else 0

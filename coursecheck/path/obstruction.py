@@ -109,7 +109,9 @@ class Obstruction:
 
     def _signatures(self, boxes: Sequence[Floats]) -> list[tuple[Hashable, ...]]:
         """For each of some lists of boxes, to be compared: all of what stands in them, and which lie in the ring."""
-        every = np.concatenate([np.zeros((0, 4)), *boxes])
+        if not boxes:
+            return []
+        every = np.concatenate(boxes)
         inside = [True] * len(every) if self.ring is None else shapely.intersects_xy(self.ring, every[:, :2]).tolist()
         near: list[set[int]] = [set() for _ in every]
         for box, part in zip(*(index.tolist() for index in meeting(every, self._boxes)), strict=True):
@@ -128,12 +130,13 @@ class Obstruction:
             kept: the results for each of some questions.
         """
         found: list[T | None] = [None] * len(kept)
-        for turn in range(SEEN):
-            asked = [i for i, results in enumerate(kept) if found[i] is None and turn < len(results)]
-            signatures = self._signatures([kept[i][turn][0] for i in asked])
-            for i, signature in zip(asked, signatures, strict=True):
-                if kept[i][turn][1] == signature:
-                    found[i] = kept[i][turn][2]
+        # The newest one mostly holds.
+        for some in (slice(1), slice(1, None)):
+            asked = [(i, one) for i, results in enumerate(kept) if found[i] is None for one in results[some]]
+            signatures = self._signatures([boxes for _, (boxes, _, _) in asked])
+            for (i, (_, signature, result)), here in zip(asked, signatures, strict=True):
+                if found[i] is None and signature == here:
+                    found[i] = result
         return found
 
     def remember(self, kept: list[Kept[T]], boxes: Sequence[Bounds], result: T) -> None:
