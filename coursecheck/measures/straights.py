@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Callable, Iterator, Sequence
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -15,13 +12,12 @@ from coursecheck.geometry.segments import Pose, Segment, reversed_segments
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets
+from coursecheck.measures.rooms import straight_rooms_m
 from coursecheck.measures.scene import Scene
-from coursecheck.path.words import SIDES, Floats, solve
 
-__all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m", "straight_rooms_m"]
+__all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m"]
 
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
-LEGS_AT_ONCE = 10  # legs that are tried together: more of them no longer fit the processor's nearest memory
 
 
 def _straight_start(pieces: Sequence[Segment]) -> float:
@@ -54,26 +50,21 @@ def landing_run_m(scene: Scene, before: Pass) -> float:
 
 def run_up_rooms_m(scene: Scene) -> list[float]:
     """For each leg, the longest straight run-up that there is room for before the middle of the next obstacle."""
-    return [before_m for before_m, _ in _rooms_m(scene)]
+    return _rooms_m(scene, _run_up)
 
 
 def landing_rooms_m(scene: Scene) -> list[float]:
     """For each leg, the longest straight run that there is room for from the landing beyond the middle."""
-    return [beyond_m for _, beyond_m in _rooms_m(scene)]
+    return _rooms_m(scene, _landing)
 
 
-def _rooms_m(scene: Scene) -> list[tuple[float, float]]:
-    """For each leg the room at its end and at its start: both are wanted mostly, and few rows cost what many do."""
+def _rooms_m(scene: Scene, ends: Callable[[Scene, int], tuple[Pose, Pose]]) -> list[float]:
+    """For each leg the room between some ends of it."""
     radius_m = scene.line.runner.turn_radius_m
-
-    def measured(missing: list[int]) -> Iterator[tuple[float, float]]:
-        for k in range(0, len(missing), LEGS_AT_ONCE):
-            some = missing[k : k + LEGS_AT_ONCE]
-            starts, ends = zip(*(_run_up(scene, i) for i in some), *(_landing(scene, i) for i in some), strict=True)
-            rooms = straight_rooms_m(starts, ends, radius_m).tolist()
-            yield from zip(rooms[: len(some)], rooms[len(some) :], strict=True)
-
-    return scene.memo.many("rooms", [(leg, radius_m) for leg in scene.leg_keys], measured)
+    keys = [(leg, radius_m) for leg in scene.leg_keys]
+    return scene.memo.many(
+        f"room {ends.__name__}", keys, lambda missing: straight_rooms_m([ends(scene, i) for i in missing], radius_m)
+    )
 
 
 def _run_up(scene: Scene, leg: int) -> tuple[Pose, Pose]:
@@ -91,47 +82,6 @@ def _landing(scene: Scene, leg: int) -> tuple[Pose, Pose]:
 
 def _through(portal: Portal) -> Pose:
     return Pose(*portal.centre, heading_rad(portal.bearing_deg))
-
-
-def straight_rooms_m(starts: Sequence[Pose], ends: Sequence[Pose], radius_m: float) -> Floats:
-    """How long the last straight into each end can be on a way from its start, in metres, shape (n,).
-
-    A way is a curve of bounded curvature that turns, in all, by no more than half a circle, or a quarter more than
-    the headings ask for: it makes no loop. Found to a few micrometres by narrowing a row of lengths four times.
-    """
-    if not starts:
-        return np.zeros(0)
-    start = np.array([(pose.x, pose.y, pose.heading) for pose in starts])
-    end = np.array([(pose.x, pose.y, pose.heading) for pose in ends])
-    needed = np.abs(np.remainder(end[:, 2] - start[:, 2] + np.pi, 2 * np.pi) - np.pi)
-    allowed = np.maximum(np.pi, needed + np.pi / 2)[:, None]
-    low, high = np.zeros(len(start)), np.hypot(*(end[:, :2] - start[:, :2]).T)
-    share = np.linspace(0.0, 1.0, 33)
-    found, rows = np.zeros(len(start)), np.arange(len(start))
-    for _ in range(4):
-        lengths = low[:, None] + (high - low)[:, None] * share
-        last = _longest_fit(start[rows], end[rows], lengths, allowed[rows], radius_m)
-        between = (last >= 0) & (last < len(share) - 1)  # where all fit or none does, nothing is left to find
-        found[rows] = np.where(last >= 0, lengths[np.arange(len(rows)), np.maximum(last, 0)], 0.0)
-        rows, lengths, last = rows[between], lengths[between], last[between]
-        column = np.arange(len(rows))
-        low, high = lengths[column, last], lengths[column, last + 1]
-        if not len(rows):
-            break
-    return found
-
-
-def _longest_fit(start: Floats, end: Floats, lengths: Floats, allowed: Floats, radius_m: float) -> NDArray[np.int64]:
-    """Of each row of lengths, the column of the longest one that some word allows; -1 where none does."""
-    ends = np.empty((*lengths.shape, 3))
-    ends[..., 0] = end[:, :1] - lengths * np.cos(end[:, 2:])
-    ends[..., 1] = end[:, 1:2] - lengths * np.sin(end[:, 2:])
-    ends[..., 2] = end[:, 2:]
-    words = solve(np.broadcast_to(start[:, None, :], ends.shape), ends, radius_m)
-    arcs = np.einsum("pw,pw...->w...", np.abs(SIDES.T), words.pieces)
-    fits = np.any(np.isfinite(words.lengths_m) & (arcs <= allowed + 1e-9), axis=0)
-    last = lengths.shape[1] - 1 - np.argmax(fits[:, ::-1], axis=1)
-    return np.where(fits.any(axis=1), last, -1)
 
 
 @measure(
