@@ -7,7 +7,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import Polygon, bounds, get_coordinates, intersection, intersects, intersects_xy, polygons, prepare
+from numpy.typing import NDArray
+from shapely import get_coordinates, get_exterior_ring, intersects_xy
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -18,7 +19,6 @@ from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.tracks import Geometries, geometries
-from coursecheck.path.words import Floats
 
 __all__ = ["room_ahead", "rooms_ahead"]
 
@@ -134,7 +134,7 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
     if metric == "solid" and ahead:
         met_m = _first_met_m(scene, [portals[i] for i in ahead], [rooms[i] or 0.0 for i in ahead])
         for i, first_m in zip(ahead, met_m, strict=True):
-            rooms[i] = first_m if first_m < math.inf else rooms[i]
+            rooms[i] = min(first_m, rooms[i] or 0.0)
     return rooms
 
 
@@ -143,51 +143,53 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
     half = (-STRIP_HALF_M, STRIP_HALF_M)
     figures = [(portal.centre, portal.bearing_deg, free) for (portal, _), free in zip(portals, free_m, strict=True)]
 
-    def strips(missing: list[int]) -> Iterator[tuple[Polygon, list[float]]]:
+    def strips(missing: list[int]) -> list[list[float]]:
         corners = np.array([portals[i][0].frame.rectangle((0.0, free_m[i]), half) for i in missing])
-        drawn = np.asarray(polygons(corners))
-        return zip(drawn, bounds(drawn).tolist(), strict=True)
+        boxes: list[list[float]] = np.concatenate([corners.min(axis=1), corners.max(axis=1)], axis=1).tolist()
+        return boxes
 
-    ahead = scene.memo.many("strip", figures, strips)
-    near = boxes_meet(np.array([box for _, box in ahead]), scene.solid_boxes)
+    near = boxes_meet(np.array(scene.memo.many("strip", figures, strips)), scene.solid_boxes)
     near &= scene.foreign([(own,) for _, own in portals])
 
-    def measured(missing: list[int]) -> Iterator[float]:
-        there = [list(itertools.compress(scene.solids, near[i])) for i in missing]
-        parts = geometries(part for solids in there for solid in solids for part in solid.parts)
-        sizes = [sum(len(solid.parts) for solid in solids) for solids in there]
-        strips = geometries(ahead[i][0] for i in missing)
-        prepare(strips)
-        into = intersects(strips.repeat(sizes), parts)
-        owner, met = np.arange(len(missing)).repeat(sizes)[into], parts[into]
-        boxes = bounds(met)
-        for k, i in enumerate(missing):
-            own = owner == k
-            yield _reached_m(portals[i][0], ahead[i][0], met[own], boxes[own])
+    def measured(missing: list[int]) -> list[float]:
+        there = [
+            (row, part)
+            for row, i in enumerate(missing)
+            for solid in itertools.compress(scene.solids, near[i])
+            for part in solid.parts
+        ]
+        owners = np.array([row for row, _ in there], dtype=np.int64)
+        return _reached_m([portals[i][0] for i in missing], owners, geometries(part for _, part in there))
 
     keys = [solid.key for solid in scene.solids]
     met = [(*key, *itertools.compress(keys, row)) for key, row in zip(figures, near.tolist(), strict=True)]
     return scene.memo.many("first met", met, measured)
 
 
-def _reached_m(portal: Portal, strip: Polygon, parts: Geometries, boxes: Floats) -> float:
-    """How far ahead of a portal the first of its parts reaches into its strip; infinite where it has none.
+def _reached_m(portals: Sequence[Portal], owners: NDArray[np.int64], parts: Geometries) -> list[float]:
+    """How far ahead of each portal the first of its parts reaches into its strip; infinite where none does.
 
     Args:
-        portal: the portal.
-        strip: the strip ahead of it.
-        parts: solid ground that reaches into the strip.
-        boxes: the boxes round the parts.
+        portals: where the strips begin.
+        owners: of each part, by index, the portal that it may lie ahead of.
+        parts: solid ground.
     """
-    (x, y), (fx, fy) = portal.centre, portal.frame.forward
-    begin = [
-        ((left if fx > 0.0 else right) - x) * fx + ((bottom if fy > 0.0 else top) - y) * fy
-        for left, bottom, right, top in boxes.tolist()
-    ]
-    first_m = math.inf
-    for i in sorted(range(len(begin)), key=begin.__getitem__):
-        if begin[i] > first_m + NOISE_M:  # parts that begin beyond what was met need not be cut
-            break
-        points = get_coordinates(intersection(strip, parts[i])).tolist()
-        first_m = min([first_m, *(max((px - x) * fx + (py - y) * fy, 0.0) for px, py in points)])
-    return first_m
+    first_m = np.full(len(portals), math.inf)
+    x, y, fx, fy = np.array([(*portal.centre, *portal.frame.forward) for portal in portals])[owners].T
+    first_m[owners[intersects_xy(parts, x, y)]] = 0.0
+    corners, part = get_coordinates(get_exterior_ring(parts), return_index=True)
+    dx, dy = corners[:, 0] - x[part], corners[:, 1] - y[part]
+    local = np.stack([dx * fx[part] + dy * fy[part], dx * fy[part] - dy * fx[part]])  # along, right
+    side = part[1:] == part[:-1]
+    (from_along, from_right), (to_along, to_right) = local[:, :-1][:, side], local[:, 1:][:, side]
+    # each side cut down to the strip: between which shares of it does it lie there
+    low = np.maximum(np.minimum(from_right, to_right), -STRIP_HALF_M)
+    high = np.minimum(np.maximum(from_right, to_right), STRIP_HALF_M)
+    across = to_right - from_right
+    shares = np.repeat([[0.0], [1.0]], len(across), axis=1)
+    np.divide(np.stack([low, high]) - from_right, across, out=shares, where=across != 0.0)
+    along = from_along + (to_along - from_along) * shares.clip(0.0, 1.0)
+    meets = (low <= high + NOISE_M) & (along.max(axis=0) >= -NOISE_M)
+    np.minimum.at(first_m, owners[part[1:][side][meets]], np.maximum(along.min(axis=0)[meets], 0.0))
+    reached: list[float] = first_m.tolist()
+    return reached

@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from shapely import Polygon
 
 from coursecheck.course.model import Blocked, Ring
 from coursecheck.geometry.segments import Pose, Segment
@@ -62,6 +63,27 @@ def test_towards_an_open_side_there_is_no_wall_to_measure_to(bench, take):
 def test_the_next_solid_thing_ahead(bench, take, x, metres):
     scene = bench(("a", "jump", 10, 23, 0), ("b", "jump", x, 27, 0), run=["a"], ring=HALL)
     assert take(scene, "run-out", "solid")[0].measured == pytest.approx(metres)
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "bearing"),
+    [
+        (11.5, 28.0, 0.0),
+        (11.3, 27.0, 30.0),
+        (12.0, 29.0, 110.0),
+        (10.0, 23.0, 90.0),  # all across the exit
+    ],
+)
+def test_the_strip_ahead_cut_as_a_polygon_would_be(bench, take, x, y, bearing):
+    scene = bench(("a", "jump", 10, 23, 20), ("b", "a-frame", x, y, bearing), run=["a"], ring=HALL)
+    portal = scene.way(scene.passes[0]).exit
+    strip = Polygon(portal.frame.rectangle((0.0, 30.0), (-0.3, 0.3)))
+    ahead = [
+        portal.frame.locate(point)[0]
+        for part in scene.shapes["b"].solids
+        for point in strip.intersection(part).exterior.coords
+    ]
+    assert take(scene, "run-out", "solid")[0].measured == pytest.approx(min(ahead))
 
 
 def test_a_pillar_ahead_is_solid(bench, take):
