@@ -14,7 +14,6 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Pose
 from coursecheck.path.words import SIDES, Floats, solve
 
@@ -30,25 +29,20 @@ def straight_rooms_m(ways: Sequence[tuple[Pose, Pose]], radius_m: float) -> list
     back = [i for i, turn in enumerate(turns) if abs(turn) >= TURNS_BACK_RAD - NOISE_RAD]
     found = dict(zip(back, _searched_m([ways[i] for i in back], radius_m), strict=True))
     return [
-        found[i] if i in found else radius_m * _room(_seen_from(*way, radius_m), turn)
-        for i, (way, turn) in enumerate(zip(ways, turns, strict=True))
+        found[i] if i in found else _worked_out_m(start, end, turn, radius_m)
+        for i, ((start, end), turn) in enumerate(zip(ways, turns, strict=True))
     ]
 
 
-def _seen_from(start: Pose, end: Pose, radius_m: float) -> Point:
-    """The place of a start as its end sees it, in turn radii."""
-    dx, dy = (start.x - end.x) / radius_m, (start.y - end.y) / radius_m
-    cos, sin = math.cos(end.heading), math.sin(end.heading)
-    return dx * cos + dy * sin, dy * cos - dx * sin
-
-
-def _room(start: Point, turn: float) -> float:
-    """The longest straight where the headings differ by less than TURNS_BACK_RAD, of either sign.
+def _worked_out_m(start: Pose, end: Pose, turn: float, radius_m: float) -> float:
+    """The room where the headings differ by a turn of less than TURNS_BACK_RAD, of either sign.
 
     Then a way turns all the time to the left, or bends one way and back: LSL, LSR or RSL. Each of them leads into
     every shorter straight, too, or hands over to another one that does: the longest straight of any is the answer.
     """
-    (x, y), left = start, abs(turn)
+    dx, dy = (start.x - end.x) / radius_m, (start.y - end.y) / radius_m
+    cos, sin = math.cos(end.heading), math.sin(end.heading)
+    x, y, left = dx * cos + dy * sin, dy * cos - dx * sin, abs(turn)
     if turn < 0.0:
         y = -y
     to_side, ahead = math.sin(left), math.cos(left)  # from the start to the centre of its left circle
@@ -59,7 +53,7 @@ def _room(start: Point, turn: float) -> float:
         _s_curve(x + to_side, y + ahead, 0.0, (allowed - left) / 2),
         _s_curve(x - to_side, ahead - y, left, (allowed + left) / 2),  # seen in a mirror: RSL is LSR there
     )
-    return min(max(rooms), math.hypot(x, y))
+    return min(radius_m * max(rooms), math.dist(start.point, end.point))
 
 
 def _same_side(x: float, y: float, left: float) -> float:

@@ -210,7 +210,7 @@ def _profile(
     np.cumsum(lengths, out=figures[0, 1:])
     figures[1] = speeds
     figures[2, 1:] = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
-    return Profile(figures, tuple(part for stage in run for part in stage.parts))
+    return Profile(figures, tuple(itertools.chain.from_iterable(stage.parts for stage in run)))
 
 
 def _sweep(
