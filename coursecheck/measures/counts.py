@@ -25,7 +25,6 @@ from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
-from coursecheck.measures.tracks import geometries
 from coursecheck.path.line import LengthRule
 
 __all__ = ["course_length"]
@@ -237,7 +236,7 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
         return
     tracks = scene.tracks
     keys = [tracks.key(way) for way in tracks.ways]
-    lines = geometries(line for _, line in tracks.drawn(tracks.ways))
+    lines = tracks.chords(tracks.ways)
     loops = scene.memo.many("loop", keys, lambda missing: (~is_simple(lines[missing])).tolist())
     boxes = bounds(lines)
     pairs = np.argwhere(np.triu(boxes_meet(boxes, boxes), 1))

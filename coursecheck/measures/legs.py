@@ -54,9 +54,9 @@ def _measured(scene: Scene, metric: str, between: Sequence[tuple[Pass, Pass]]) -
 def _on_the_ground(scene: Scene, which: Sequence[int]) -> list[tuple[float, Witness]]:
     """From landing to take-off."""
     tracks, passes, lines = scene.tracks, scene.line.passes, scene.line.legs
-    drawn = tracks.drawn([tracks.grounds[i] for i in which])
+    outlined = tracks.outlined([tracks.grounds[i] for i in which])
     ends = [(passes[i].exit.point, passes[i + 1].entry.point) for i in which]
-    witnesses = [Witness("path", points or coincide) for (points, _), coincide in zip(drawn, ends, strict=True)]
+    witnesses = [Witness("path", points or coincide) for points, coincide in zip(outlined, ends, strict=True)]
     return [(lines[i].length_m, witness) for i, witness in zip(which, witnesses, strict=True)]
 
 

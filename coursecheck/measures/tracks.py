@@ -18,14 +18,12 @@ from coursecheck.geometry.segments import Segment, outline
 from coursecheck.path.line import Line
 from coursecheck.path.memo import Memo
 
-__all__ = ["CHORD_M", "Drawn", "Geometries", "Tracks", "geometries", "tracks_of"]
+__all__ = ["CHORD_M", "Geometries", "Tracks", "geometries", "tracks_of"]
 
 CHORD_M = 1e-3  # chords of a drawn track stay this near to it; distances are then worked out exactly
 NOTHING = LineString()
 COARSE_M = 1e-2  # chords of the whole line, which is only to be drawn
 
-Drawn = tuple[tuple[Point, ...], LineString]
-"""Points along some pieces of a line, whose chords stay within CHORD_M of them, and the chords as a geometry."""
 Geometries = NDArray[np.object_]
 
 
@@ -60,39 +58,52 @@ class Tracks:
         """What stands for some pieces that follow each other."""
         return self.tokens[pieces.start : pieces.stop]
 
-    def drawn(self, runs: Sequence[range]) -> list[Drawn]:
-        """Runs of pieces that follow each other, drawn, each joint once; without pieces there are no points."""
-        keys = [self.key(run) for run in runs]
-        return self.memo.many("drawn", keys, lambda missing: self._draw([runs[i] for i in missing]))
+    def outlined(self, runs: Sequence[range], chord_error_m: float = CHORD_M) -> list[tuple[Point, ...]]:
+        """Points along runs of pieces that follow each other, each joint once; without pieces there are none.
 
-    def _draw(self, runs: Sequence[range]) -> Iterator[Drawn]:
-        pieces = sorted({i for run in runs for i in run})
-        outlines = dict(zip(pieces, self._outlines(pieces, CHORD_M), strict=True))
-        rows = [_joined([outlines[i] for i in run]) for run in runs]
-        return zip(rows, _lines(rows), strict=True)
+        Args:
+            runs: which pieces.
+            chord_error_m: their chords stay this near to the pieces.
+        """
+
+        def joined(missing: list[int]) -> Iterator[tuple[Point, ...]]:
+            pieces = sorted({i for k in missing for i in runs[k]})
+            outlines = dict(zip(pieces, self._outlines(pieces, chord_error_m), strict=True))
+            return (_joined([outlines[i] for i in runs[k]]) for k in missing)
+
+        return self.memo.many(f"outlined {chord_error_m}", [self.key(run) for run in runs], joined)
+
+    def chords(self, runs: Sequence[range]) -> Geometries:
+        """The chords of runs of pieces, see `outlined`; empty lines where there are no pieces."""
+        return geometries(
+            self.memo.many(
+                "chords",
+                [self.key(run) for run in runs],
+                lambda missing: _lines(self.outlined([runs[i] for i in missing])),
+            )
+        )
 
     @cached_property
     def coarse(self) -> tuple[Point, ...]:
         """Points along the whole line, whose chords stay within COARSE_M of it."""
-        return _joined(self._outlines(range(len(self.pieces)), COARSE_M))
+        return _joined(self.outlined(self.ways, COARSE_M))
 
     def _outlines(self, pieces: Sequence[int], chord_error_m: float) -> list[tuple[Point, ...]]:
-        keys = [(self.tokens[i], chord_error_m) for i in pieces]
         return self.memo.many(
-            "outline",
-            keys,
+            f"outline {chord_error_m}",
+            [self.tokens[i] for i in pieces],
             lambda missing: [tuple(outline([self.pieces[pieces[k]]], chord_error_m)) for k in missing],
         )
 
     @cached_property
     def points(self) -> list[tuple[Point, ...]]:
         """Points along each leg."""
-        return [points for points, _ in self.drawn(self.legs)]
+        return self.outlined(self.legs)
 
     @cached_property
     def lines(self) -> Geometries:
         """The chords of each leg."""
-        return geometries(line for _, line in self.drawn(self.legs))
+        return self.chords(self.legs)
 
     @cached_property
     def boxes(self) -> NDArray[np.float64]:
@@ -130,7 +141,10 @@ def geometries(some: Iterable[BaseGeometry]) -> Geometries:
 
 def _joined(outlines: Sequence[tuple[Point, ...]]) -> tuple[Point, ...]:
     """The points of pieces that follow each other, each joint once."""
-    return tuple(itertools.chain(*outlines[:1], *(points[1:] for points in outlines[1:])))
+    joined = list(outlines[0]) if outlines else []
+    for points in outlines[1:]:
+        joined += points[1:]
+    return tuple(joined)
 
 
 def _lines(rows: Sequence[Sequence[Point]]) -> Geometries:
@@ -139,5 +153,5 @@ def _lines(rows: Sequence[Sequence[Point]]) -> Geometries:
     drawn = [i for i, row in enumerate(rows) if row]
     if drawn:
         owners = np.repeat(np.arange(len(drawn)), [len(rows[i]) for i in drawn])
-        lines[drawn] = shapely.linestrings(np.array([p for row in rows for p in row]), indices=owners)
+        lines[drawn] = shapely.linestrings(np.array(list(itertools.chain.from_iterable(rows))), indices=owners)
     return lines
