@@ -25,7 +25,7 @@ from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
-from coursecheck.path.line import LengthRule
+from coursecheck.path.line import LengthRule, PassLine
 
 __all__ = ["course_length"]
 
@@ -252,6 +252,13 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
     crossed = scene.memo.many("crossings", [(keys[i], keys[j]) for i, j in pairs.tolist()], crossings)
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
-    joints = [pose.point for run in scene.line.passes for pose in (run.entry, run.exit)]
-    places = [point for points in crossed for point in points]
-    yield Value(measured=float(sum(loops) + sum(all(math.dist(p, q) > CHORD_M for q in joints) for p in places)))
+    joints = scene.memo.many(
+        "joints", scene.pass_keys, lambda missing: [_ends(scene.line.passes[i]) for i in missing]
+    )
+    places = np.array([point for points in crossed for point in points]).reshape(-1, 1, 2)
+    apart = np.hypot(*np.moveaxis(places - np.array(joints).reshape(-1, 2), -1, 0)) > CHORD_M
+    yield Value(measured=float(sum(loops) + apart.all(axis=1).sum()))
+
+
+def _ends(run: PassLine) -> tuple[Point, Point]:
+    return run.entry.point, run.exit.point

@@ -40,7 +40,7 @@ def nearest(tracks: Tracks, meetings: Sequence[tuple[int, Rim]]) -> list[Near]:
     spans = [tracks.legs[leg] for leg, _ in meetings]
     piece = np.concatenate(spans)
     chords = np.empty(len(tracks.pieces), dtype=object)
-    chords[piece] = tracks.chords([range(i, i + 1) for i in piece.tolist()])
+    chords[piece] = tracks.chords_of_each(piece.tolist())
     meeting = np.repeat(np.arange(len(meetings)), [len(span) for span in spans])
     rims = {id(rim): rim for _, rim in meetings}
     wholes = {key: rim.exterior if isinstance(rim, Polygon) else rim for key, rim in rims.items()}

@@ -83,6 +83,16 @@ class Tracks:
             )
         )
 
+    def chords_of_each(self, pieces: Sequence[int]) -> Geometries:
+        """The chords of some pieces by themselves."""
+        return geometries(
+            self.memo.many(
+                "chords of each",
+                [self.tokens[i] for i in pieces],
+                lambda missing: _lines(self._outlines([pieces[k] for k in missing], CHORD_M)),
+            )
+        )
+
     @cached_property
     def coarse(self) -> tuple[Point, ...]:
         """Points along the whole line, whose chords stay within COARSE_M of it."""
