@@ -5,7 +5,8 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
+from pathlib import Path
 from typing import Any
 
 import anyio
@@ -14,26 +15,27 @@ from anyio import CapacityLimiter, to_thread
 from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
-from starlette.routing import Mount, Route, WebSocketRoute
-from starlette.staticfiles import StaticFiles
+from starlette.routing import Route, WebSocketRoute
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from coursecheck.board.answer import Judge, difference
 from coursecheck.board.catalogue import catalogue, rulebooks
 from coursecheck.board.desk import Desk
 from coursecheck.board.figures import stretch_of
-from coursecheck.board.page import InItsLanguage, page, words_of_page
+from coursecheck.board.page import PAGE, InItsLanguage, page, words_of_page
 from coursecheck.board.papers import PAPERS, make_paper
 from coursecheck.board.tape import stretch_between
 from coursecheck.board.windows import Windows
 from coursecheck.errors import CoursecheckError, DocumentError
 from coursecheck.language import LANGUAGES, labelled, say
-from coursecheck.resources import PACKAGE, folder
+from coursecheck.resources import folder
 
 __all__ = ["Board"]
 
 _TAPE_REACH_M = 0.6
 _End = int | tuple[float, float]  # the number of a pass, or a point
+
+MEDIA = {".js": "text/javascript", ".css": "text/css"}
 
 REST_S = 1.0
 """How long the hand rests before the file is saved."""
@@ -75,7 +77,7 @@ class Board:
                 Route("/words.json", self._words),
                 Route("/", self._page),
                 Route("/index.html", self._page),
-                Mount("/", StaticFiles(directory=PACKAGE / "board" / "static")),
+                *(Route(f"/{path.name}", _still(path)) for path in PAGE.parent.iterdir() if path != PAGE),
             ],
             exception_handlers={
                 MalformedError: _malformed,
@@ -264,6 +266,16 @@ class Board:
 
     async def _plan_css(self, _request: Request) -> Response:
         return Response((folder("reports") / "plan.css").read_bytes(), media_type="text/css")
+
+
+def _still(path: Path) -> Callable[[Request], Awaitable[Response]]:
+    """Answers with a file of the page, read once: opening each of many modules in a thread takes longer than that."""
+    data = path.read_bytes()
+
+    async def answer(_request: Request) -> Response:
+        return Response(data, media_type=MEDIA[path.suffix])
+
+    return answer
 
 
 async def _body(request: Request) -> dict[str, Any]:
