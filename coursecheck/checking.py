@@ -220,6 +220,7 @@ def check(
     date: datetime.date | None = None,
     shelf: Shelf | None = None,
     memos: Mapping[str, Memo] | None = None,
+    complete: bool = True,
 ) -> Verdict:
     """Judges a plan. Waivers are put on afterwards: see `coursecheck.judging`.
 
@@ -235,6 +236,8 @@ def check(
             place. No clock is read.
         shelf: rulebooks that were read already.
         memos: what earlier checks left, by height class; the verdict is the same with and without.
+        complete: whether limits that are met, and those that nothing falls under, are told, too; not everybody looks
+            at them.
 
     Raises:
         UsageError: a height class that the rulebook does not have, a negative error, or a selection of nothing.
@@ -256,7 +259,7 @@ def check(
         lengths=lengths,
         times=reckoned,
         expected=tuple(e for height, scene in scenes.items() if (e := expect(height, scene)) is not None),
-        findings=judge(judged, scenes, error_m),
+        findings=judge(judged, scenes, error_m, complete=complete),
         uncovered=uncovered(rulebook),
         setting_out_m=error_m,
         options={

@@ -40,6 +40,7 @@ class Docket:
         facets: what is seen of the plan as a whole.
         setting_out_m: standard deviation of every set-out coordinate.
         units: "m" or "ft", for the words.
+        complete: whether limits that are met are told, too.
     """
 
     questions: Sequence[Question]
@@ -48,18 +49,19 @@ class Docket:
     facets: Facets
     setting_out_m: float
     units: str
+    complete: bool
 
 
-def docket_of(rulebook: Rulebook, scene: Scene, height: str, setting_out_m: float) -> Docket:
+def docket_of(rulebook: Rulebook, scene: Scene, height: str, setting_out_m: float, *, complete: bool) -> Docket:
     """The docket of a plan; the same object as for the plan before, where that asked for the same."""
     facets, units = plan_facets(scene.course, height), scene.course.units
 
     def make() -> Docket:
         questions = [_question(rows, facets) for rows in rows_by_id(rulebook).values()]
-        return Docket(questions, rulebook.limits, height, facets, setting_out_m, units)
+        return Docket(questions, rulebook.limits, height, facets, setting_out_m, units, complete)
 
     # the docket holds the limits, so that nothing else can come to have their identity while it is kept
-    key = (id(rulebook.limits), *facets.items(), setting_out_m, units, spoken())
+    key = (id(rulebook.limits), *facets.items(), setting_out_m, units, complete, spoken())
     return scene.memo.get("docket", key, make)
 
 

@@ -61,6 +61,8 @@ class _Judging:
             return value, None
         docket = self._docket
         result = compare(value, chosen, measure, setting_out_m=docket.setting_out_m, units=docket.units)
+        if result.outcome == "met" and not docket.complete:
+            return value, None
         why = self._why(value, question.rows) if result.outcome != "met" else ()
         return value, _finding(result, docket.height, why)
 
@@ -69,23 +71,31 @@ class _Judging:
         return resolve(rows, seen, explain=True).trace
 
 
-def judge(rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float) -> tuple[Finding, ...]:
-    """All findings, gravest outcome first, then by severity, limit, passes, obstacles and height.
+def judge(
+    rulebook: Rulebook, scenes: Mapping[str, Scene], setting_out_m: float, *, complete: bool = True
+) -> tuple[Finding, ...]:
+    """The findings, gravest outcome first, then by severity, limit, passes, obstacles and height.
 
     Args:
         rulebook: whose limits.
         scenes: the measured scene of each height class.
         setting_out_m: standard deviation of every set-out coordinate, in metres.
+        complete: whether limits that are met, and those that nothing falls under, are told, too.
     """
-    dockets = {height: docket_of(rulebook, scene, height, setting_out_m) for height, scene in scenes.items()}
+    dockets = {
+        height: docket_of(rulebook, scene, height, setting_out_m, complete=complete)
+        for height, scene in scenes.items()
+    }
     judged = {height: _Judging(scene, dockets[height]).findings() for height, scene in scenes.items()}
     every: list[str | None] = [None] if len(scenes) > 1 else list(scenes)
     findings: list[Finding] = []
     for i, question in enumerate(next(iter(dockets.values())).questions):
         found = {height: answers[i] for height, answers in judged.items()}
-        idle = [height for height, some in found.items() if not some]
         findings += _merged(found)
-        findings += [_not_applicable(question.rows, height) for height in (idle if len(idle) < len(found) else every)]
+        if complete:
+            idle = [height for height, some in found.items() if not some]
+            nobody = every if len(idle) == len(found) else idle
+            findings += [_not_applicable(question.rows, height) for height in nobody]
     order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(scenes)}
     return tuple(sorted(findings, key=lambda finding: _rank(finding, order)))
 

@@ -1,10 +1,11 @@
 """Judging a plan for several height classes: one finding for all of them where all are alike, in a fixed order."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 
 import pytest
 
 import coursecheck
+from coursecheck.path.memo import Memo
 from coursecheck.resources import sample
 from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.verdict.model import OUTCOMES
@@ -54,3 +55,11 @@ def test_the_gravest_comes_first_then_by_limit_subject_and_class(verdict):
         for f in verdict.findings
     ]
     assert ranks == sorted(ranks)
+
+
+def test_what_is_left_out_of_an_incomplete_verdict_is_met_or_does_not_apply(plan, verdict):
+    memos = defaultdict(Memo)
+    whole, part, again = (coursecheck.check(*plan, memos=memos, complete=it) for it in (True, False, True))
+    assert whole.findings == again.findings == verdict.findings, "what is known of one is not taken for the other"
+    assert part.findings == tuple(f for f in verdict.findings if f.outcome not in ("met", "not-applicable"))
+    assert part.legal == verdict.legal
