@@ -222,6 +222,10 @@ class Plain(Catalog):
         """Those of HEADERS."""
         return [(name, value) for name, value in super().mime_headers if name in HEADERS]
 
+    @mime_headers.setter
+    def mime_headers(self, headers: list[tuple[str, str]]) -> None:
+        Catalog.mime_headers.fset(self, headers)  # type: ignore[attr-defined]
+
 
 def template() -> Catalog:
     """A catalogue of all words without a translation."""
@@ -245,6 +249,8 @@ def brought_up_to_date(language: str, words: Catalog) -> Catalog:
     known = read(language)
     title = f"# {LANGUAGES[language]}"
     fresh = Plain(locale=language, project="coursecheck", version="1", header_comment=title, fuzzy=False)
+    # the forms for counts are those of the translations at hand, not those that this edition of Babel knows
+    fresh.mime_headers = [(name, value) for name, value in known.mime_headers if name == "Plural-Forms"]
     for message in words:
         if message.id:
             old = known.get(message.id if isinstance(message.id, str) else message.id[0], message.context)

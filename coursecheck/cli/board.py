@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib.util import find_spec
 from pathlib import Path
 
 import click
@@ -11,6 +12,8 @@ from coursecheck.errors import UsageError
 from coursecheck.language import say
 
 __all__ = ["command"]
+
+NEEDED = ("starlette", "uvicorn", "watchfiles", "websockets")
 
 
 def port_number(text: str) -> int:
@@ -32,17 +35,15 @@ def command(file: Path | None, port: int, no_open: bool) -> None:
     A FILE that does not exist yet is written with the first thing that is drawn; without FILE it is a new one in this
     folder. Ctrl-C ends the board.
     """
-    try:
-        from coursecheck.board.serving import serve
-    except ModuleNotFoundError as error:
-        package = (error.name or "").split(".")[0]
-        if package not in ("starlette", "uvicorn", "watchfiles", "anyio"):
-            raise
+    missing = next((name for name in NEEDED if find_spec(name) is None), None)
+    if missing:
         wrong = say(
             "the board needs {package}, which is not installed; install it with: pip install 'coursecheck[board]'",
-            package=package,
+            package=missing,
         )
-        raise UsageError(wrong) from error
+        raise UsageError(wrong)
+    from coursecheck.board.serving import serve
+
     serve(file or _new_file(), port, open_browser=not no_open, tell=click.echo)
 
 

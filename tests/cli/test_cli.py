@@ -173,3 +173,13 @@ def test_the_demo_leaves_a_plan_and_a_report(tmp_path):
 
 def test_no_colour_is_honoured_and_help_has_no_colour():
     assert "\x1b" not in run("check", LEGAL, NO_COLOR="1").stdout
+
+
+@pytest.mark.parametrize("package", ["starlette", "uvicorn", "watchfiles", "websockets"])
+def test_a_board_that_lacks_a_package_says_how_it_is_installed(package, tmp_path):
+    code = f"import sys; sys.modules[{package!r}] = None; import coursecheck.__main__ as it; it.run()"
+    board = [sys.executable, "-c", code, "board", "--no-open"]
+    done = subprocess.run(board, check=False, capture_output=True, text=True, cwd=tmp_path, timeout=60)
+    assert done.returncode == 2
+    assert f"needs {package}" in done.stderr
+    assert "pip install 'coursecheck[board]'" in done.stderr
