@@ -14,7 +14,17 @@ from coursecheck.path.words import DUST_RAD, SAME_PLACE, SIDES, TURN
 if TYPE_CHECKING:
     from coursecheck.path.detour import Route
 
-__all__ = ["Curve", "Pieces", "Place", "Stiffness", "Tension", "Word", "full_turn_of", "words_between"]
+__all__ = [
+    "Curve",
+    "Pieces",
+    "Place",
+    "Stiffness",
+    "Tension",
+    "Word",
+    "full_turn_of",
+    "shortest_word",
+    "words_between",
+]
 
 Place = tuple[float, float, float]
 """x, y (metres) and heading (radians counter-clockwise from +x)."""
@@ -147,11 +157,23 @@ def full_turn_of(angle: float) -> float:
 
 def words_between(start: Place, end: Place, radius_m: float, only: int | None = None) -> list[Word]:
     """The words that exist from `start` to `end`, in the order of `SIDES`, or the one of the row `only` alone."""
+    return [Word(*word, radius_m) for word in _words(start, end, radius_m, only)]
+
+
+def shortest_word(start: Place, end: Place, radius_m: float) -> Word:
+    """The shortest of all words from `start` to `end`; of equals the first in the order of `SIDES`."""
+    return Word(*min(_words(start, end, radius_m, None)), radius_m)
+
+
+def _words(
+    start: Place, end: Place, radius_m: float, only: int | None
+) -> list[tuple[float, int, float, float, float, float]]:
+    """The figures of `Word` but for the radius."""
     x, y, first = start
     dx, dy, last = (end[0] - x) / radius_m, (end[1] - y) / radius_m, end[2]
     from_x, from_y, to_x, to_y = -math.sin(first), math.cos(first), -math.sin(last), math.cos(last)
-    words: list[Word] = []
-    threes: list[Word] = []
+    words = []
+    threes = []
     for row, side in ((0, 1.0), (1, -1.0)):
         if only is not None and only not in (row, row + 4):
             continue
@@ -161,13 +183,13 @@ def words_between(start: Place, end: Place, radius_m: float, only: int | None = 
         begin, close = side * (bearing - first), side * (last - bearing)
         if only != row + 4:
             a, c = full_turn_of(begin), full_turn_of(close)
-            words.append(Word(radius_m * (a + apart + c), row, a, apart, c, bearing, radius_m))
+            words.append((radius_m * (a + apart + c), row, a, apart, c, bearing))
         if only != row and apart <= 4.0:
             # The middle circle touches both others, its centre the apex of an isosceles triangle.
             base = math.acos(apart / 4.0)
             a, c = full_turn_of(begin + base + math.pi / 2), full_turn_of(close + base + math.pi / 2)
             b = math.pi + 2 * base
-            threes.append(Word(radius_m * (a + b + c), 4 + row, a, b, c, bearing, radius_m))
+            threes.append((radius_m * (a + b + c), 4 + row, a, b, c, bearing))
     for row, side in ((2, 1.0), (3, -1.0)):
         if only is not None and only != row:
             continue
@@ -177,5 +199,5 @@ def words_between(start: Place, end: Place, radius_m: float, only: int | None = 
             straight = math.sqrt(crossed)
             bearing = math.atan2(across_y, across_x) + side * math.atan2(2.0, straight)
             a, c = full_turn_of(side * (bearing - first)), full_turn_of(side * (bearing - last))
-            words.append(Word(radius_m * (a + straight + c), row, a, straight, c, bearing, radius_m))
+            words.append((radius_m * (a + straight + c), row, a, straight, c, bearing))
     return words + threes

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from coursecheck.language import both, say
 from coursecheck.path.boxes import Bounds
-from coursecheck.path.curves import Curve, Pieces, Place, Word, words_between
+from coursecheck.path.curves import Curve, Pieces, Place, Word, shortest_word, words_between
 from coursecheck.path.detour import Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
@@ -86,6 +86,8 @@ class Leg:
 
         Where none turns as it should, the shortest of all; where a route has none, one without end.
         """
+        if route is None and self.turn is None:
+            return shortest_word(start, end, self.radius_m)
         options: list[Option] = (
             [*words_between(start, end, self.radius_m)]
             if route is None
