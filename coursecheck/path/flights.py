@@ -110,7 +110,7 @@ class Flights:
 
     def total_m(self, stretch: Stretch, states: Floats, curves: Sequence[Curve | None]) -> float:
         """What is to be made as small as can be: what the states of a stretch cost, and its legs."""
-        own = self.table.own_costs(np.array(stretch.nodes), states)
+        own = self.table.own_costs(slice(stretch.first, stretch.last + 1), states)
         return float(own.sum()) + sum(curve.length_m for curve in curves if curve is not None)
 
     def no_room(self, k: int) -> str:

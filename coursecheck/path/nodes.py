@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise, starmap
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ from coursecheck.path.words import Floats
 
 __all__ = ["Index", "Nodes"]
 
-Index = NDArray[np.intp]
+Index = NDArray[np.intp] | slice
 
 
 class Nodes:
@@ -35,15 +35,13 @@ class Nodes:
             _placed(x1, y1, h1, offset, direction, after + depth / np.cos(direction)),
         )
 
-    def places(
-        self, numbers: Sequence[int], grids: Sequence[Floats]
-    ) -> tuple[list[tuple[Floats, Floats]], list[Floats]]:
+    def places(self, numbers: Sequence[int], grids: Sequence[Floats]) -> list[tuple[Floats, Floats, Floats]]:
         """Entry and exit poses of all states (n, 2) of each of some nodes, and what the states themselves cost."""
         counts = [len(grid) for grid in grids]
         index, states = np.repeat(np.asarray(numbers), counts), np.concatenate(grids)
         (entries, exits), costs = self.poses(index, states), self.own_costs(index, states)
-        cuts = list(pairwise(np.cumsum([0, *counts]).tolist()))
-        return [(entries[low:high], exits[low:high]) for low, high in cuts], [costs[low:high] for low, high in cuts]
+        cuts = starmap(slice, pairwise(accumulate(counts, initial=0)))
+        return [(entries[cut], exits[cut], costs[cut]) for cut in cuts]
 
     def own_costs(self, index: Index, states: Floats) -> Floats:
         """`Node.own_cost` of states (n, 2) of the nodes `index` (n)."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -68,7 +69,7 @@ class Chain:
 
     def places(self, states: Floats) -> tuple[Floats, Floats]:
         """Entry and exit poses of one state for each node."""
-        return self._flights.table.poses(np.arange(len(self.nodes)), states)
+        return self._flights.table.poses(slice(None), states)
 
     def best(self, step_rad: float = COARSE_RAD) -> Best:
         """The shortest chain; `step_rad` lies between the directions of the first grid."""
@@ -156,12 +157,17 @@ class Chain:
     ) -> dict[Stretch, Best]:
         """The best chains over the states given; of whole grids `steps_rad` between directions tell them apart."""
         flights, numbers = self._flights, sorted({k for stretch in stretches for k in stretch.nodes})
-        placed, costs = flights.table.places(numbers, [grids[k] for k in numbers])
-        places = dict(zip(numbers, placed, strict=True))
+        place = partial(self._placed, numbers, grids)
+        placed = (
+            place(range(len(numbers)))
+            if steps_rad is None
+            else self._obstruction.memo.many("placed", [(self.nodes[k], steps_rad[k]) for k in numbers], place)
+        )
+        places = {k: (entries, exits) for k, (entries, exits, _) in zip(numbers, placed, strict=True)}
         clear = flights.clear(places)
         inner = {
             k: np.where(clear[k], cost, BLOCKED_M) if k in clear else cost
-            for k, cost in zip(numbers, costs, strict=True)
+            for k, (_, _, cost) in zip(numbers, placed, strict=True)
         }
         legs = [k for stretch in stretches for k in stretch.legs]
         made_of: list[Hashable] = [None] * len(legs)
@@ -180,6 +186,13 @@ class Chain:
             states = np.array([grids[k][i] for k, i in zip(stretch.nodes, path, strict=True)])
             made[stretch] = Best(states, tuple(curves), self._flights.total_m(stretch, states, curves))
         return made
+
+    def _placed(
+        self, numbers: Sequence[int], grids: Grids, which: Iterable[int]
+    ) -> list[tuple[Floats, Floats, Floats]]:
+        """`Nodes.places` of the states of some of the numbered nodes."""
+        chosen = [numbers[i] for i in which]
+        return self._flights.table.places(chosen, [grids[k] for k in chosen])
 
 
 def line_through(nodes: Sequence[Node], radius_m: float, step_rad: float = COARSE_RAD) -> Best:

@@ -106,7 +106,8 @@ class Polish:
     def _looked_at(self, states: Mapping[Stretch, Floats]) -> dict[Stretch, Best]:
         """The shortest feasible curves between given states, of stretches whose flights and legs have such."""
         poses = {
-            stretch: self._flights.table.poses(np.array(stretch.nodes), found) for stretch, found in states.items()
+            stretch: self._flights.table.poses(slice(stretch.first, stretch.last + 1), found)
+            for stretch, found in states.items()
         }
         flown = {
             k: (come, leave)

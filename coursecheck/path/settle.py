@@ -69,7 +69,7 @@ class LegTable:
         leg: the leg, or None.
         exits, entries: the poses of the states at its two ends, shapes (n, 3) and (m, 3).
         lengths_m: of all curves, shape (curves, n * m), ends running fastest; infinite where a curve was struck out.
-        shared: whether the lengths are the memo's, too, and must be copied before they are changed.
+        least_m: of each pair, while the lengths are the memo's, too, and must be copied before they are changed.
         made: the curves that were taken out, by row and pair.
         clear: those of them that were looked at and are clear.
     """
@@ -78,7 +78,7 @@ class LegTable:
     exits: Floats
     entries: Floats
     lengths_m: Floats
-    shared: bool = False
+    least_m: Floats | None = None
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
@@ -90,8 +90,8 @@ class LegTable:
 
     def costs(self) -> Floats:
         """The length of the best curve for each pair, shape (n, m)."""
-        least = np.minimum(self.lengths_m.min(axis=0), BLOCKED_M)
-        return np.asarray(least).reshape(len(self.exits), len(self.entries))
+        least = self.least_m if self.least_m is not None else _least_of(self.lengths_m)
+        return least.reshape(len(self.exits), len(self.entries))
 
     def pair(self, here: int, there: int) -> int:
         """The index of a pair of states."""
@@ -125,8 +125,8 @@ class LegTable:
 
     def strike_out(self, row: int, pair: int) -> None:
         """Puts one curve out of the question."""
-        if self.shared:
-            self.lengths_m, self.shared = self.lengths_m.copy(), False
+        if self.least_m is not None:
+            self.lengths_m, self.least_m = self.lengths_m.copy(), None
         self.lengths_m[row, pair] = np.inf
 
     def go_round(self, row: int, pair: int, upto: Floats, onward: Floats) -> None:
@@ -195,56 +195,70 @@ def leg_tables(
     """
     words = _words(legs, ends, keys, memo)
     tables = []
-    for leg, (exits, entries), key, lengths in zip(legs, ends, keys, words, strict=True):
-        shared = key is not None
+    for leg, (exits, entries), (lengths, least) in zip(legs, ends, words, strict=True):
         if leg is not None and leg.routes:
-            starts, ways = _pairs(exits, entries)
+            starts, ways = _pairs([(exits, entries)])
             lengths = np.concatenate([lengths, *(leg.route_lengths(route, starts, ways) for route in leg.routes)])
-            shared = False
-        tables.append(LegTable(leg, exits, entries, lengths, shared))
+            least = None
+        tables.append(LegTable(leg, exits, entries, lengths, least))
     return tables
 
 
-def _pairs(starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
-    """Every start with every end, ends running fastest."""
-    here, there = _combined(len(starts), len(ends))
-    return starts[here], ends[there]
+def _pairs(ends: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:
+    """Every start of each leg with every end of it, ends running fastest, one leg after the other."""
+    here, there = _combined(tuple((len(exits), len(entries)) for exits, entries in ends))
+    starts, ways = (np.concatenate(poses) for poses in zip(*ends, strict=True))
+    return starts.take(here, axis=0), ways.take(there, axis=0)
 
 
 @lru_cache(maxsize=256)
-def _combined(count: int, others: int) -> NDArray[np.intp]:
-    """The indices of every one of so many with every one of others, these running fastest, shape (2, pairs)."""
-    return np.indices((count, others)).reshape(2, -1)
+def _combined(counts: Sequence[tuple[int, int]]) -> NDArray[np.intp]:
+    """The indices, shape (2, pairs), of the starts and ends of `_pairs`, by how many each leg has."""
+    firsts = np.cumsum([(0, 0), *counts[:-1]], axis=0)
+    pairs = [np.indices(count).reshape(2, -1) + first[:, None] for count, first in zip(counts, firsts, strict=True)]
+    return np.concatenate(pairs, axis=1)
 
 
 def _words(
     legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
-) -> list[Floats]:
-    """The lengths of the words of all legs: big ones each by itself, small ones together."""
-    found = [np.zeros((1, len(exits) * len(entries))) for exits, entries in ends]
+) -> list[tuple[Floats, Floats | None]]:
+    """The lengths of the words of all legs, big ones each by itself, small ones together; of some with the least."""
+    found: list[tuple[Floats, Floats | None]] = [
+        (np.zeros((1, len(exits) * len(entries))), None) for exits, entries in ends
+    ]
     small: dict[str | None, list[int]] = {}
     for k, (leg, (exits, entries), key) in enumerate(zip(legs, ends, keys, strict=True)):
         if leg is None:
             continue
         if key is not None:
-            made = partial(_grid_words, leg, exits, entries)
+            made = partial(_kept_words, leg, exits, entries)
             found[k] = memo.get("words", (key, leg.radius_m, leg.turn), made)
         elif len(exits) * len(entries) > SMALL:
-            found[k] = _grid_words(leg, exits, entries)
+            found[k] = _grid_words(leg, exits, entries), None
         else:
             small.setdefault(leg.turn, []).append(k)
             radius_m = leg.radius_m
     for turn, alike in small.items():
         for some in (alike[at : at + TOGETHER] for at in range(0, len(alike), TOGETHER)):
-            starts, ways = zip(*(_pairs(*ends[k]) for k in some), strict=True)
-            lengths = word_lengths(np.concatenate(starts), np.concatenate(ways), radius_m, turn)
-            for k, cut in zip(some, pairwise(accumulate(map(len, starts), initial=0)), strict=True):
-                found[k] = lengths[:, slice(*cut)]
+            lengths = word_lengths(*_pairs([ends[k] for k in some]), radius_m, turn)
+            counts = (len(exits) * len(entries) for exits, entries in (ends[k] for k in some))
+            for k, cut in zip(some, pairwise(accumulate(counts, initial=0)), strict=True):
+                found[k] = lengths[:, slice(*cut)], None
     return found
+
+
+def _kept_words(leg: Leg, exits: Floats, entries: Floats) -> tuple[Floats, Floats]:
+    lengths = _grid_words(leg, exits, entries)
+    return lengths, _least_of(lengths)
 
 
 def _grid_words(leg: Leg, exits: Floats, entries: Floats) -> Floats:
     return word_lengths(exits[:, None], entries[None], leg.radius_m, leg.turn).reshape(WORDS, -1)
+
+
+def _least_of(lengths_m: Floats) -> Floats:
+    """The length of the best curve of each pair."""
+    return np.asarray(np.minimum(lengths_m.min(axis=0), BLOCKED_M))
 
 
 def settle(
