@@ -103,6 +103,7 @@ class Grip:
         self._across = EVEN_M / node.half_width_m**2 if node.half_width_m > 0.0 else 0.0
         self._turned = 0.0 if node.free else EVEN_M
         self._most = math.inf if node.free else node.cone_rad
+        self._cone = {side: _Limit(side * self._most, 0.0, 0.0, -math.inf, math.inf) for side in (1, -1)}
         self._pieces = _pieces(node) if node.narrow else []
         self._fixed = node.cone_rad == 0.0 == node.half_width_m
 
@@ -140,7 +141,7 @@ class Grip:
 
     def _limit(self, offset: float, side: int, way: int) -> _Limit:
         """The greatest direction (side 1) or the least (-1) at an offset, seen from greater (way 1) or lesser."""
-        if side < 0:
+        if side < 0 and self._pieces:
             limit = self._limit(-offset, 1, -way)
             return _Limit(-limit.value, limit.slope, -limit.bend, -limit.high, -limit.low)
         low = -math.inf
@@ -150,7 +151,7 @@ class Grip:
                 slope = growth / (1 + share * share)
                 return _Limit(math.atan(share), slope, -2 * share * slope * slope, low, high)
             low = high
-        return _Limit(self._most, 0.0, 0.0, -math.inf, math.inf)
+        return self._cone[side]
 
     def entry(self, state: State) -> End:
         """Where the node is entered."""

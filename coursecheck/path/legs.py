@@ -72,6 +72,12 @@ class Leg:
             option = self._windings(self.routes[(row - WORDS) // 4], start, end)[(row - WORDS) % 4]
         return option.curve() if option is not None else None
 
+    def shortest(self, start: Place, end: Place) -> Curve | None:
+        """The first of `by_length`."""
+        if not self.routes and self.turn is None:
+            return shortest_word(start, end, self.radius_m).curve()
+        return next(self.by_length(start, end), None)
+
     def by_length(self, start: Place, end: Place) -> Iterator[Curve]:
         """All curves between two poses, the shortest first, whatever stands in their way."""
         options: list[Option] = [*words_between(start, end, self.radius_m)]

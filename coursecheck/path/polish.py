@@ -144,7 +144,7 @@ class Polish:
         """The legs of a stretch, where they start and end, and the shortest curve whatever stands in its way."""
         starts, ends = list(map(_place, exits[:-1].tolist())), list(map(_place, entries[1:].tolist()))
         return [
-            (leg, start, end, next(leg.by_length(start, end), None))
+            (leg, start, end, leg.shortest(start, end))
             for leg, start, end in zip(stretch.legs_of(self._legs), starts, ends, strict=True)
         ]
 
