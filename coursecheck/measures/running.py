@@ -102,7 +102,8 @@ def _leg_time(scene: Scene, _ask: Ask) -> Iterator[Value]:
     spans = scene.spans
     left = scene.profile.times_at([leave for _, leave in spans[:-1]])
     come = scene.profile.times_at([enter for enter, _ in spans[1:]])
-    seconds = [end - start for start, end in zip(left, come, strict=True)]
+    # to the nanosecond, so that the float noise of the way before does not make another figure of it
+    seconds = [round(end - start, 9) for start, end in zip(left, come, strict=True)]
 
     def taken(before: Pass, after: Pass) -> Value:
         return Value(

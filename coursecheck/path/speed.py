@@ -14,7 +14,7 @@ import math
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Literal, NamedTuple
+from typing import Literal
 
 import numpy as np
 
@@ -112,7 +112,7 @@ def speed_profile(
         start_mps: speed at the start.
         end_mps: most speed at the end.
     """
-    return _profile([_stage(stretches, pace)], [()], pace, Memo(), start_mps, end_mps)
+    return _profile([_stage(stretches, pace)], pace, Memo(), start_mps, end_mps)
 
 
 def profile_of(
@@ -136,7 +136,7 @@ def profile_of(
     stages = memo.many(
         "stage", figures, lambda missing: [_stage(_stretches(line, i, kinds[i], pace), pace) for i in missing]
     )
-    return _profile(stages, figures, pace, memo, math.sqrt(2 * pace.accelerate_mps2 * START_RUN_M), math.inf)
+    return _profile(stages, pace, memo, math.sqrt(2 * pace.accelerate_mps2 * START_RUN_M), math.inf)
 
 
 def run_time_range_s(profile: Profile, pace: Pace) -> tuple[float, float, float]:
@@ -157,8 +157,9 @@ def _part(stretch: Stretch, pace: Pace) -> Part:
     return Part(piece, count, piece.length_m / max(1, count), curvature, cap, stretch.grounded, stretch.stop_s)
 
 
-class _Stage(NamedTuple):
-    """Some stretches that follow each other, cut into steps.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stage:
+    """Some stretches that follow each other, cut into steps; itself, with its pace, a key of the memo.
 
     Attributes:
         parts: the stretches that have a length.
@@ -188,33 +189,31 @@ def _joint(part: Part, after: Part) -> float:
     return 0.0 if part.stop_s else min(part.cap, after.cap)
 
 
-def _profile(
-    stages: Sequence[_Stage], keys: Sequence[Hashable], pace: Pace, memo: Memo, start_mps: float, end_mps: float
-) -> Profile:
-    """The fastest profile along some stages; the keys stand for each of them, with the pace, in keys of the memo."""
-    known = [(key, stage) for key, stage in zip(keys, stages, strict=True) if stage.parts]
-    if not known:
+def _profile(stages: Sequence[_Stage], pace: Pace, memo: Memo, start_mps: float, end_mps: float) -> Profile:
+    """The fastest profile along some stages, which were cut for the pace."""
+    run = [stage for stage in stages if stage.parts]
+    if not run:
         return Profile(np.zeros((3, 0)), ())
-    run = [stage for _, stage in known]
     first, last = run[0].parts[0].cap, run[-1].parts[-1].cap
     between = [_joint(one.parts[-1], after.parts[0]) for one, after in itertools.pairwise(run)]
-    forwards = _sweep(known, [*between, last], 1, pace, min(start_mps**2, first), memo)
-    backwards = _sweep(known[::-1], [*between[::-1], first], -1, pace, min(end_mps**2, last), memo)[::-1]
+    forwards = _sweep(run, [*between, last], 1, pace, min(start_mps**2, first), memo)
+    backwards = _sweep(run[::-1], [*between[::-1], first], -1, pace, min(end_mps**2, last), memo)[::-1]
     speeds = np.sqrt(np.minimum(forwards, backwards))
     lengths, stops = np.concatenate([stage.steps for stage in run], axis=1)
     both = speeds[:-1] + speeds[1:]
     # from rest to rest within one step: the closed form, since the mean of the ends says nothing
     resting = both == 0.0
-    seconds = 2 * np.where(resting, np.sqrt(lengths / pace.accelerate_mps2), lengths / np.where(resting, 1.0, both))
+    both[resting] = np.sqrt(lengths[resting] * pace.accelerate_mps2)
     figures = np.zeros((3, len(speeds)))
-    np.cumsum(lengths, out=figures[0, 1:])
+    lengths.cumsum(out=figures[0, 1:])
     figures[1] = speeds
-    figures[2, 1:] = np.cumsum(np.stack([seconds, stops], axis=1))[1::2]  # a pause comes at the end of its step
+    seconds = 2 * lengths / both + stops
+    seconds.cumsum(out=figures[2, 1:])
     return Profile(figures, tuple(itertools.chain.from_iterable(stage.parts for stage in run)))
 
 
 def _sweep(
-    stages: Sequence[tuple[Hashable, _Stage]],
+    stages: Sequence[_Stage],
     joints: Sequence[float],
     way: Literal[1, -1],
     pace: Pace,
@@ -224,7 +223,7 @@ def _sweep(
     """Squares of the highest speeds at the ends of all steps, reached by pushing all the way from the first end.
 
     Args:
-        stages: in the order of the sweep, each after what stands for it in keys of the memo.
+        stages: in the order of the sweep.
         joints: the highest square where each of them ends.
         way: 1: forwards, pushing; -1: backwards, braking.
         pace: the limits.
@@ -232,9 +231,9 @@ def _sweep(
         memo: keeps how a stage is run that is entered as fast.
     """
     squares = [np.array([square])]
-    for (key, stage), joint in zip(stages, joints, strict=True):
+    for stage, joint in zip(stages, joints, strict=True):
         swept = partial(_swept, stage, joint, way, pace, square)
-        squares.append(memo.get("swept", (key, way, square, joint), swept))
+        squares.append(memo.get("swept", (stage, way, square, joint), swept))
         square = squares[-1].item(-1)
     return np.concatenate(squares)
 
@@ -244,23 +243,30 @@ def _swept(stage: _Stage, joint: float, way: Literal[1, -1], pace: Pace, square:
     along_mps2 = pace.accelerate_mps2 if way == 1 else pace.brake_mps2
     squares: list[float] = []
     for part, most in zip(stage.parts[::way], (*stage.joints[::way], joint), strict=True):
-        for left in range(part.steps - 1, 0, -1):
-            square = min(_pushed(square, part, pace, along_mps2), part.cap)
-            if square == part.cap:  # and so it stays
-                squares += [square] * left
-                break
-            squares.append(square)
-        square = min(_pushed(square, part, pace, along_mps2), most)
-        squares.append(square)
+        squares += _pushed(square, part, pace, along_mps2)
+        square = squares[-1] = min(squares[-1], most)
     return np.array(squares)
 
 
-def _pushed(square: float, part: Part, pace: Pace, along_mps2: float) -> float:
-    """The square of the speed at the end of a step after pushing along it with all the grip that is left."""
-    if not part.grounded:
-        return square
+def _pushed(square: float, part: Part, pace: Pace, along_mps2: float) -> list[float]:
+    """The squares of the speed at the ends of the steps of a part, pushing along it with the grip that is left."""
+    steps, cap = part.steps, part.cap
+    if not part.grounded or square >= cap:
+        return [min(square, cap)] * steps
     if part.curvature == 0.0:
-        return square + 2 * along_mps2 * part.step_m
-    grip = pace.lateral_mps2 / part.curvature
-    pushed = 2 * part.curvature * part.step_m * along_mps2 / pace.lateral_mps2
-    return grip * math.sin(min(math.pi / 2, math.asin(min(1.0, square / grip)) + pushed))
+        push = 2 * along_mps2 * part.step_m
+        rising = _steps_up(cap - square, push, steps)
+        squares = [square + push * i for i in range(1, rising + 1)]
+    else:
+        grip = pace.lateral_mps2 / part.curvature
+        angle = math.asin(min(1.0, square / grip))
+        push = 2 * part.curvature * part.step_m * along_mps2 / pace.lateral_mps2
+        rising = _steps_up(math.asin(min(1.0, cap / grip)) - angle, push, steps)
+        squares = [grip * math.sin(min(math.pi / 2, angle + push * i)) for i in range(1, rising + 1)]
+    squares[-1] = min(squares[-1], cap)
+    return squares + [cap] * (steps - rising)
+
+
+def _steps_up(height: float, push: float, steps: int) -> int:
+    """How many of some steps go up until a height is reached, at least one."""
+    return steps if push * steps <= height else max(1, math.ceil(height / push))
