@@ -161,8 +161,7 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
         owners = np.array([row for row, _ in there], dtype=np.int64)
         return _reached_m([portals[i][0] for i in missing], owners, geometries(part for _, part in there))
 
-    keys = [solid.key for solid in scene.solids]
-    met = [(*key, *itertools.compress(keys, row)) for key, row in zip(figures, near.tolist(), strict=True)]
+    met = [(*key, *itertools.compress(scene.solids, row)) for key, row in zip(figures, near.tolist(), strict=True)]
     return scene.memo.many("first met", met, measured)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 from shapely import Point as ShapelyPoint
-from shapely import covers, distance, get_parts, intersects_xy, points
+from shapely import covers, distance, intersects_xy, points
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal, Shape
@@ -20,7 +20,7 @@ from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
 from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Edge, Scene, Solid
+from coursecheck.measures.scene import Rim, Scene, Solid
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands
@@ -57,12 +57,12 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
         yield from known_values(scene, "edge-distance", keys, lambda missing: _distances_to(scene, edge, missing))
 
 
-def _distances_to(scene: Scene, edge: Edge, which: Sequence[int]) -> Iterator[Value | None]:
+def _distances_to(scene: Scene, edge: Rim, which: Sequence[int]) -> Iterator[Value | None]:
     """How near some obstacles come to sides of the ring; what reaches out of it is said once, by beyond-ring."""
     names, grounds = list(scene.shapes), scene.grounds[which]
     near = nearest_ends(grounds, edge.lines)
     on_edge = np.asarray(points(np.array([end for _, end in near])))
-    nearest_side = distance(get_parts(edge.lines)[None, :], on_edge[:, None]).argmin(axis=1).tolist()
+    nearest_side = distance(edge.each[None, :], on_edge[:, None]).argmin(axis=1).tolist()
     inside, measured = covers(scene.ring, grounds).tolist(), distance(grounds, edge.lines).tolist()
     for i, within, free, ends, side in zip(which, inside, measured, near, nearest_side, strict=True):
         value = Value(
@@ -142,7 +142,7 @@ def _line_edge(scene: Scene, ask: Ask) -> Iterator[Value]:
 
     def taken(missing: list[int]) -> Iterator[Value | None]:
         run = [i for i in missing if scene.tracks.legs[i]]
-        near = dict(zip(run, nearest(scene.tracks, [(i, edge.lines) for i in run]), strict=True))
+        near = dict(zip(run, nearest(scene.tracks, [(i, edge) for i in run]), strict=True))
         for i in missing:
             yield _leg_clearance(scene, *between[i], near[i], ONE_POINT) if i in near else None
 
@@ -167,17 +167,11 @@ def _line_solid(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
     def taken(missing: list[int]) -> Iterator[Value | None]:
         near = [sorted(itertools.compress(solids, beside[i]), key=lambda solid: solid.name) for i in missing]
-        parts = [[(part, solid) for solid in some for part in solid.parts] for some in near]
-        found = nearest_parts(
-            scene.tracks, [(i, [part for part, _ in some]) for i, some in zip(missing, parts, strict=True)]
-        )
-        for i, some, closest in zip(missing, parts, found, strict=True):
-            yield _beside_value(scene, *between[i], closest[0], some[closest[1]][1]) if closest else None
+        found = nearest_parts(scene.tracks, list(zip(missing, near, strict=True)))
+        for i, closest in zip(missing, found, strict=True):
+            yield _beside_value(scene, *between[i], *closest) if closest else None
 
-    solid_keys = [solid.key for solid in solids]
-    keys = [
-        (leg, *itertools.compress(solid_keys, row)) for leg, row in zip(scene.leg_keys, beside.tolist(), strict=True)
-    ]
+    keys = [(leg, *itertools.compress(solids, row)) for leg, row in zip(scene.leg_keys, beside.tolist(), strict=True)]
     yield from known_values(scene, "line-solid", keys, taken)
 
 

@@ -224,6 +224,9 @@ def _line_through(scene: Scene, _ask: Ask) -> Iterator[Value]:
     shapes = [shape for shape in scene.shapes.values() if shape.bars]
     boxes = scene.memo.many("bars box", shapes, lambda missing: [_box(shapes[i].bars) for i in missing])
     beside = boxes_meet(scene.tracks.boxes, np.array(boxes).reshape(-1, 4))
+    columns = {shape.obstacle.id: column for column, shape in enumerate(shapes)}
+    for row, its in enumerate(legs(scene)):
+        beside[row, [columns[run.obstacle] for run in its if run.obstacle in columns]] = False
 
     def taken(missing: list[int]) -> Iterator[Value]:
         near = [
@@ -249,7 +252,7 @@ def _box(bars: Sequence[tuple[Point, Point]]) -> tuple[float, float, float, floa
 
 
 def _through_value(scene: Scene, before: Pass, after: Pass, met: set[str]) -> Value:
-    crossed = sorted(met - {before.obstacle, after.obstacle})
+    crossed = sorted(met)
     return Value(
         measured=float(len(crossed)),
         passes=(before.number, after.number),

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from functools import cached_property, partial
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import MultiLineString, Polygon, bounds, oriented_envelope, prepare
+from shapely import (
+    MultiLineString,
+    Polygon,
+    bounds,
+    get_coordinates,
+    linestrings,
+    multilinestrings,
+    oriented_envelope,
+    prepare,
+)
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
@@ -26,31 +35,15 @@ from coursecheck.path.speed import Pace, profile_of
 if TYPE_CHECKING:
     from coursecheck.measures.model import Value
 
-__all__ = ["CHORD_M", "Edge", "Facets", "Scene", "Solid", "rectangle_round"]
+__all__ = ["CHORD_M", "Facets", "Rim", "Scene", "Solid", "rectangle_round"]
 
 Facets = Mapping[str, str]
 """What selectors of a rulebook can see of a subject: kind, from, to, pass, reverse."""
 
 
-class Solid(NamedTuple):
-    """Something that a dog cannot run through.
-
-    Attributes:
-        name: the obstacle's id, or the name of a blocked place.
-        parts: the ground of its solid parts.
-        obstacle: the obstacle; None: a blocked place.
-        key: what stands for it in keys of the memo.
-    """
-
-    name: str
-    parts: tuple[Polygon, ...]
-    obstacle: Shape | None
-    key: Hashable
-
-
 @dataclass(frozen=True, eq=False)
-class Edge:
-    """Sides of the ring, which may be none.
+class Rim:
+    """Sides of the ring or of something solid, which may be none.
 
     Attributes:
         sides: their ends.
@@ -59,9 +52,36 @@ class Edge:
     sides: tuple[tuple[Point, Point], ...]
 
     @cached_property
+    def each(self) -> Geometries:
+        """Each side as a geometry."""
+        return np.asarray(linestrings(np.array(self.sides).reshape(-1, 2, 2)))
+
+    @cached_property
     def lines(self) -> MultiLineString:
-        """The sides as a geometry."""
-        return MultiLineString(self.sides)
+        """All of them as one."""
+        whole: MultiLineString = np.asarray(multilinestrings(self.each)).item()
+        return whole
+
+
+@dataclass(frozen=True, eq=False)
+class Solid:
+    """Something that a dog cannot run through; itself, since it is kept, a key of the memo.
+
+    Attributes:
+        name: the obstacle's id, or the name of a blocked place.
+        parts: the ground of its solid parts.
+        obstacle: whether it is an obstacle; else a blocked place.
+    """
+
+    name: str
+    parts: tuple[Polygon, ...]
+    obstacle: bool
+
+    @cached_property
+    def rims(self) -> tuple[Rim, ...]:
+        """The sides of each part."""
+        outlines = [get_coordinates(part).tolist() for part in self.parts]
+        return tuple(Rim(tuple(itertools.pairwise((x, y) for x, y in outline))) for outline in outlines)
 
 
 @dataclass(frozen=True, eq=False)
@@ -210,15 +230,16 @@ class Scene:
     @cached_property
     def solids(self) -> tuple[Solid, ...]:
         """What a dog cannot run through: the solid parts of each obstacle that has any, and the blocked places."""
-        owned = [Solid(name, shape.solids, shape, shape) for name, shape in self.shapes.items() if shape.solids]
-        return (*owned, *(Solid(name, (ground,), None, (name, ground)) for name, ground in self.blocked.items()))
+        shapes = [shape for shape in self.shapes.values() if shape.solids]
+        obstacles = self.memo.many("solid", shapes, lambda missing: [_standing(shapes[i]) for i in missing])
+        places = [self.memo.get("solid", place, partial(_place, *place)) for place in self.blocked.items()]
+        return (*obstacles, *places)
 
     @cached_property
     def solid_boxes(self) -> NDArray[np.float64]:
         """The boxes round them: left, bottom, right, top."""
-        keys = [solid.key for solid in self.solids]
         boxes = self.memo.many(
-            "solid box", keys, lambda missing: _boxes_round([self.solids[i].parts for i in missing])
+            "solid box", self.solids, lambda missing: _boxes_round([self.solids[i].parts for i in missing])
         )
         return np.array(boxes).reshape(-1, 4)
 
@@ -230,11 +251,11 @@ class Scene:
         foreign[tuple(np.array(cells, dtype=np.int64).reshape(-1, 2).T)] = False
         return foreign
 
-    def edge(self, metric: str) -> Edge:
+    def edge(self, metric: str) -> Rim:
         """The whole edge of the ring, or, for the metric "wall", its walls; for the same ring it is the same one."""
         ring = self.course.ring
         figures = (ring.outline, ring.solid if metric == "wall" else None)
-        return self.memo.get("edge", figures, lambda: Edge(tuple(self.walls() if metric == "wall" else self.sides)))
+        return self.memo.get("edge", figures, lambda: Rim(tuple(self.walls() if metric == "wall" else self.sides)))
 
     def walls(self) -> list[tuple[Point, Point]]:
         """The sides of the ring that are walls."""
@@ -250,6 +271,14 @@ class Scene:
                 name += "'"
             places[name] = blocked_ground(place)
         return places
+
+
+def _standing(shape: Shape) -> Solid:
+    return Solid(shape.obstacle.id, shape.solids, True)
+
+
+def _place(name: str, ground: Polygon) -> Solid:
+    return Solid(name, (ground,), False)
 
 
 def _boxes_round(groups: Sequence[Sequence[Polygon]]) -> list[list[float]]:
