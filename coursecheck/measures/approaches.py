@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
-from shapely import get_coordinates, get_exterior_ring, intersects_xy
+from shapely import intersects_xy
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
@@ -17,8 +16,7 @@ from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
-from coursecheck.measures.scene import Scene
-from coursecheck.measures.tracks import Geometries, geometries
+from coursecheck.measures.scene import Rim, Scene, Solid
 
 __all__ = ["room_ahead", "rooms_ahead"]
 
@@ -152,43 +150,45 @@ def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Se
     near &= scene.foreign([(own,) for _, own in portals])
 
     def measured(missing: list[int]) -> list[float]:
-        there = [
-            (row, part)
-            for row, i in enumerate(missing)
-            for solid in itertools.compress(scene.solids, near[i])
-            for part in solid.parts
-        ]
-        owners = np.array([row for row, _ in there], dtype=np.int64)
-        return _reached_m([portals[i][0] for i in missing], owners, geometries(part for _, part in there))
+        return [_reached_m(portals[i][0], itertools.compress(scene.solids, near[i])) for i in missing]
 
     met = [(*key, *itertools.compress(scene.solids, row)) for key, row in zip(figures, near.tolist(), strict=True)]
     return scene.memo.many("first met", met, measured)
 
 
-def _reached_m(portals: Sequence[Portal], owners: NDArray[np.int64], parts: Geometries) -> list[float]:
-    """How far ahead of each portal the first of its parts reaches into its strip; infinite where none does.
+def _reached_m(portal: Portal, solids: Iterable[Solid]) -> float:
+    """How far ahead of a portal the first of some solids reaches into its strip; infinite where none does."""
+    (x, y), (forward_x, forward_y) = portal.centre, portal.frame.forward
+    first_m = math.inf
+    for rim in (rim for solid in solids for rim in solid.rims):
+        round_x, round_y, radius_m = rim.disc
+        along = (round_x - x) * forward_x + (round_y - y) * forward_y
+        right = (round_x - x) * forward_y - (round_y - y) * forward_x
+        if abs(right) - radius_m <= STRIP_HALF_M + NOISE_M and -radius_m - NOISE_M <= along <= first_m + radius_m:
+            first_m = min(first_m, _into_strip_m(portal, rim))
+    return first_m
 
-    Args:
-        portals: where the strips begin.
-        owners: of each part, by index, the portal that it may lie ahead of.
-        parts: solid ground.
-    """
-    first_m = np.full(len(portals), math.inf)
-    x, y, fx, fy = np.array([(*portal.centre, *portal.frame.forward) for portal in portals])[owners].T
-    first_m[owners[intersects_xy(parts, x, y)]] = 0.0
-    corners, part = get_coordinates(get_exterior_ring(parts), return_index=True)
-    dx, dy = corners[:, 0] - x[part], corners[:, 1] - y[part]
-    local = np.stack([dx * fx[part] + dy * fy[part], dx * fy[part] - dy * fx[part]])  # along, right
-    side = part[1:] == part[:-1]
-    (from_along, from_right), (to_along, to_right) = local[:, :-1][:, side], local[:, 1:][:, side]
-    # each side cut down to the strip: between which shares of it does it lie there
-    low = np.maximum(np.minimum(from_right, to_right), -STRIP_HALF_M)
-    high = np.minimum(np.maximum(from_right, to_right), STRIP_HALF_M)
-    across = to_right - from_right
-    shares = np.repeat([[0.0], [1.0]], len(across), axis=1)
-    np.divide(np.stack([low, high]) - from_right, across, out=shares, where=across != 0.0)
-    along = from_along + (to_along - from_along) * shares.clip(0.0, 1.0)
-    meets = (low <= high + NOISE_M) & (along.max(axis=0) >= -NOISE_M)
-    np.minimum.at(first_m, owners[part[1:][side][meets]], np.maximum(along.min(axis=0)[meets], 0.0))
-    reached: list[float] = first_m.tolist()
-    return reached
+
+def _into_strip_m(portal: Portal, rim: Rim) -> float:
+    """The same of ground within a rim. Few stand so near a strip: single numbers are quicker than arrays."""
+    (x, y), (forward_x, forward_y) = portal.centre, portal.frame.forward
+    first_m, inside = math.inf, False
+    for ends in rim.sides:
+        (along, right), (to_along, to_right) = (
+            ((ex - x) * forward_x + (ey - y) * forward_y, (ex - x) * forward_y - (ey - y) * forward_x)
+            for ex, ey in ends
+        )
+        # the side cut down to the strip
+        low, high = max(min(right, to_right), -STRIP_HALF_M), min(max(right, to_right), STRIP_HALF_M)
+        if low > high + NOISE_M:
+            continue
+        slope = (to_along - along) / (to_right - right) if to_right != right else None
+        if slope is None:
+            reached = along, to_along
+        else:
+            reached = along + slope * (low - right), along + slope * (high - right)
+            if (right > 0.0) != (to_right > 0.0) and along - slope * right > 0.0:
+                inside = not inside
+        if max(reached) >= -NOISE_M:
+            first_m = min(first_m, max(min(reached), 0.0))
+    return 0.0 if inside else first_m

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -61,6 +62,13 @@ class Rim:
         """All of them as one."""
         whole: MultiLineString = np.asarray(multilinestrings(self.each)).item()
         return whole
+
+    @cached_property
+    def disc(self) -> tuple[float, float, float]:
+        """A disc that holds all sides: x and y of its centre and its radius."""
+        xs, ys = zip(*itertools.chain.from_iterable(self.sides), strict=True)
+        low, high = (min(xs), min(ys)), (max(xs), max(ys))
+        return (low[0] + high[0]) / 2, (low[1] + high[1]) / 2, math.dist(low, high) / 2
 
 
 @dataclass(frozen=True, eq=False)
