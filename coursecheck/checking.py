@@ -18,6 +18,7 @@ from coursecheck.measures import MEASURES, Scene
 from coursecheck.measures.counts import course_length
 from coursecheck.measures.running import expect
 from coursecheck.path.compute import compute_line
+from coursecheck.path.line import Line
 from coursecheck.path.memo import Memo
 from coursecheck.resources import folder
 from coursecheck.rulebook.editions import edition_note, family
@@ -151,6 +152,7 @@ def measure_course(
     rulebook: Rulebook,
     heights: Iterable[str] | None = None,
     memos: Mapping[str, Memo] | None = None,
+    lines: Mapping[str, Line] | None = None,
 ) -> dict[str, Scene]:
     """Builds the obstacles and computes the line for each height class.
 
@@ -159,10 +161,12 @@ def measure_course(
         rulebook: gives runner profiles and equipment sizes.
         heights: the height classes, by default those of the course, or all of the rulebook.
         memos: what earlier computations of each height class left, for those who measure a plan again and again.
+        lines: those that were computed for this very plan already, by height class.
 
     Raises:
         UsageError: a height class that the rulebook does not have.
     """
+    known = lines or {}
     scenes: dict[str, Scene] = {}
     chosen = _chosen_heights(course, rulebook, heights)
     shared = Memo() if memos is None else memos[chosen[0]]  # most obstacles are the same for every class
@@ -173,7 +177,7 @@ def measure_course(
         sizes: dict[tuple[str, str], float | None] = shared.get("sizes", (rulebook.sha256, *facets.values()), dict)
         shapes = build_shapes(course, partial(_ruled_size, rulebook, facets, sizes), runner.tunnel_line, built)
         memo = Memo() if memos is None else memos[height]
-        line = compute_line(course, shapes, runner, None if memos is None else memo)
+        line = known.get(height) or compute_line(course, shapes, runner, None if memos is None else memo)
         scenes[height] = Scene(course, shapes, line, rulebook.length, pace, memo)
     return scenes
 
@@ -220,6 +224,7 @@ def check(
     date: datetime.date | None = None,
     shelf: Shelf | None = None,
     memos: Mapping[str, Memo] | None = None,
+    lines: Mapping[str, Line] | None = None,
     complete: bool = True,
 ) -> Verdict:
     """Judges a plan. Waivers are put on afterwards: see `coursecheck.judging`.
@@ -236,6 +241,7 @@ def check(
             place. No clock is read.
         shelf: rulebooks that were read already.
         memos: what earlier checks left, by height class; the verdict is the same with and without.
+        lines: those that were computed for this very plan already, by height class.
         complete: whether limits that are met, and those that nothing falls under, are told, too; not everybody looks
             at them.
 
@@ -248,7 +254,7 @@ def check(
         wrong = say("a setting-out error of {error} m makes no sense; give 0 or more", error=str(error_m))
         raise UsageError(wrong)
     judged, left_out = selection.apply(rulebook, MEASURES, shelf.shipped)
-    scenes = measure_course(course, rulebook, heights, memos)
+    scenes = measure_course(course, rulebook, heights, memos, lines)
     lengths = _lengths(scenes)
     reckoned = times(course, rulebook, lengths, speed_mps=speed_mps, best_s=best_s)
     note = edition_note(rulebook, date, _editions(rulebook, shelf)) if date else None

@@ -11,10 +11,10 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from multiprocessing import get_context, resource_tracker
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from coursecheck.board.tables import Library
-from coursecheck.checking import check
+from coursecheck.checking import check, measure_course
 from coursecheck.course.model import Course
 from coursecheck.language import speaking, spoken
 from coursecheck.measures.scene import Scene
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from multiprocessing.connection import Connection
     from multiprocessing.context import SpawnProcess
 
-__all__ = ["Crew", "Part", "classes_of", "merged", "part_of", "shares_of"]
+__all__ = ["Crew", "Part", "Share", "classes_of", "merged", "part_of", "shares_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,18 @@ class Part:
     times: tuple[Times, ...]
 
 
+class Share(NamedTuple):
+    """What a helper does for a plan.
+
+    Attributes:
+        judged: the height classes that it judges.
+        lined: one of which it computes the line alone.
+    """
+
+    judged: tuple[str, ...]
+    lined: str | None
+
+
 @dataclass(slots=True)
 class _Bench:
     """Judges plans for one height class after the other, and keeps what the next plan can use again."""
@@ -48,15 +60,30 @@ class _Bench:
     library: Library
     memos: dict[tuple[str, str], Mapping[str, Memo]] = field(default_factory=dict)
 
-    def part(self, course: Course, book: Rulebook, height: str) -> Part:
-        """What is said of a height class."""
-        return part_of(self.verdict(course, book, height))
+    def line(self, course: Course, book: Rulebook, height: str) -> Line:
+        """The line of a height class."""
+        return measure_course(course, book, (height,), self._memos(course, book, height))[height].line
 
-    def verdict(self, course: Course, book: Rulebook, height: str) -> Verdict:
+    def part(self, course: Course, book: Rulebook, height: str, line: Line | None = None) -> Part:
+        """What is said of a height class; `line` is its line, where that is known."""
+        return part_of(self.verdict(course, book, height, line))
+
+    def verdict(self, course: Course, book: Rulebook, height: str, line: Line | None = None) -> Verdict:
         """The verdict for a height class as the command line would give it, without what nobody has to look at."""
+        return check(
+            course,
+            book,
+            heights=(height,),
+            shelf=self.library.shelf,
+            memos=self._memos(course, book, height),
+            lines={height: line} if line else {},
+            complete=False,
+        )
+
+    def _memos(self, course: Course, book: Rulebook, height: str) -> Mapping[str, Memo]:
         memos = self.memos.setdefault((course.rulebook, book.sha256), defaultdict(Memo))
         memos[height].turn()
-        return check(course, book, heights=(height,), shelf=self.library.shelf, memos=memos, complete=False)
+        return memos
 
 
 def classes_of(course: Course, book: Rulebook) -> list[str]:
@@ -64,10 +91,12 @@ def classes_of(course: Course, book: Rulebook) -> list[str]:
     return [name for name in book.heights if not course.heights or name in course.heights]
 
 
-def shares_of(others: Sequence[str], helpers: int) -> list[list[str]]:
-    """Which classes each helper takes, always the same, so that what it kept is of use.
+def shares_of(others: Sequence[str], helpers: int) -> list[Share]:
+    """What each helper does, always the same, so that what it kept is of use.
 
-    Nobody has more to do than need be. What is left over is judged by the board itself, beside the class shown.
+    Nobody has more to do than need be. What is left over is judged by the board itself, beside the class shown. Where
+    one helper alone would still have a class more than the board, they share that one: the helper computes its line,
+    first of all, and the board judges it.
     """
     shares: list[list[str]] = [[] for _ in range(helpers)]
     own = 1
@@ -77,7 +106,9 @@ def shares_of(others: Sequence[str], helpers: int) -> list[list[str]]:
             least.append(name)
         else:
             own += 1
-    return shares
+    busiest = [names for names in shares if len(names) > own]
+    shared = busiest[0].pop() if len(busiest) == 1 else None
+    return [Share(tuple(names), shared if names in busiest else None) for names in shares]
 
 
 class Crew:
@@ -112,13 +143,16 @@ class Crew:
         classes = classes_of(course, book)
         others = [name for name in classes if name != shown]
         asked = self._asked([helper for helper in self._helpers or () if helper.ready()], course, book, others)
-        elsewhere = [name for _, names in asked for name in names]
+        elsewhere = {name for _, share in asked for name in (*share.judged, share.lined)}
         verdict = self._bench.verdict(course, book, shown)
         parts = {shown: part_of(verdict)}
         parts |= {name: self._bench.part(course, book, name) for name in others if name not in elsewhere}
         meanwhile(verdict.scenes[shown])
-        for helper, names in asked:
-            parts |= helper.take() or {name: self._bench.part(course, book, name) for name in names}
+        for helper, share in asked:
+            if share.lined is not None:
+                parts[share.lined] = self._bench.part(course, book, share.lined, helper.take())
+        for helper, share in asked:
+            parts |= helper.take() or {name: self._bench.part(course, book, name) for name in share.judged}
         if self._helpers is None:
             self._helpers = [_Helper(self._beside) for _ in range(min(self._most, len(classes) - 1))]
             self._asked(self._helpers, course, book, others)
@@ -127,10 +161,10 @@ class Crew:
     @staticmethod
     def _asked(
         helpers: Sequence[_Helper], course: Course, book: Rulebook, others: Sequence[str]
-    ) -> list[tuple[_Helper, list[str]]]:
-        """Has helpers judge some of the classes: who was asked for which."""
+    ) -> list[tuple[_Helper, Share]]:
+        """Has helpers do their shares of a plan: who was asked for what."""
         shares = zip(helpers, shares_of(others, len(helpers)), strict=True)
-        return [(helper, names) for helper, names in shares if names and helper.ask(course, book, names)]
+        return [(helper, share) for helper, share in shares if any(share) and helper.ask(course, book, share)]
 
     @property
     def ready(self) -> bool:
@@ -153,35 +187,38 @@ class _Helper:
         with _deaf():
             self._process.start()
         theirs.close()
-        self._is_busy, self._is_gone = False, False
+        self._owed = 0  # answers
+        self._is_gone = False
 
     def ready(self) -> bool:
-        """Whether it has judged what it was asked for, and is still there; what nobody took is of no use any more."""
+        """Whether it has done what it was asked for, and is still there; what nobody took is of no use any more."""
         try:
-            if self._is_busy and self._line.poll():
+            while self._owed and not self._is_gone and self._line.poll():
                 self.take()
         except OSError:
             self._is_gone = True
-        return not self._is_busy and not self._is_gone
+        return not self._owed and not self._is_gone
 
-    def ask(self, course: Course, book: Rulebook, heights: Sequence[str]) -> bool:
-        """Has it judge a plan; False where it is gone."""
-        self._is_busy = True
+    def ask(self, course: Course, book: Rulebook, share: Share) -> bool:
+        """Has it do its share of a plan; False where it is gone."""
+        self._owed = 1 if share.lined is None else 2
         try:
-            self._line.send((course, book.sha256, spoken(), heights))
+            self._line.send((course, book.sha256, spoken(), share))
         except OSError:
             self._is_gone = True
         return not self._is_gone
 
-    def take(self) -> dict[str, Part] | None:
-        """What it was asked for, by height class; None where it is gone, or has another edition of the rulebook."""
-        self._is_busy = False
+    def take(self) -> Any:
+        """The next of its answers: the line of its share, where there is one, then what it judged, by height class.
+
+        None where it is gone, or has another edition of the rulebook.
+        """
+        self._owed -= 1
         try:
-            judged: dict[str, Part] | None = self._line.recv()
+            return self._line.recv()
         except (EOFError, OSError):
             self._is_gone = True
             return None
-        return judged
 
     def end(self) -> None:
         """Ends it: what it was doing is of no use to anybody."""
@@ -211,11 +248,13 @@ def _help(line: Connection, beside: Path) -> None:
     bench = _Bench(Library(beside))
     with suppress(EOFError, ConnectionError):  # whoever asks is gone
         while True:
-            course, sha256, language, heights = line.recv()
+            course, sha256, language, share = line.recv()
             book = bench.library.book(course.rulebook)
+            known = book.sha256 == sha256
             with speaking(language):
-                judged = {name: bench.part(course, book, name) for name in heights}
-            line.send(judged if book.sha256 == sha256 else None)
+                if share.lined is not None:
+                    line.send(bench.line(course, book, share.lined) if known else None)
+                line.send({name: bench.part(course, book, name) for name in share.judged} if known else None)
 
 
 def part_of(verdict: Verdict) -> Part:

@@ -1,6 +1,7 @@
 """A verdict that was put together from several processes is the verdict of one."""
 
 import os
+import pickle
 import signal
 import subprocess
 import sys
@@ -12,8 +13,9 @@ from conftest import RunningBoard
 
 from coursecheck import check, load_plan
 from coursecheck.board.answer import Judge
-from coursecheck.board.crew import Crew, merged, part_of, shares_of
+from coursecheck.board.crew import Crew, Share, merged, part_of, shares_of
 from coursecheck.board.tables import Library
+from coursecheck.checking import measure_course
 from coursecheck.language import speaking
 from coursecheck.reports.grouping import SHOWN, entries_of
 from coursecheck.reports.wording import height_words, length_words, time_words, verdict_reason
@@ -50,17 +52,27 @@ def test_classes_judged_one_by_one_make_the_verdict_of_all(name, count):
     ("others", "helpers", "shares"),
     [
         ("", 0, []),
-        ("", 1, [""]),
+        ("", 1, [("", None)]),
+        ("a", 1, [("a", None)]),
         ("ab", 0, []),
-        ("ab", 1, ["ab"]),
-        ("abc", 1, ["ab"]),
-        ("abc", 3, ["a", "b", "c"]),
-        ("abcd", 2, ["ac", "bd"]),
-        ("abcd", 1, ["abd"]),
+        ("ab", 1, [("a", "b")]),
+        ("ab", 2, [("a", None), ("b", None)]),
+        ("abc", 1, [("ab", None)]),
+        ("abc", 2, [("a", "c"), ("b", None)]),
+        ("abc", 3, [("a", None), ("b", None), ("c", None)]),
+        ("abcd", 2, [("ac", None), ("bd", None)]),
+        ("abcd", 1, [("ab", "d")]),
     ],
 )
-def test_nobody_has_more_classes_to_judge_than_need_be(others, helpers, shares):
-    assert shares_of(others, helpers) == [list(share) for share in shares]
+def test_nobody_has_more_to_do_than_need_be(others, helpers, shares):
+    assert shares_of(others, helpers) == [(tuple(judged), lined) for judged, lined in shares]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_plan_whose_lines_are_known_is_judged_as_one_whose_lines_are_not(name):
+    course, book = load_plan(sample(name))
+    lines = {height: pickle.loads(pickle.dumps(scene.line)) for height, scene in measure_course(course, book).items()}  # noqa: S301
+    assert said(check(course, book, lines=lines)) == said(check(course, book))
 
 
 @pytest.fixture(scope="module")
@@ -102,7 +114,7 @@ def test_a_rulebook_that_the_helper_does_not_have_is_applied_here(crew, tmp_path
 def test_what_a_helper_did_for_nothing_is_not_taken_for_the_next_plan(crew):
     course, book = load_plan(sample("saltmarsh"))
     crew.verdict(course, book, "large")
-    assert crew._helpers[0].ask(course, book, ("small", "medium"))  # and then something went wrong
+    assert crew._helpers[0].ask(course, book, Share(("small",), "medium"))  # and then something went wrong
     faulty, book = load_plan(sample("draft-with-faults"))
     for _ in range(3):
         assert said(crew.verdict(faulty, book, "large")) == said(check(faulty, book))
