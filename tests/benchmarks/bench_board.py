@@ -144,7 +144,10 @@ def program_stages() -> None:
 
 def main(steps: int) -> None:
     program_stages()
-    with tempfile.TemporaryDirectory() as place, Chromium(Path(place, "profile")) as browser:
+    with (
+        tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place,
+        Chromium(Path(place, "profile")) as browser,
+    ):
         file = shutil.copy(sample("saltmarsh"), place)
         time.sleep(3.0)  # until the browser rests
         start = time.time()
