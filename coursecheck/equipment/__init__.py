@@ -19,8 +19,8 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
     {kind.name: kind for kind in (*JUMPS, *TUNNELS, *WEAVES, *CONTACTS, *TABLES)}
 )
 
-MOST_BUILT = 4000
-"""Shapes that are kept for the next plan."""
+MOST_UNUSED = 100
+"""Shapes that are kept for the next plan though the one at hand has no such obstacle."""
 
 RulebookSize = Callable[[str, str], float | None]
 
@@ -65,12 +65,11 @@ def build_shapes(
         rulebook_size: see `build_shape`.
         tunnel_line: see `build_shape`.
         built: shapes that were built before by the same figures, for other height classes or for the course with one
-            obstacle moved, are taken from it. New ones are added; when there are too many, it begins afresh.
+            obstacle moved, are taken from it. New ones are added; when there are too many, the others are let go.
     """
     shapes: dict[str, Shape] = {}
     known = {} if built is None else built
-    if len(known) > MOST_BUILT:
-        known.clear()
+    used: dict[tuple[object, ...], Shape] = {}
     for obstacle in course.obstacles:
         kind = KINDS[obstacle.kind]
         sizes = _sizes(obstacle, kind, rulebook_size)
@@ -78,5 +77,8 @@ def build_shapes(
         key = (obstacle.id, kind.name, obstacle.at, obstacle.bearing_deg, given, tunnel_line, *sizes.values())
         if key not in known:
             known[key] = kind.build(kind, obstacle, sizes, tunnel_line)
-        shapes[obstacle.id] = known[key]
+        shapes[obstacle.id] = used[key] = known[key]
+    if len(known) > len(used) + MOST_UNUSED:
+        known.clear()
+        known.update(used)
     return shapes

@@ -1,14 +1,17 @@
 """Every kind of obstacle stands on the ground at its real size, and a dog goes through it the way it should."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from coursecheck import load_plan
 from coursecheck.course.model import Obstacle
-from coursecheck.equipment import KINDS, build_shape
+from coursecheck.equipment import KINDS, MOST_UNUSED, build_shape, build_shapes
 from coursecheck.equipment.weaves import SHOULDER_M
+from coursecheck.resources import sample
 
 kinds = pytest.mark.parametrize("kind", sorted(KINDS))
 places = st.tuples(st.floats(-50, 50), st.floats(-50, 50))
@@ -135,3 +138,15 @@ def test_a_table_is_left_in_any_direction():
     way = shape("table").forwards
     assert way.form == "stop"
     assert way.entry.cone_deg == 180.0
+
+
+def test_shapes_of_obstacles_that_were_moved_on_are_let_go():
+    course, _ = load_plan(sample("saltmarsh"))
+    built = {}
+    for step in range(3 * MOST_UNUSED):
+        moved = replace(course.obstacles[7], bearing_deg=step / 10)
+        plan = replace(course, obstacles=(*course.obstacles[:7], moved, *course.obstacles[8:]))
+        shapes = build_shapes(plan, built=built)
+        assert len(built) <= len(plan.obstacles) + MOST_UNUSED
+        assert shapes[moved.id].footprint == build_shape(moved).footprint
+        assert all(build_shapes(plan, built=built)[name] is shape for name, shape in shapes.items())
