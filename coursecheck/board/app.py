@@ -73,7 +73,7 @@ class Board:
                 Route("/api/keep", self._keep, methods=["POST"]),
                 Route("/api/settle", self._settle, methods=["POST"]),
                 Route("/api/papers/{name}", self._paper),
-                Route("/plan.css", self._plan_css),
+                Route("/plan.css", _still(folder("reports") / "plan.css")),
                 Route("/words.json", self._words),
                 Route("/", self._page),
                 Route("/index.html", self._page),
@@ -155,10 +155,10 @@ class Board:
                 try:
                     answer = await self._alone(self._judged, _object(asked))
                 except (MalformedError, CoursecheckError) as error:
-                    await socket.send_text(msgspec.json.encode(_told_of(error)).decode())
-                    continue
-                news = {"whole": not told, **difference(told, answer)}
-                told = answer
+                    news = _told_of(error)
+                else:
+                    news = {"whole": not told, **difference(told, answer)}
+                    told = answer
                 await socket.send_text(msgspec.json.encode(news).decode())
 
     def _judged(self, body: dict[str, Any]) -> dict[str, Any]:
@@ -263,9 +263,6 @@ class Board:
 
     async def _words(self, _request: Request) -> Response:
         return Response(words_of_page(), media_type="application/json")
-
-    async def _plan_css(self, _request: Request) -> Response:
-        return Response((folder("reports") / "plan.css").read_bytes(), media_type="text/css")
 
 
 def _still(path: Path) -> Callable[[Request], Awaitable[Response]]:
