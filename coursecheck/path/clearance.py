@@ -79,17 +79,19 @@ def begins(starts: Floats, lengths_m: Floats, curvatures: Floats) -> Floats:
 
 
 def sample_many(
-    starts: Floats, lengths_m: Floats, curvatures: Floats, zone_m: float
+    starts: Floats, lengths_m: Floats, curvatures: Floats, from_m: Floats | float, to_m: Floats
 ) -> tuple[Floats, NDArray[np.bool_], Floats]:
-    """Points (n, m, 2) along many curves without both end zones, which of them count, and how far chords stray."""
-    reached = lengths_m.cumsum(axis=1)
-    low = np.maximum(zone_m - (reached - lengths_m), 0.0)
-    high = np.minimum(reached[:, -1:] - zone_m - (reached - lengths_m), lengths_m)
+    """Points (n, m, 2) along a stretch of each of many curves, which of them count, and how far chords stray.
+
+    The stretches run from `from_m` to `to_m`, shape (n, 1), along the curves.
+    """
+    begin_m = lengths_m.cumsum(axis=1) - lengths_m
+    low, high = np.maximum(from_m - begin_m, 0.0), np.minimum(to_m - begin_m, lengths_m)
     run = low[..., None] + (high - low)[..., None] * SHARES
     points = _along(begins(starts, lengths_m, curvatures)[..., None], run, curvatures[..., None])
     counted = np.repeat(low < high, STEPS + 1, axis=1)
     rows = np.moveaxis(points.reshape(2, *counted.shape), 0, -1)
-    return rows, counted, _strays(lengths_m, curvatures).max(axis=1)
+    return rows, counted, _strays(np.maximum(high - low, 0.0), curvatures).max(axis=1)
 
 
 def _strays(lengths_m: Floats, curvatures: Floats) -> Floats:

@@ -27,7 +27,6 @@ Option = Word | Winding
 
 WORDS = len(SIDES)
 CLOSE = 24  # curves that are looked at exactly where a quick look leaves open whether they hit
-FAILURES = 3  # searches without any way round after which there is none
 
 
 @dataclass(slots=True)
@@ -41,7 +40,6 @@ class Leg:
         routes: ways round that have proved themselves, in the order in which they were found.
         owners: what has been found in the way.
         problem: why no feasible line was found, or None.
-        failures: searches that found no way round at all.
         looked_at: what curves, by start and pieces, come too near to first; None where they are clear.
         seen: boxes that hold all that was looked at.
     """
@@ -52,7 +50,6 @@ class Leg:
     routes: list[Route] = field(default_factory=list)
     owners: list[str] = field(default_factory=list)
     problem: str | None = None
-    failures: int = 0
     looked_at: dict[tuple[Place, Pieces], Hit | None] = field(default_factory=dict)
     seen: list[Bounds] = field(default_factory=list)
 
@@ -153,17 +150,15 @@ class Leg:
             self.met(owner)
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
-        if not found.clear and not self.routes:
-            self.failures += 1
-            if self.failures == FAILURES:
-                self.give_up()
         return new
 
     def try_again(self) -> None:
         """Forgets that there was no feasible line, because the states at its ends are others now."""
-        self.problem, self.failures = None, 0
+        self.problem = None
 
-    def refute(self, lengths: Floats, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
+    def refute(
+        self, lengths: Floats, starts: Floats, ends: Floats, pairs: NDArray[np.intp], *, thorough: bool
+    ) -> None:
         """Makes the shortest word infinite where it hits what has been found in the way.
 
         Args:
@@ -171,13 +166,14 @@ class Leg:
             starts: the poses where the curves of these pairs begin.
             ends: where they end.
             pairs: the columns of the pairs to look at, those that matter most first.
+            thorough: whether both ends of the curves are looked at quickly, too.
         """
         row = lengths[:WORDS, pairs].argmin(axis=0)
         known = np.isfinite(lengths[row, pairs])
         row, pairs, starts = row[known], pairs[known], starts[known]
         pieces = solve(starts, ends[known], self.radius_m).pieces[:, row, np.arange(len(row))]
         lengths_m, curvatures = pieces.T * self.radius_m, SIDES[row] / self.radius_m
-        hit = self._surely_hit(starts, lengths_m, curvatures)
+        hit = self._surely_hit(starts, lengths_m, curvatures, thorough)
         close = np.nonzero(~hit)[0][:CLOSE]
         curves = [
             tuple(zip(amounts, bends, strict=True))
@@ -188,7 +184,9 @@ class Leg:
         hit[close] = [look.hit is not None for look in looks]
         lengths[row[hit], pairs[hit]] = np.inf
 
-    def refute_route(self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
+    def refute_route(
+        self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp], *, thorough: bool
+    ) -> None:
         """The same for one curve of a route, given by its row."""
         known = np.isfinite(lengths[row, pairs])
         pairs, starts = pairs[known], starts[known]
@@ -198,14 +196,15 @@ class Leg:
         amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
         bends = np.zeros_like(amounts)
         bends[:, ::2] = curves.sides[:, k] / curves.radii_m
-        hit = self._surely_hit(starts, amounts, bends)
+        hit = self._surely_hit(starts, amounts, bends, thorough)
         lengths[row, pairs[hit]] = np.inf
 
-    def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:
+    def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats, thorough: bool) -> NDArray[np.bool_]:
         hit = np.zeros(len(starts), dtype=bool)
         for owner in self.owners:
             rest = np.nonzero(~hit)[0]
-            hit[rest] = self.obstruction.surely_hit(owner, starts[rest], lengths_m[rest], curvatures[rest])
+            curves = starts[rest], lengths_m[rest], curvatures[rest]
+            hit[rest] = self.obstruction.surely_hit(owner, *curves, ends=thorough)
         return hit
 
 

@@ -38,6 +38,7 @@ Kept = tuple[Floats, Hashable, T]
 SEEN = 4  # results for one question that are kept: as an obstacle is dragged, the last ones serve
 SMALLEST_CLEARANCE_M = 1e-7  # a runner without clearance may touch, yet touching and crossing must differ
 NOISE_M = 1e-6
+SURE_M = 0.001  # a leg may begin or end on the edge of something: how far from there it is looked at quickly
 CHORDS_M = np.array([0.001, 0.005, 0.03, 0.12])  # how far chords may stray from arcs, in steps
 
 
@@ -87,7 +88,7 @@ class Obstruction:
         self._boxes = np.concatenate([np.zeros((4, 0)), *(one.boxes for one in self._standing)], axis=1)
         self._edges = Edges(self._standing, self.parts, self._boxes)
         self._corners: dict[str, list[Corner]] = {}
-        self._cores: dict[tuple[str, int], BaseGeometry] = {}
+        self._cores: dict[tuple[str, int, bool], BaseGeometry] = {}
         self._slack = min(NOISE_M, self.clearance_m / 2)
 
     def look(self, starts: Sequence[Place], curves: Sequence[Pieces]) -> list[Look]:
@@ -182,7 +183,9 @@ class Obstruction:
         keeps, passes = ~(close | crossing), ~crossing
         return [(keeps[slice(*cut)], passes[slice(*cut)]) for cut in cuts]
 
-    def surely_hit(self, owner: str, starts: Floats, lengths_m: Floats, curvatures: Floats) -> NDArray[np.bool_]:
+    def surely_hit(
+        self, owner: str, starts: Floats, lengths_m: Floats, curvatures: Floats, *, ends: bool = False
+    ) -> NDArray[np.bool_]:
         """Which of many legs certainly come too near to an owner's parts, judged by chords.
 
         Args:
@@ -190,34 +193,49 @@ class Obstruction:
             starts: poses, shape (n, 3).
             lengths_m: of the pieces of each leg, shape (n, pieces).
             curvatures: of the pieces.
+            ends: whether both ends are looked at, too, where clearance need not be kept.
         """
-        points, middle, errors_m = sample_many(starts, lengths_m, curvatures, 2 * self.clearance_m)
-        index = np.nonzero(middle)[0]
+        zone_m, total_m = 2 * self.clearance_m, lengths_m.sum(axis=1, keepdims=True)
+        stretches: list[tuple[Floats | float, Floats, bool]] = [(zone_m, total_m - zone_m, True)]
+        if ends:
+            stretches += [(SURE_M, np.minimum(zone_m, total_m - SURE_M), False)]
+            stretches += [(np.maximum(total_m - zone_m, SURE_M), total_m - SURE_M, False)]
         hit = np.zeros(len(starts), dtype=bool)
-        if not len(index):
-            return hit
-        first = np.diff(index, prepend=-1) > 0
-        rows, renumbered = index[first], np.cumsum(first) - 1
-        lines = np.asarray(shapely.linestrings(points[middle], indices=renumbered))
-        levels = np.searchsorted(CHORDS_M, errors_m[rows])
-        for level in sorted(set(levels.tolist())):
-            at = levels == level
-            hit[rows[at]] = shapely.intersects(self._core(owner, level), lines[at])
+        for from_m, to_m, middle in stretches:
+            rest = np.nonzero(~hit)[0]
+            part = np.broadcast_to(from_m, total_m.shape)[rest], to_m[rest]
+            points, counted, errors_m = sample_many(starts[rest], lengths_m[rest], curvatures[rest], *part)
+            index = np.nonzero(counted)[0]
+            if not len(index):
+                continue
+            first = np.diff(index, prepend=-1) > 0
+            rows, renumbered = index[first], np.cumsum(first) - 1
+            lines = np.asarray(shapely.linestrings(points[counted], indices=renumbered))
+            levels = np.searchsorted(CHORDS_M, errors_m[rows])
+            for level in sorted(set(levels.tolist())):
+                at = levels == level
+                hit[rest[rows[at]]] = shapely.intersects(self._core(owner, level, middle), lines[at])
         return hit
 
-    def _core(self, owner: str, level: int) -> BaseGeometry:
-        """What chords that stray from their arcs by at most CHORDS_M[level] certainly may not meet, prepared."""
-        if (owner, level) not in self._cores:
+    def _core(self, owner: str, level: int, middle: bool) -> BaseGeometry:
+        """What chords that stray from their arcs by at most CHORDS_M[level] certainly may not meet, prepared.
+
+        In the middle of a leg the clearance is kept, at its ends nothing may be crossed.
+        """
+        if (owner, level, middle) not in self._cores:
             stray_m = CHORDS_M[level] if level < len(CHORDS_M) else np.inf
             kept_m = self.clearance_m - self._slack - stray_m
             parts = [part for part in self.parts if part.owner == owner]
-            core = shapely.union_all(
-                [shapely.buffer(part.shape, kept_m) for part in parts if part.solid and kept_m > 0.0]
-                + [part.shape for part in parts if not part.solid or stray_m <= CURVE_M]
-            )
+            shapes: list[BaseGeometry]
+            if middle:
+                shapes = [shapely.buffer(part.shape, kept_m) for part in parts if part.solid and kept_m > 0.0]
+                shapes += [part.shape for part in parts if not part.solid or stray_m <= CURVE_M]
+            else:
+                shapes = [shapely.buffer(part.shape, -stray_m) if part.filled else part.shape for part in parts]
+            core = shapely.union_all(shapes)
             shapely.prepare(core)
-            self._cores[owner, level] = core
-        return self._cores[owner, level]
+            self._cores[owner, level, middle] = core
+        return self._cores[owner, level, middle]
 
     def corners(self, owner: str) -> list[Corner]:
         """The corners to go round."""

@@ -15,7 +15,9 @@ __all__ = ["OFFSETS", "make_room"]
 
 OFFSETS = 5  # of the first grid, across each band
 DENSE_RAD = math.radians(4.0)  # between its directions, next to a leg without room
-LOOP_RAD = 1.5 * math.pi  # turning beyond what the headings ask for that makes a loop
+LOOP_RAD = (
+    1.25 * math.pi
+)  # turning beyond what the headings ask for that makes a loop: a circle, less what leaning hides
 WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
 
 
@@ -49,6 +51,8 @@ def make_room(
     if not shares:
         return best
     whole, problems = {k: flights.nodes[k] for k in grids}, [leg.problem for leg in legs]
+    stuck = {k for k, problem in zip(stretch.legs, problems, strict=True) if problem is not None}
+    may_loop: set[int] = set()
 
     def shorten(shares: Mapping[int, float]) -> tuple[Best, set[int]]:
         """The best chain when the flights next to some legs have a share of their length, and what is tight then."""
@@ -57,9 +61,13 @@ def make_room(
         for k in shares:
             legs[k - stretch.first].try_again()
         found = settle([stretch], grids, steps_rad)[stretch]
-        return found, _tight(stretch, found, flights, legs)
+        without_line = _tight(stretch, found, flights, legs, math.inf)
+        return found, _tight(stretch, found, flights, legs) - may_loop | without_line
 
-    shares = dict.fromkeys(shares.keys() - shorten(shares)[1], 0.0)
+    without_flights, still_tight = shorten(shares)
+    # A loop with short flights is better than no line at all.
+    may_loop |= still_tight & stuck - _tight(stretch, without_flights, flights, legs, math.inf)
+    shares = dict.fromkeys(shares.keys() - (still_tight - may_loop), 0.0)
     if not shares:
         flights.replace(whole)
         flights.ask(grids)

@@ -24,9 +24,9 @@ from coursecheck.path.words import Floats, word_lengths
 
 __all__ = ["LegTable", "cheapest_chain", "leg_tables", "settle"]
 
-ROUNDS = 60
 SEARCHES = 3
 ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
+QUICK = 4 * ALIKE  # as many are refuted quickly; of more, the ends are looked at, too
 SMALL = 400  # pairs of poses of a leg that is solved together with others,
 TOGETHER = 20  # as many legs; more would leave the processor's cache
 
@@ -82,7 +82,7 @@ class LegTable:
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
-    _tries: float = 0.5
+    _alike: int = ALIKE // 2
 
     def poses(self, pairs: NDArray[np.intp]) -> tuple[Floats, Floats]:
         """Where the curves of some pairs start and end."""
@@ -148,22 +148,18 @@ class LegTable:
                 more = [self.leg.route_lengths(route, starts, ends) for route in new]
                 self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
-        self._tries *= 2
+        self._alike *= 2
+        thorough = self._alike > QUICK
         if row >= WORDS:
             through = around + self.lengths_m[row]
-            pairs = _least(through, int(ALIKE * self._tries) // 4)
-            self.leg.refute_route(self.lengths_m, row, *self.poses(pairs), pairs)
+            pairs = _least(through, self._alike // 4)
+            self.leg.refute_route(self.lengths_m, row, *self.poses(pairs), pairs, thorough=thorough)
             return
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
-        pairs = _least(through, int(ALIKE * self._tries))
+        pairs = _least(through, self._alike)
         pairs = pairs[through[pairs] <= bound]
-        self.leg.refute(self.lengths_m, *self.poses(pairs), pairs)
-
-    def abandon(self) -> None:
-        """Takes the leg for one without a feasible line, after so many that were struck out."""
-        if self.leg is not None:
-            self.leg.give_up()
+        self.leg.refute(self.lengths_m, *self.poses(pairs), pairs, thorough=thorough)
 
     def chosen(self, pair: int) -> Curve | None:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
@@ -266,12 +262,15 @@ def settle(
 ) -> list[tuple[list[int], list[Curve | None]]]:
     """The best chain of each of some stretches: the state of each node and the curve of each leg, all looked at.
 
+    A leg is given up only when none of its curves is left: where it is given up earlier, the order of equals decides.
+    Every round strikes out at least one curve, and ever more of its like.
+
     Args:
         stretches: the tables of the legs, and the cost of each state of each node.
     """
     chosen: dict[int, tuple[list[int], list[int]]] = {}
     unsettled = list(range(len(stretches)))
-    for _round in range(ROUNDS):
+    while unsettled:
         costs = {i: [table.costs() for table in stretches[i][0]] for i in unsettled}
         asked: list[tuple[int, int, LegTable, int, int]] = []
         curves: list[tuple[Leg, Curve, Place]] = []
@@ -292,16 +291,11 @@ def settle(
                 leg.met(hit.owner)
                 table.strike_out(row, pair)
                 struck.append((i, k, table, pair, row))
-        if not struck:
-            break
         unsettled = sorted({i for i, *_ in struck})
         totals = {i: _totals(costs[i], stretches[i][1]) for i in unsettled}
         for i, k, table, pair, row in struck:
             upto, onward = totals[i]
             table.go_round(row, pair, upto[k], stretches[i][1][k + 1] + onward[k + 1])
-    else:
-        for _, _, table, _, _ in struck:
-            table.abandon()
     return [
         (path, [table.chosen(pair) for table, pair in zip(stretches[i][0], pairs, strict=True)])
         for i, (path, pairs) in sorted(chosen.items())

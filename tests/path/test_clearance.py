@@ -62,7 +62,8 @@ def test_pieces_in_a_row_begin_where_the_one_before_ends(row):
 @given(piece=pieces, zone=st.floats(0.0, 1.0))
 def test_samples_of_many_curves_leave_out_both_ends(piece, zone):
     start = np.array([[piece.start.x, piece.start.y, piece.start.heading]])
-    points, counted, _ = sample_many(start, np.array([[piece.length_m]]), np.array([[piece.curvature]]), zone)
+    length, bend = np.array([[piece.length_m]]), np.array([[piece.curvature]])
+    points, counted, _ = sample_many(start, length, bend, zone, length - zone)
     if 2 * zone >= piece.length_m:
         assert not counted.any()
         return

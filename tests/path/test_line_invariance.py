@@ -8,8 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from coursecheck.path.optimum import line_through
+from coursecheck.path.runner import Runner
 from coursecheck.path.states import point_node
-from tests.path.line_plans import RUNNER, line_of, random_plan
+from tests.path.line_plans import RUNNER, line_of, plan, random_plan
 from tests.plans import mirrored, moved
 
 slow = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
@@ -42,6 +43,30 @@ def test_a_mirrored_course_has_the_mirrored_line(seed):
         return  # the rule about the first pole is not mirrored with the course
     fixed, other = line_of(course), line_of(mirrored(course))
     assert other.length_m == pytest.approx(fixed.length_m, abs=SAME_M)
+
+
+MEDIUM = Runner(turn_radius_m=1.25, takeoff_m=1.0, landing_m=0.9)
+LARGE = Runner(turn_radius_m=1.5, takeoff_m=1.3, landing_m=1.1)
+JUMP = ("a", "jump", 20.0, 20.0, 0.0)
+WALLS = ("right", "wall", 21.6, 19.5, 80.0), ("left", "wall", 18.4, 19.5, 100.0)
+TIGHT = {
+    "back beside a wall": (MEDIUM, plan(JUMP, ("w", "wall", 21.2, 22.1, 80.0), run=["a", "a reverse"])),
+    "back, the wall further on": (LARGE, plan(JUMP, ("w", "wall", 21.2, 22.5, 80.0), run=["a", "a reverse"])),
+    "again beside a wall": (LARGE, plan(JUMP, ("w", "wall", 21.2, 22.0, 80.0), run=["a", "a"])),
+    "between walls": (LARGE, plan(JUMP, *WALLS, ("b", "jump", 20.0, 22.9, 180.0), run=["a", "b", "a"])),
+    "two jumps close together": (RUNNER, plan(JUMP, ("b", "jump", 20.0, 22.0, 0.0))),
+}
+
+
+@pytest.mark.parametrize("name", TIGHT)
+def test_whether_there_is_a_line_does_not_hang_on_where_the_plan_lies(name):
+    # The plans are symmetrical, or nearly so: which of two equals is looked at first is float noise.
+    runner, course = TIGHT[name]
+    lines = [
+        line_of(moved(course, *move), runner) for move in ((0, (0, 0)), (37.3, (3.37, -1.91)), (213.7, (-8.8, 2.3)))
+    ]
+    assert [line.problems for line in lines] == [()] * 3
+    assert [line.length_m for line in lines] == pytest.approx([lines[0].length_m] * 3, abs=1e-3)
 
 
 gates = st.lists(
