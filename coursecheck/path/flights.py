@@ -122,7 +122,7 @@ class Flights:
 
 def _flight_box(node: Node, clearance_m: float) -> Bounds:
     through_m = node.depth_m / max(math.cos(node.cone_rad), 1e-9)
-    reach = node.half_width_m + node.before_m + node.after_m + through_m + clearance_m
+    reach = node.half_width_m + max(node.before_m, node.after_m) + through_m + clearance_m
     (x0, y0), (x1, y1) = node.entry.point, node.exit.point
     return min(x0, x1) - reach, min(y0, y1) - reach, max(x0, x1) + reach, max(y0, y1) + reach
 
