@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["BAND", "downhill"]
+__all__ = ["BAND", "downhill", "solved"]
 
 BAND = 3
 """How far from the diagonal a number may stand: two unknowns for each node, and legs join neighbours only."""
@@ -28,7 +28,7 @@ def downhill(gradient: Sequence[float], band: Sequence[Sequence[float]], free: S
     """
     damping = DAMPING
     for _attempt in range(ATTEMPTS):
-        step = _solved(gradient, band, free, damping)
+        step = solved(gradient, band, free, damping)
         ahead = sum(along * slope for along, slope in zip(step, gradient, strict=True))
         if ahead < 0.0 and max(map(abs, step)) < GREATEST_STEP:
             break
@@ -36,8 +36,8 @@ def downhill(gradient: Sequence[float], band: Sequence[Sequence[float]], free: S
     return step
 
 
-def _solved(
-    gradient: Sequence[float], band: Sequence[Sequence[float]], free: Sequence[bool], damping: float
+def solved(
+    gradient: Sequence[float], band: Sequence[Sequence[float]], free: Sequence[bool], damping: float = DAMPING
 ) -> list[float]:
     """Solves (matrix + damping I) x = -gradient for the free unknowns, at a cost in proportion to their number.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from coursecheck.path.curves import Curve, Place
 from coursecheck.path.detour import Route
 from coursecheck.path.flights import Flights
 from coursecheck.path.legs import Leg, look_at
-from coursecheck.path.refine import newton
+from coursecheck.path.refine import Refined, newton
 from coursecheck.path.stretches import Best, Settle, Stretch
 from coursecheck.path.words import Floats
 
@@ -18,6 +18,7 @@ __all__ = ["SHRINK", "Polish"]
 
 POLISH = 6
 BETTER_M = 1e-9
+SAME_M = 1e-6
 HELD_REACH = 0.1  # metres and radians
 HELD = (3, 9)
 SHRINK = 0.5  # of what grids reach, from each to the next
@@ -55,20 +56,26 @@ class Polish:
 
         Left out are stretches that are not feasible where it led.
         """
-        made = {stretch: self._newton(stretch, best, set()) for stretch, best in current.items()}
-        moved = self._looked_at({stretch: states for stretch, (states, _) in made.items()})
-        for stretch, (_, held) in made.items():
-            if held and stretch in moved:
-                settled = self._settle_held(stretch, moved[stretch], held)
-                states, _ = self._newton(stretch, settled, held)
-                moved[stretch] = self._looked_at({stretch: states}).get(stretch, settled)
+        made = {stretch: self._newton(stretch, best) for stretch, best in current.items()}
+        moved = self._looked_at({stretch: np.array(refined.states) for stretch, refined in made.items()})
+        barred = [
+            stretch for stretch, refined in made.items() if refined.touched and _longer(stretch, moved, refined)
+        ]
+        if barred:
+            made |= {stretch: self._newton(stretch, current[stretch], touch=False) for stretch in barred}
+            moved = {stretch: best for stretch, best in moved.items() if stretch not in barred}
+            moved |= self._looked_at({stretch: np.array(made[stretch].states) for stretch in barred})
+        for stretch, refined in made.items():
+            if refined.held and stretch in moved:
+                settled = self._settle_held(stretch, moved[stretch], refined.held)
+                closer = self._newton(stretch, settled, refined.held, touch=False)
+                moved[stretch] = self._looked_at({stretch: np.array(closer.states)}).get(stretch, settled)
         return moved
 
-    def _newton(self, stretch: Stretch, chosen: Best, held: set[int]) -> tuple[Floats, set[int]]:
+    def _newton(self, stretch: Stretch, chosen: Best, held: Collection[int] = (), *, touch: bool = True) -> Refined:
         nodes = [self._flights.nodes[k] for k in stretch.nodes]
         states = [(offset, direction) for offset, direction in chosen.states.tolist()]
-        refined, held = newton(nodes, stretch.legs_of(self._legs), states, _routes(chosen), held)
-        return np.array(refined), held
+        return newton(nodes, stretch.legs_of(self._legs), states, _routes(chosen), held, touch=touch)
 
     def _settle_held(self, stretch: Stretch, best: Best, held: set[int]) -> Best:
         """Settles the held nodes of a stretch, by their places in it, by ever closer grids.
@@ -147,6 +154,11 @@ class Polish:
             (leg, start, end, leg.shortest(start, end))
             for leg, start, end in zip(stretch.legs_of(self._legs), starts, ends, strict=True)
         ]
+
+
+def _longer(stretch: Stretch, looked_at: Mapping[Stretch, Best], refined: Refined) -> bool:
+    """Whether something stands in the way of the curves that were refined, so that others had to be taken."""
+    return stretch not in looked_at or looked_at[stretch].total_m > refined.value_m + SAME_M
 
 
 def _routes(best: Best) -> list[Route | None]:
