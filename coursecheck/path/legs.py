@@ -30,6 +30,30 @@ CLOSE = 24  # curves that are looked at exactly where a quick look leaves open w
 
 
 @dataclass(slots=True)
+class Looked:
+    """Which curves of a leg between the poses at its ends were looked at.
+
+    Attributes:
+        quick: by row and pair, whether by chords, for what has been found in the way so far.
+        exact: the same, whether exactly, for everything.
+        thorough: whether both ends of the curves are looked at quickly, too.
+    """
+
+    quick: NDArray[np.bool_]
+    exact: NDArray[np.bool_]
+    thorough: bool = False
+    _owners: int = 0
+
+    def keep_up(self, rows: int, owners: int, *, thorough: bool) -> None:
+        """Makes room for more rows, and forgets quick looks where there is more to look for."""
+        more = np.zeros((rows - len(self.exact), self.exact.shape[1]), dtype=bool)
+        self.exact, self.quick = np.concatenate([self.exact, more]), np.concatenate([self.quick, more])
+        if (owners, thorough) != (self._owners, self.thorough):
+            self.quick[:] = False
+        self._owners, self.thorough = owners, thorough
+
+
+@dataclass(slots=True)
 class Leg:
     """The way from one node to the next.
 
@@ -156,48 +180,71 @@ class Leg:
         """Forgets that there was no feasible line, because the states at its ends are others now."""
         self.problem = None
 
-    def refute(
-        self, lengths: Floats, starts: Floats, ends: Floats, pairs: NDArray[np.intp], *, thorough: bool
-    ) -> None:
+    def refute(self, lengths: Floats, looked: Looked, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
         """Makes the shortest word infinite where it hits what has been found in the way.
 
         Args:
             lengths: of all curves, changed in place.
+            looked: which of them were looked at; added to.
             starts: the poses where the curves of these pairs begin.
             ends: where they end.
             pairs: the columns of the pairs to look at, those that matter most first.
-            thorough: whether both ends of the curves are looked at quickly, too.
         """
         row = lengths[:WORDS, pairs].argmin(axis=0)
         known = np.isfinite(lengths[row, pairs])
         row, pairs, starts = row[known], pairs[known], starts[known]
         pieces = solve(starts, ends[known], self.radius_m).pieces[:, row, np.arange(len(row))]
         lengths_m, curvatures = pieces.T * self.radius_m, SIDES[row] / self.radius_m
-        hit = self._surely_hit(starts, lengths_m, curvatures, thorough)
-        close = np.nonzero(~hit)[0][:CLOSE]
-        curves = [
-            tuple(zip(amounts, bends, strict=True))
-            for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
-        ]
-        looks = self.obstruction.look([(x, y, heading) for x, y, heading in starts[close].tolist()], curves)
-        self.seen += [look.box for look in looks]
-        hit[close] = [look.hit is not None for look in looks]
+        new = ~looked.quick[row, pairs]
+        hit = np.zeros(len(pairs), dtype=bool)
+        hit[new] = self._surely_hit(starts[new], lengths_m[new], curvatures[new], looked.thorough)
+        looked.quick[row, pairs] = True
+        close = np.nonzero(~hit & ~looked.exact[row, pairs])[0][:CLOSE]
+        hit[close] = self._hits(
+            [(x, y, heading) for x, y, heading in starts[close].tolist()],
+            [
+                tuple(zip(amounts, bends, strict=True))
+                for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
+            ],
+        )
+        looked.exact[row[close], pairs[close]] = True
         lengths[row[hit], pairs[hit]] = np.inf
 
     def refute_route(
-        self, lengths: Floats, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp], *, thorough: bool
+        self, lengths: Floats, looked: Looked, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]
     ) -> None:
         """The same for one curve of a route, given by its row."""
         known = np.isfinite(lengths[row, pairs])
-        pairs, starts = pairs[known], starts[known]
-        curves = self._rough(self.routes[(row - WORDS) // 4], starts, ends[known])
+        pairs, starts, ends = pairs[known], starts[known], ends[known]
+        new = ~looked.quick[row, pairs]
+        hit = np.zeros(len(pairs), dtype=bool)
+        if new.any():
+            hit[new] = self._route_surely_hit(row, starts[new], ends[new], looked.thorough)
+        looked.quick[row, pairs] = True
+        close = np.nonzero(~hit & ~looked.exact[row, pairs])[0][:CLOSE]
+        places = [[(x, y, heading) for x, y, heading in poses[close].tolist()] for poses in (starts, ends)]
+        curves = [self.curve(start, end, row) for start, end in zip(*places, strict=True)]
+        made = [i for i, curve in enumerate(curves) if curve is not None]
+        hit[close] = True  # float noise decides whether one exists
+        hit[close[made]] = self._hits([places[0][i] for i in made], [c.pieces for c in curves if c is not None])
+        looked.exact[row, pairs[close]] = True
+        lengths[row, pairs[hit]] = np.inf
+
+    def _hits(self, starts: Sequence[Place], curves: Sequence[Pieces]) -> list[bool]:
+        """Which of some curves come too near to something."""
+        looks = self.obstruction.look(starts, curves)
+        self.seen += [look.box for look in looks]
+        return [look.hit is not None for look in looks]
+
+    def _route_surely_hit(self, row: int, starts: Floats, ends: Floats, thorough: bool) -> NDArray[np.bool_]:
+        """Which of many curves of a route, given by the row, certainly hit what has been found in the way."""
+        curves = self._rough(self.routes[(row - WORDS) // 4], starts, ends)
         k = (row - WORDS) % 4
-        amounts = np.zeros((len(pairs), 2 * len(curves.radii_m) - 1))
+        amounts = np.zeros((len(starts), 2 * len(curves.radii_m) - 1))
         amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
         bends = np.zeros_like(amounts)
         bends[:, ::2] = curves.sides[:, k] / curves.radii_m
-        hit = self._surely_hit(starts, amounts, bends, thorough)
-        lengths[row, pairs[hit]] = np.inf
+        return self._surely_hit(starts, amounts, bends, thorough)
 
     def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats, thorough: bool) -> NDArray[np.bool_]:
         hit = np.zeros(len(starts), dtype=bool)

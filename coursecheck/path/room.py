@@ -15,9 +15,7 @@ __all__ = ["OFFSETS", "make_room"]
 
 OFFSETS = 5  # of the first grid, across each band
 DENSE_RAD = math.radians(4.0)  # between its directions, next to a leg without room
-LOOP_RAD = (
-    1.25 * math.pi
-)  # turning beyond what the headings ask for that makes a loop: a circle, less what leaning hides
+LOOP_RAD = 1.25 * math.pi  # beyond what the headings ask for: a circle, less what two leaning flights hide
 WINDING_RAD = 0.75 * math.pi  # the same, from which a closer look may find a better way
 
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve, Place
 from coursecheck.path.flights import BLOCKED_M
-from coursecheck.path.legs import WORDS, Leg, look_at
+from coursecheck.path.legs import WORDS, Leg, Looked, look_at
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats, word_lengths
 
@@ -83,6 +83,7 @@ class LegTable:
     clear: set[tuple[int, int]] = field(default_factory=set)
     _searches: int = 0
     _alike: int = ALIKE // 2
+    _looked: Looked | None = None
 
     def poses(self, pairs: NDArray[np.intp]) -> tuple[Floats, Floats]:
         """Where the curves of some pairs start and end."""
@@ -149,17 +150,24 @@ class LegTable:
                 self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
         self._alike *= 2
-        thorough = self._alike > QUICK
+        looked = self._looked_at()
+        looked.keep_up(len(self.lengths_m), len(self.leg.owners), thorough=self._alike > QUICK)
         if row >= WORDS:
             through = around + self.lengths_m[row]
             pairs = _least(through, self._alike // 4)
-            self.leg.refute_route(self.lengths_m, row, *self.poses(pairs), pairs, thorough=thorough)
+            self.leg.refute_route(self.lengths_m, looked, row, *self.poses(pairs), pairs)
             return
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
         pairs = _least(through, self._alike)
         pairs = pairs[through[pairs] <= bound]
-        self.leg.refute(self.lengths_m, *self.poses(pairs), pairs, thorough=thorough)
+        self.leg.refute(self.lengths_m, looked, *self.poses(pairs), pairs)
+
+    def _looked_at(self) -> Looked:
+        if self._looked is None:
+            nothing = np.zeros((0, self.lengths_m.shape[1]), dtype=bool)
+            self._looked = Looked(nothing, nothing)
+        return self._looked
 
     def chosen(self, pair: int) -> Curve | None:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
