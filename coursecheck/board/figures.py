@@ -6,6 +6,7 @@ A metre is five units, so that the style sheet of the papers holds for the page 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -121,13 +122,20 @@ def stretch_of(stretch: Stretch) -> dict[str, Any]:
 
 def lines_of(scene: Scene) -> list[str]:
     """The line: dashed where a tunnel hides it, dotted where no dog can run it; start and finish. Its parts."""
-    parts = [line(SHEET.at(a), SHEET.at(b), "start") for _, (a, b) in start_and_finish(scene)]
-    for run in scene.line.passes:
-        hidden = scene.shape(scene.passes[run.number - 1]).kind.family == "tunnel"
-        parts.append(track(run.segments, SHEET, "run hidden" if hidden else "run"))
-    parts += [
-        track(leg.segments, SHEET, "run" if leg.problem is None else "run no-line")
-        for leg in scene.line.legs
-        if leg.segments
+    passes, legs = scene.line.passes, scene.line.legs
+
+    def passed(missing: list[int]) -> Iterator[str]:
+        for i in missing:
+            hidden = scene.shape(scene.passes[i]).kind.family == "tunnel"
+            yield track(passes[i].segments, SHEET, "run hidden" if hidden else "run")
+
+    def led(missing: list[int]) -> Iterator[str]:
+        for leg in (legs[i] for i in missing):
+            drawn = "run" if leg.problem is None else "run no-line"
+            yield track(leg.segments, SHEET, drawn) if leg.segments else ""
+
+    return [
+        *(line(SHEET.at(a), SHEET.at(b), "start") for _, (a, b) in start_and_finish(scene)),
+        *scene.memo.many("drawn pass", scene.pass_keys, passed),
+        *filter(None, scene.memo.many("drawn leg", scene.leg_keys, led)),
     ]
-    return parts

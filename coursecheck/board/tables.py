@@ -93,8 +93,9 @@ class Library:
         ):
             return None
         places = [i for i, table in enumerate(new) if table != old[i]]
+        alone = {"obstacle": [new[i] for i in places], "sequence": {}, "ring": {"size": [1.0, 1.0]}}
         try:
-            read = self._read({**tables, "obstacle": [new[i] for i in places], "sequence": {}})
+            read = self._read({name: alone.get(name, table) for name, table in tables.items() if name != "store"})
         except CoursecheckError:
             return None
         fresh = dict(zip(places, read.obstacles, strict=True))

@@ -175,6 +175,7 @@ export class State {
     this.rests = newest && !this.preview;
     if (this.rests) this._compare(titles(answer));
     this.tell("answer");
+    document.body.getBoundingClientRect(); // laid out now, while the next frame is waited for: it has only to be painted
     if (newest) delete document.body.dataset.judging;
   }
 
