@@ -93,6 +93,7 @@ class Library:
         ):
             return None
         places = [i for i, table in enumerate(new) if table != old[i]]
+        # the ring and the store are those of the course before: any ring will do to read obstacles
         alone = {"obstacle": [new[i] for i in places], "sequence": {}, "ring": {"size": [1.0, 1.0]}}
         try:
             read = self._read({name: alone.get(name, table) for name, table in tables.items() if name != "store"})

@@ -20,7 +20,7 @@ from coursecheck.path.search import search
 from coursecheck.path.winding import Winding, windings
 from coursecheck.path.words import SIDES, Floats, solve, turning, turns_as
 
-__all__ = ["WORDS", "Leg", "Option", "look_at"]
+__all__ = ["WORDS", "Leg", "Looked", "Option", "look_at"]
 
 Option = Word | Winding
 """A curve that may be taken."""
@@ -46,8 +46,9 @@ class Looked:
 
     def keep_up(self, rows: int, owners: int, *, thorough: bool) -> None:
         """Makes room for more rows, and forgets quick looks where there is more to look for."""
-        more = np.zeros((rows - len(self.exact), self.exact.shape[1]), dtype=bool)
-        self.exact, self.quick = np.concatenate([self.exact, more]), np.concatenate([self.quick, more])
+        if rows > len(self.exact):
+            more = np.zeros((rows - len(self.exact), self.exact.shape[1]), dtype=bool)
+            self.exact, self.quick = np.concatenate([self.exact, more]), np.concatenate([self.quick, more])
         if (owners, thorough) != (self._owners, self.thorough):
             self.quick[:] = False
         self._owners, self.thorough = owners, thorough

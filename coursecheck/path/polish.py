@@ -10,7 +10,7 @@ from coursecheck.path.curves import Curve, Place
 from coursecheck.path.detour import Route
 from coursecheck.path.flights import Flights
 from coursecheck.path.legs import Leg, look_at
-from coursecheck.path.refine import Refined, newton
+from coursecheck.path.refine import SAME_M, Refined, newton
 from coursecheck.path.stretches import Best, Settle, Stretch
 from coursecheck.path.words import Floats
 
@@ -18,7 +18,6 @@ __all__ = ["SHRINK", "Polish"]
 
 POLISH = 6
 BETTER_M = 1e-9
-SAME_M = 1e-6
 HELD_REACH = 0.1  # metres and radians
 HELD = (3, 9)
 SHRINK = 0.5  # of what grids reach, from each to the next
@@ -54,6 +53,7 @@ class Polish:
     def _refined(self, current: Mapping[Stretch, Best]) -> dict[Stretch, Best]:
         """Newton's method; nodes that it had to hold are settled by ever closer grids instead.
 
+        Where circles were made to touch and something stands in the way of that, it begins again without.
         Left out are stretches that are not feasible where it led.
         """
         made = {stretch: self._newton(stretch, best) for stretch, best in current.items()}

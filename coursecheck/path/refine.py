@@ -11,14 +11,14 @@ from coursecheck.path.legs import Leg
 from coursecheck.path.posture import FLAT, Posture, spot_of
 from coursecheck.path.states import Node
 
-__all__ = ["Refined", "newton"]
+__all__ = ["SAME_M", "Refined", "newton"]
 
 ITERATIONS = 15
 SHORTER_STEPS = 4
 NOISE = 1e-13  # of a length
 SHORTER = 1 / 8
 LONGEST = 0.3  # a step of circles that touch, metres or radians
-SAME_M = 1e-6
+SAME_M = 1e-6  # lengths that differ by no more belong to the same curves
 STILL = 1e-9  # a step after which the next one is float noise
 
 
@@ -103,10 +103,10 @@ def _in_touch(here: Posture, there: Posture, jumps: Sequence[int], held: set[int
         chain near it is shorter.
     """
     chain = here.touching(there.overlaps(jumps))
+    if not chain.contacts:
+        return None, False
     forces = [0.0] * len(chain.contacts)
     for _iteration in range(ITERATIONS):
-        if not chain.contacts:
-            return None, False
         way, step, forces = chain.downhill_in_touch(held, forces)
         longest = max(map(abs, step))
         if longest > LONGEST:

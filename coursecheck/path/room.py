@@ -25,7 +25,8 @@ def make_room(
     """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
 
     Take-off and landing next to such a leg are shortened together to the largest share of SHARES, or to nothing, with
-    which the dog can run on without a loop. Where not even that helps they keep their length.
+    which the dog can run on without a loop, or at all where there was no line. Where not even that helps they keep
+    their length.
 
     Args:
         stretch: the stretch.

@@ -150,24 +150,19 @@ class LegTable:
                 self.lengths_m = np.concatenate([self.lengths_m, *more])
         around = (upto[:, None] + onward[None, :]).ravel()
         self._alike *= 2
-        looked = self._looked_at()
-        looked.keep_up(len(self.lengths_m), len(self.leg.owners), thorough=self._alike > QUICK)
+        if self._looked is None:
+            self._looked = Looked(*np.zeros((2, *self.lengths_m.shape), dtype=bool))
+        self._looked.keep_up(len(self.lengths_m), len(self.leg.owners), thorough=self._alike > QUICK)
         if row >= WORDS:
             through = around + self.lengths_m[row]
             pairs = _least(through, self._alike // 4)
-            self.leg.refute_route(self.lengths_m, looked, row, *self.poses(pairs), pairs)
+            self.leg.refute_route(self.lengths_m, self._looked, row, *self.poses(pairs), pairs)
             return
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
         pairs = _least(through, self._alike)
         pairs = pairs[through[pairs] <= bound]
-        self.leg.refute(self.lengths_m, looked, *self.poses(pairs), pairs)
-
-    def _looked_at(self) -> Looked:
-        if self._looked is None:
-            nothing = np.zeros((0, self.lengths_m.shape[1]), dtype=bool)
-            self._looked = Looked(nothing, nothing)
-        return self._looked
+        self.leg.refute(self.lengths_m, self._looked, *self.poses(pairs), pairs)
 
     def chosen(self, pair: int) -> Curve | None:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""

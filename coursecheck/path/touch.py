@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from coursecheck.path.curves import Tension
+from coursecheck.path.curves import LEAST_M, Tension
 from coursecheck.path.grip import End
 from coursecheck.path.words import TURN
 
@@ -57,12 +57,12 @@ class Touching(NamedTuple):
 
 
 def touching(start: End, end: End, side: float, radius_m: float) -> Touching:
-    """The two circles of a leg between two ends."""
+    """The two circles of a leg between two ends; where they are one and the same, they lie in no direction."""
     (from_x, from_y, first), (to_x, to_y, last) = start.place, end.place
     reach = side * radius_m
     x = to_x + reach * end.sin - (from_x - reach * start.sin)
     y = to_y - reach * end.cos - (from_y + reach * start.cos)
-    apart_m = math.hypot(x, y)
+    apart_m = max(math.hypot(x, y), LEAST_M)
     bearing = math.atan2(side * x, -side * y)
     turned = math.remainder(side * (bearing - first), TURN) + math.remainder(side * (bearing - last), TURN)
     return Touching(side, radius_m, apart_m - 2 * radius_m, x / apart_m, y / apart_m, radius_m * turned)

@@ -13,7 +13,8 @@ from coursecheck.path.legs import Leg
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.optimum import Chain, line_through
 from coursecheck.path.runner import Runner
-from coursecheck.path.states import Node, chain_of_passes, track_node
+from coursecheck.path.states import Node, chain_of_passes, point_node, track_node
+from coursecheck.path.touch import touching
 from tests.path.line_plans import plan, random_plan
 
 RUNNERS = (Runner(0.8, 1.0, 1.0, (0.0, 0.9)), Runner(1.2, 1.2, 1.2), Runner(1.5, 1.5, 1.5, (0.2, 0.6)))
@@ -29,13 +30,18 @@ def length_of(grips, states, radius_m):
     return total
 
 
+def chain_of(course, runner):
+    """The chain of a course in the open."""
+    nodes, links = chain_of_passes(course.passes, build_shapes(course), runner)
+    nowhere = Obstruction(None, {}, 0.0)
+    return Chain(nodes, [Leg(runner.turn_radius_m, nowhere) for _ in links], [""] * len(nodes), nowhere)
+
+
 @pytest.mark.parametrize("seed", range(24))
 def test_no_small_move_makes_a_line_in_the_open_shorter(seed):
     runner = RUNNERS[seed % len(RUNNERS)]
     course = random_plan(seed, count=8, wild_deg=40.0)
-    nodes, links = chain_of_passes(course.passes, build_shapes(course), runner)
-    nowhere = Obstruction(None, {}, 0.0)
-    chain = Chain(nodes, [Leg(runner.turn_radius_m, nowhere) for _ in links], [""] * len(nodes), nowhere)
+    chain = chain_of(course, runner)
     best = chain.best()
     grips = [Grip(node) for node in chain.nodes]
     states = [tuple(state) for state in best.states.tolist()]
@@ -70,9 +76,7 @@ def test_no_small_move_makes_a_line_shorter_whose_circles_touch():
     rng = random.Random(0)  # noqa: S311 - moves, not secrets
     for seed in range(120):
         course = close_plan(seed)
-        nodes, links = chain_of_passes(course.passes, build_shapes(course), runner)
-        nowhere = Obstruction(None, {}, 0.0)
-        chain = Chain(nodes, [Leg(runner.turn_radius_m, nowhere) for _ in links], [""] * len(nodes), nowhere)
+        chain = chain_of(course, runner)
         best = chain.best()
         touching = [k for k, curve in enumerate(best.curves) if touches(curve)]
         seen += len(touching)
@@ -101,3 +105,11 @@ def test_where_circles_touch_the_line_goes_as_far_aside_as_two_arcs_can(radius_m
     aside_m = 2 * radius_m - math.sqrt(4 * radius_m**2 - ahead_m**2)
     assert 0.2 < aside_m < 0.6
     assert best.states[1][0] == pytest.approx(side * aside_m, abs=1e-7)
+
+
+def test_circles_that_lie_on_each_other_have_a_finite_tension():
+    # Turned round on the spot: the left circle of the one pose is the right one of the other.
+    grip = Grip(point_node(0.0, 0.0))
+    circles = touching(grip.exit((0.0, 0.0)), grip.entry((0.0, math.pi)), 1.0, 1.5)
+    assert circles.gap_m == pytest.approx(-3.0, abs=1e-6)
+    assert all(map(math.isfinite, circles.tension()[:-1]))
