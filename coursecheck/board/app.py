@@ -58,6 +58,7 @@ class Board:
         self._judge = Judge(desk.library, desk.file)
         self._rest_s = rest_s
         self._one_at_a_time = CapacityLimiter(1)
+        self._one_at_the_desk = CapacityLimiter(1)
         self._saving: asyncio.Task[None] | None = None
         self._kept: object = None  # the page's number of the newest state
         self.windows = Windows(may_draw=desk.ours)
@@ -92,6 +93,10 @@ class Board:
         """Runs something that takes its time, one thing after the other."""
         return await to_thread.run_sync(work, *arguments, limiter=self._one_at_a_time)
 
+    async def _at_desk(self, work: Callable[..., Any], *arguments: Any) -> Any:
+        """Runs something of the desk, one thing after the other: what is kept does not wait for what is judged."""
+        return await to_thread.run_sync(work, *arguments, limiter=self._one_at_the_desk)
+
     @contextlib.asynccontextmanager
     async def _lifespan(self, _app: Starlette) -> AsyncIterator[None]:
         stop = anyio.Event()
@@ -103,8 +108,8 @@ class Board:
             await watching
             if self._saving is not None:
                 self._saving.cancel()
+            await self._at_desk(self._desk.close)  # first: a plan may be long in judging
             await self._alone(self._judge.close)
-            await self._alone(self._desk.close)
 
     async def _watch(self, stop: anyio.Event) -> None:
         """Tells the windows when somebody else changes the file."""
@@ -112,14 +117,15 @@ class Board:
 
         file = self._desk.file.resolve()
         async for changes in awatch(file.parent, recursive=False, stop_event=stop, debounce=100, step=30):
-            if not any(path == str(file) for _, path in changes) or not await self._alone(self._desk.changed_outside):
+            touched = any(path == str(file) for _, path in changes)
+            if not touched or not await self._at_desk(self._desk.changed_outside):
                 continue
             if not self._desk.ours:
                 with contextlib.suppress(
                     CoursecheckError
                 ):  # a reader goes on with what it had until it is whole again
-                    await self._alone(self._desk.take_theirs)
-            self.windows.tell({"type": "changed"})
+                    await self._at_desk(self._desk.take_theirs)
+            self._tell_changed()
 
     async def _start(self, _request: Request) -> Response:
         desk = self._desk
@@ -131,7 +137,8 @@ class Board:
                 "plan": desk.current,
                 "restored": desk.restored,
                 "conflict": desk.conflict,
-                **await self._alone(catalogue, desk.library, desk.current),
+                "gone": desk.gone,
+                **await self._at_desk(catalogue, desk.library, desk.current),
             }
         )
 
@@ -206,7 +213,7 @@ class Board:
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)
         self._require_pen(body)
-        await self._alone(self._desk.keep, _tables(body))
+        await self._at_desk(self._desk.keep, _tables(body))
         self._kept = body.get("rev")
         if self._saving is not None:
             self._saving.cancel()
@@ -223,12 +230,18 @@ class Board:
     async def _save(self) -> bool:
         kept = self._kept
         try:
-            saved = bool(await self._alone(self._desk.save))
+            saved = bool(await self._at_desk(self._desk.save))
         except CoursecheckError as error:
             self.windows.tell({"type": "not-saved", "why": str(error)})
             return False
-        self.windows.tell({"type": "saved", "rev": kept} if saved else {"type": "changed"})
+        if saved:
+            self.windows.tell({"type": "saved", "rev": kept})
+        else:
+            self._tell_changed()
         return saved
+
+    def _tell_changed(self) -> None:
+        self.windows.tell({"type": "changed", "gone": self._desk.gone})
 
     async def _settle(self, request: Request) -> Response:
         """The user's word on a file that was changed outside, or on work that was restored."""
@@ -236,13 +249,13 @@ class Board:
         self._require_pen(body)
         choice = body.get("choice")
         if choice == "theirs":
-            return JSONResponse({"plan": await self._alone(self._desk.take_theirs)})
+            return JSONResponse({"plan": await self._at_desk(self._desk.take_theirs)})
         if choice == "ours":
-            await self._alone(self._desk.keep_ours, _tables(body))
+            await self._at_desk(self._desk.keep_ours, _tables(body))
             self.windows.tell({"type": "saved", "rev": body.get("rev")})
             return JSONResponse({"saved": True})
         if choice == "discard":
-            await self._alone(self._desk.discard)
+            await self._at_desk(self._desk.discard)
             return JSONResponse({})
         raise MalformedError("choose theirs, ours or discard")
 
@@ -254,7 +267,7 @@ class Board:
         name = request.path_params["name"]
         if name not in PAPERS:
             raise MalformedError(f"there is no paper {name}")
-        await self._alone(self._desk.save)
+        await self._at_desk(self._desk.save)
         data, media, filename = await self._alone(make_paper, name, self._desk.file)
         return Response(data, media_type=media, headers={"content-disposition": f'attachment; filename="{filename}"'})
 
@@ -317,6 +330,6 @@ def _told_of(error: Exception) -> dict[str, Any]:
         return {"error": str(error)}
     problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
     return {
-        "error": "; ".join(labelled(p["path"], p["wrong"]) if p["path"] else p["wrong"] for p in problems),
+        "error": "; ".join(labelled(p.path, p.words) if p.path else p.words for p in error.problems),
         "problems": problems,
     }

@@ -60,6 +60,7 @@ class Desk:
         current: the tables of the newest state.
         restored: what the journal of a board that broke off held, or None.
         conflict: whether the file was changed by somebody else since.
+        gone: whether there was no file any more when it was last looked for.
 
     Raises:
         CourseError: the file cannot be taken.
@@ -72,7 +73,7 @@ class Desk:
         self._disk = self._base = self._read()
         course = self._course_in(self._base)
         self.current = page_tables(course)
-        self.conflict = False
+        self.conflict = self.gone = False
         self._pending: dict[str, Any] | None = None
         self._journal = Journal(file)
         self.restored = self._to_restore()
@@ -126,7 +127,9 @@ class Desk:
 
     def changed_outside(self) -> bool:
         """Looks whether the file is still as this board left it; sets `conflict` where it is not."""
-        self.conflict = self._read().sha256 != self._disk.sha256
+        disk = self._read()
+        self.conflict = disk.sha256 != self._disk.sha256
+        self.gone = self.conflict and disk.text is None
         return self.conflict
 
     def take_theirs(self) -> dict[str, Any]:
@@ -150,9 +153,7 @@ class Desk:
         """
         self.library.course(tables)
         disk = self._read()
-        try:
-            self._course_in(disk)
-        except CourseError:
+        if not self._has_course(disk):
             disk = _OnDisk(self._base.text, disk.sha256)  # there is no plan in it that ours could be put into
         self._disk = self._base = disk
         self.current = self._pending = tables
@@ -189,6 +190,13 @@ class Desk:
             return empty_course(self.library, self.file.name.removesuffix(".toml").removesuffix(".course"))
         data = disk.text.encode("utf-8", "surrogateescape")
         return parse_course(data, str(self.file), KINDS, self.library.words)
+
+    def _has_course(self, disk: _OnDisk) -> bool:
+        try:
+            self._course_in(disk)
+        except CourseError:
+            return False
+        return disk.text is not None
 
     def _to_restore(self) -> dict[str, Any] | None:
         """The plan in the journal where it is another one than the file's."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -21,11 +22,14 @@ from coursecheck.measures.scene import Scene
 from coursecheck.path.line import Line
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve, size_of
+from coursecheck.verdict.compare import CLOSE_CHANCE
 from coursecheck.verdict.docket import plan_facets, rows_by_id
 
 __all__ = ["free_ground", "free_ground_of"]
 
 _ROUND = 48  # chords of a quarter circle
+_SPREAD = math.sqrt(2.0)  # of a distance between two obstacles that are both set out
+_SURE = NormalDist().inv_cdf(1.0 - CLOSE_CHANCE)
 
 
 def free_ground_of(course: Course, book: Rulebook, name: str) -> dict[str, Any]:
@@ -40,9 +44,9 @@ def free_ground(course: Course, book: Rulebook, name: str) -> BaseGeometry:
     """Where the reference point of an obstacle may lie so that it stands free and keeps its distances.
 
     Distances are those of must-limits between obstacles that follow each other, taken straight from portal to portal
-    (or centre to centre where the limit says so): what lies outside the upper bound is surely too far, and what
-    lies inside the lower one is as near as a dog that runs straight. The judging alone decides, for every leg as it
-    is run.
+    (or centre to centre where the limit says so), with so much to spare that a straight leg on the edge of the ground
+    is not close to its limit: an obstacle that is dragged there is held fast. The judging alone decides, for every
+    leg as it is run.
 
     Args:
         course: the plan; the ground must do for all height classes that it is judged for.
@@ -122,4 +126,6 @@ def _bounds_of_leg(
             continue
         row: Limit | None = resolve(rows, [facets]).row
         if row is not None and row.severity == "must" and row.metric in ("line", "centres"):
-            yield row.metric, row.min or 0.0, math.inf if row.max is None else row.max
+            low, high = row.min or 0.0, math.inf if row.max is None else row.max
+            spare = min(_SURE * _SPREAD * book.setting_out_m, (high - low) / 2)
+            yield row.metric, low + spare if low else low, high - spare

@@ -82,9 +82,10 @@ class Library:
 
         None where more differs, or what differs is wrong: then all of it has to be read.
         """
-        if self._last is None:
+        last = self._last  # another thread may put the next one there
+        if last is None:
             return None
-        before, course = self._last
+        before, course = last
         old, new = before["obstacle"], tables.get("obstacle")
         if (
             not isinstance(new, list)

@@ -42,9 +42,9 @@ export function details(state, panel, acts) {
         state.selection = new Set([name]);
         state.commit(say("Name {name}", { name }), next);
       }),
-      lengthField("x", o.at[0], { units: state.units, key: "x", off }, (v) => v !== undefined && put(place, { at: [v, o.at[1]] })),
-      lengthField("y", o.at[1], { units: state.units, key: "y", off }, (v) => v !== undefined && put(place, { at: [o.at[0], v] })),
-      numberField(say("bearing"), o.bearing, { unit: "°", key: "bearing", off }, (v) => v !== undefined && put(bearing, { bearing: ((v % 360) + 360) % 360 })),
+      lengthField("x", o.at[0], { units: state.units, key: "x", needed: true, off }, (v) => v !== undefined && put(place, { at: [v, o.at[1]] })),
+      lengthField("y", o.at[1], { units: state.units, key: "y", needed: true, off }, (v) => v !== undefined && put(place, { at: [o.at[0], v] })),
+      numberField(say("bearing"), o.bearing, { unit: "°", key: "bearing", needed: true, off }, (v) => v !== undefined && put(bearing, { bearing: ((v % 360) + 360) % 360 })),
       ...kind.sizes.map((size) => {
         const usual = ruled[size.name] ?? size.default;
         const take = (/** @type {number|undefined} */ v) => put(say("{size} of {name}", { size: capital(size.about), name: o.id }), { [size.name]: v });

@@ -3,9 +3,16 @@ import { h } from "./svg.js";
 import { figureIn, metresOf } from "./units.js";
 import { figuresIn, numberOf, PAIR, say, written } from "./words.js";
 
+/** Says under a field what is wrong with what was written there; without words nothing is. @param {HTMLInputElement} input @param {string} words */
+function judge(input, words) {
+  input.setAttribute("aria-invalid", String(words !== ""));
+  input.closest(".field")?.querySelector(".wrong")?.remove();
+  if (words) input.closest(".field")?.append(h("span", { class: "wrong", role: "alert" }, words));
+}
+
 /**
  * @param {string} label @param {number|undefined} value undefined where the default holds
- * @param {{unit?: string, placeholder?: string, step?: number, off?: boolean, key: string}} how
+ * @param {{unit?: string, placeholder?: string, step?: number, off?: boolean, needed?: boolean, key: string}} how `needed`: left empty, it shows again what holds
  * @param {(value: number|undefined) => void} change
  */
 export function numberField(label, value, how, change) {
@@ -14,10 +21,11 @@ export function numberField(label, value, how, change) {
     value: value === undefined ? "" : written(value), placeholder: how.placeholder ?? "",
   }));
   const take = () => {
+    if (how.needed && value !== undefined && !input.value.trim()) input.value = written(value);
     input.defaultValue = input.value;
     const number = input.value.trim() ? numberOf(input.value) : undefined;
     const wrong = number !== undefined && !Number.isFinite(number);
-    input.setAttribute("aria-invalid", String(wrong));
+    judge(input, wrong ? say("A number, such as {number}", { number: 4.5 }) : "");
     if (!wrong && number !== value) change(number);
   };
   input.addEventListener("change", take);
@@ -28,7 +36,7 @@ export function numberField(label, value, how, change) {
 export function wholeField(label, value, how, change) {
   const field = numberField(label, value, how, (number) => {
     const right = number !== undefined && Number.isInteger(number) && number >= 0;
-    field.querySelector("input")?.setAttribute("aria-invalid", String(!right));
+    judge(/** @type {HTMLInputElement} */ (field.querySelector("input")), right ? "" : say("A whole number, 0 or more"));
     if (right) change(number);
   });
   return field;
@@ -37,7 +45,7 @@ export function wholeField(label, value, how, change) {
 /**
  * A length, read and written in a unit.
  * @param {string} label @param {number|undefined} metres
- * @param {{units: string, key: string, placeholder?: string, off?: boolean}} how @param {(metres: number|undefined) => void} change
+ * @param {{units: string, key: string, placeholder?: string, off?: boolean, needed?: boolean}} how @param {(metres: number|undefined) => void} change
  */
 export function lengthField(label, metres, { units, ...how }, change) {
   return numberField(label, metres === undefined ? undefined : figureIn(metres, units), { ...how, unit: units },
@@ -54,16 +62,21 @@ export function pointsField(label, points, { units, ...how }, change) {
   const field = textField(say("{label} (x, y; … in {unit})", { label, unit: units }), words, how, (text) => {
     const next = text === "" ? [] : text.split(";").map((pair) => figuresIn(pair).map((v) => metresOf(v, units)));
     const right = next.every((p) => p.length === 2 && p.every(Number.isFinite));
-    field.querySelector("input")?.setAttribute("aria-invalid", String(!right));
+    judge(/** @type {HTMLInputElement} */ (field.querySelector("input")), right ? "" : say("Points, such as {points}", { points: `0${PAIR}0; 30${PAIR}0` }));
     if (right) change(/** @type {[number, number][]} */ (next));
   });
   return field;
 }
 
-/** @param {string} label @param {string} value @param {{key: string, off?: boolean}} how @param {(value: string) => void} change */
+/**
+ * @param {string} label @param {string} value
+ * @param {{key: string, off?: boolean, needed?: boolean}} how `needed`: left empty, it shows again what holds
+ * @param {(value: string) => void} change
+ */
 export function textField(label, value, how, change) {
   const input = /** @type {HTMLInputElement} */ (h("input", { type: "text", value, autocomplete: "off", "data-key": how.key, disabled: how.off }));
   input.addEventListener("change", () => {
+    if (how.needed && !input.value.trim()) input.value = value;
     input.defaultValue = input.value;
     change(input.value.trim());
   });

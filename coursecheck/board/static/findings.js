@@ -6,7 +6,10 @@ import { say } from "./words.js";
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Finding} Finding */
 
-/** @param {State} state @param {HTMLElement} panel @param {import("./view.js").View} view */
+/**
+ * @param {State} state @param {HTMLElement} panel @param {import("./view.js").View} view
+ * @returns {(key: string) => void} shows the finding of a key, in the list and on the plan
+ */
 export function findings(state, panel, view) {
   const change = h("div", { class: "change" });
   const list = h("ol", { class: "findings" });
@@ -35,7 +38,7 @@ export function findings(state, panel, view) {
   list.addEventListener("click", ({ target }) => {
     const key = /** @type {Element} */ (target).closest("button")?.dataset.key;
     const finding = state.answer?.findings.find((one) => one.key === key);
-    if (finding) choose(finding);
+    if (finding) choose(finding, state.finding !== finding.key);
   });
   state.on(["selection"], () => {
     for (const button of list.querySelectorAll("button")) {
@@ -63,9 +66,16 @@ export function findings(state, panel, view) {
       h("p", { class: "small" }, finding.rule));
   }
 
-  /** @param {Finding} finding */
-  function choose(finding) {
-    state.finding = state.finding === finding.key ? null : finding.key;
+  return (key) => {
+    const finding = state.answer?.findings.find((one) => one.key === key);
+    if (!finding) return;
+    choose(finding, true);
+    list.querySelector(`[data-key="${CSS.escape(key)}"]`)?.scrollIntoView({ block: "nearest" });
+  };
+
+  /** @param {Finding} finding @param {boolean} shown */
+  function choose(finding, shown) {
+    state.finding = shown ? finding.key : null;
     const here = new Set(state.plan.obstacle.map((o) => o.id));
     state.select(state.finding ? finding.obstacles.filter((id) => here.has(id)) : []);
     if (state.finding && finding.witness) view.reveal(middle(finding.witness.points));

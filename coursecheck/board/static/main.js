@@ -9,6 +9,7 @@ import { Marks } from "./marks.js";
 import { order } from "./order.js";
 import { THINGS } from "./parts.js";
 import { ringFields } from "./ringfields.js";
+import { patience } from "./patience.js";
 import { Pointer } from "./pointer.js";
 import { ask, listen, WINDOW } from "./server.js";
 import { settings } from "./settings.js";
@@ -38,11 +39,14 @@ const acts = new Acts(state, sheet, view);
 new Marks(state, layer("marks"));
 const tape = new Tape(state, layer("tape"), view, (o) => sheet.middle(o));
 const fence = new Fence(state, layer("fence"));
-const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts, fence);
 const choose = tabs(byId("tabs", HTMLElement), ["store", "findings", "walk", "order", "obstacle", "ring", "plan"], () => state.tell("tab"));
 const panel = (/** @type {string} */ name) => byId(`panel-${name}`, HTMLElement);
 store(state, panel("store"), (kind) => acts.place(kind));
-findings(state, panel("findings"), view);
+const lead = findings(state, panel("findings"), view);
+const pointer = new Pointer(state, sheet, view, layer("guides"), tape, acts, fence, (key) => {
+  choose("findings");
+  lead(key);
+});
 walk(state, panel("walk"), layer("walk"), view);
 order(state, panel("order"));
 details(state, panel("obstacle"), [
@@ -108,7 +112,8 @@ shown.addEventListener("change", () => {
   state.judge();
 });
 for (const radio of document.querySelectorAll("[name=mode]")) {
-  radio.addEventListener("change", () => {
+  // Not "change": a press on the one that is chosen lets go of what was to be placed, for a telephone has no Esc.
+  radio.addEventListener("click", () => {
     state.mode = /** @type {HTMLInputElement} */ (radio).value;
     state.armed = null;
     if (state.mode === "ring") choose("ring");
@@ -124,8 +129,8 @@ state.on(["mode", "pen", "plan"], () => {
 });
 function hint() {
   if (!state.draws) return say("This window only reads: the file is open for drawing elsewhere.");
-  if (state.armed && state.mode === "ring") return say("Press where the {thing} shall be. Esc ends.", { thing: THINGS[state.armed] });
-  if (state.armed) return say("Press where the {kind} shall stand and drag the way it shall be run. Esc ends.", { kind: state.kind(state.armed).title });
+  if (state.armed && state.mode === "ring") return say("Press where the {thing} shall be. Esc, or Ring pressed again, ends.", { thing: THINGS[state.armed] });
+  if (state.armed) return say("Press where the {kind} shall stand and drag the way it shall be run. Esc, or Draw pressed again, ends.", { kind: state.kind(state.armed).title });
   if (state.mode === "number") return say("Press the obstacles in the order of the course.");
   if (state.mode === "ring") return say("Drag sides, corners and gates; press a side for a wall; press it twice for one more corner.");
   if (state.mode === "measure") return say("Press two or more points to measure between them; points on the line are measured along it too.");
@@ -148,6 +153,7 @@ function button(id, words, named, step) {
   node.textContent = step && step.length < 24 ? named(step) : words;
   node.title = step ?? "";
 }
+patience(state, byId("stamp", HTMLElement));
 let seen = "";
 state.on(["answer"], () => {
   const answer = state.answer;
@@ -173,11 +179,14 @@ listen(hear, (connected) => {
   if (!connected) state.announce(say("The program does not answer. What you drew is kept in its journal."), true);
 });
 
+const READS = say("The file is open for drawing elsewhere; this window only reads.");
+
 /** @param {any} event */
 async function hear(event) {
   if (event.type === "pen") {
+    if (event.draws && status.textContent === READS) state.announce(say("This window draws now."));
     state.draws = event.draws;
-    if (!event.draws) state.announce(say("The file is open for drawing elsewhere; this window only reads."));
+    if (!event.draws) state.announce(READS);
     else if (state.start.restored) restore();
     state.tell("pen", "plan");
   } else if (event.type === "saved") {
@@ -188,7 +197,7 @@ async function hear(event) {
     state.announce(say("Not saved: {why}", { why: event.why }), true);
     state.tell("saved");
   } else if (event.type === "changed") {
-    if (state.draws) changedOutside();
+    if (state.draws) changedOutside(event.gone);
     else await reread();
   }
 }
@@ -220,19 +229,22 @@ function restore() {
   ]);
 }
 
-function changedOutside() {
-  state.saved = say("changed on disk");
+/** @param {boolean} gone whether there is no file any more */
+function changedOutside(gone) {
+  state.saved = gone ? say("gone from the disk") : say("changed on disk");
   state.tell("saved");
-  question(dialog, say("The file was changed"), say("Somebody else has changed the file on the disk. Which plan shall go on?"), [
+  const [title, text] = gone ? [say("The file is gone"), say("Somebody else has deleted or moved the file. Shall what is drawn here be written again?")]
+    : [say("The file was changed"), say("Somebody else has changed the file on the disk. Which plan shall go on?")];
+  question(dialog, title, text, [
     {
-      words: say("Take the one on the disk"),
+      words: gone ? say("Begin with an empty ring") : say("Take the one on the disk"),
       act: async () => {
         const { plan } = await ask("settle", { window: WINDOW, choice: "theirs" });
         state.adopt(say("Read the file again"), plan);
       },
     },
     {
-      words: say("Keep mine"),
+      words: gone ? say("Write it again") : say("Keep mine"),
       act: async () => {
         await ask("settle", { window: WINDOW, choice: "ours", rev: state.rev, plan: state.history.present });
       },
@@ -242,7 +254,7 @@ function changedOutside() {
 
 state.tell("plan", "selection", "mode", "pen");
 await state.judge();
-if (state.start.conflict) changedOutside();
+if (state.start.conflict) changedOutside(state.start.gone);
 svg.dataset.ready = "true";
 
 // The words of all rulebooks take a moment to read, and only this panel asks for them.

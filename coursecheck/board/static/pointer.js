@@ -15,8 +15,8 @@ import { say } from "./words.js";
 const NOTHING = { move: () => {}, end: () => {}, cancel: () => {} };
 
 export class Pointer {
-  /** @param {State} state @param {Sheet} sheet @param {View} view @param {SVGElement} guides @param {import("./tape.js").Tape} tape @param {import("./acts.js").Acts} acts @param {import("./fence.js").Fence} fence */
-  constructor(state, sheet, view, guides, tape, acts, fence) {
+  /** @param {State} state @param {Sheet} sheet @param {View} view @param {SVGElement} guides @param {import("./tape.js").Tape} tape @param {import("./acts.js").Acts} acts @param {import("./fence.js").Fence} fence @param {(finding: string) => void} lead to a finding whose flag was pressed */
+  constructor(state, sheet, view, guides, tape, acts, fence, lead) {
     this.state = state;
     this.sheet = sheet;
     this.view = view;
@@ -24,6 +24,7 @@ export class Pointer {
     this.tape = tape;
     this.acts = acts;
     this.fence = fence;
+    this.lead = lead;
     /** @type {Gesture|null} */
     this.gesture = null;
     /** @type {Map<number, PointerEvent>} */
@@ -51,12 +52,30 @@ export class Pointer {
     }
     this.moved = false;
     this.start = event;
-    this.gesture = this.begin(this.view.toPlan(event), event);
+    const target = /** @type {Element} */ (event.target);
+    const flag = target.closest("#marks .mark");
+    this.gesture = flag && event.button === 0 ? this.flagged(flag, event) : this.begin(this.view.toPlan(event), event, target);
   }
 
-  /** @param {Point} at @param {PointerEvent} event @returns {Gesture} */
-  begin(at, event) {
-    const target = /** @type {Element} */ (event.target);
+  /** A flag leads to its finding; dragged, it is what lies under it that is taken. @param {Element} flag @param {PointerEvent} event @returns {Gesture} */
+  flagged(flag, event) {
+    const under = document.elementsFromPoint(event.clientX, event.clientY).find((node) => !node.closest("#marks")) ?? this.sheet.svg;
+    const gesture = this.begin(this.view.toPlan(event), event, under);
+    const key = flag.getAttribute("data-finding") ?? "";
+    return {
+      ...gesture,
+      end: (at, now, moved) => {
+        if (moved) gesture.end(at, now, moved);
+        else {
+          gesture.cancel();
+          this.lead(key);
+        }
+      },
+    };
+  }
+
+  /** @param {Point} at @param {PointerEvent} event @param {Element} target what was pressed @returns {Gesture} */
+  begin(at, event, target) {
     const { state } = this;
     const near = this.sheet.nearest(at, 14 / this.view.scale);
     const id = target.closest(".obstacle")?.getAttribute("data-id") ?? near?.id ?? null;

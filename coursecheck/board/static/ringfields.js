@@ -42,7 +42,7 @@ export function ringFields(state, panel, putByKey) {
     const { off } = how("");
     return [
       h("h3", {}, say("Edge")),
-      ...(ring.size ? [0, 1].map((i) => lengthField(i ? say("depth") : say("width"), ring.size?.[i], how(`size ${i}`), (v) => v !== undefined && state.edit(say("Ring size"), (p) => {
+      ...(ring.size ? [0, 1].map((i) => lengthField(i ? say("depth") : say("width"), ring.size?.[i], { ...how(`size ${i}`), needed: true }, (v) => v !== undefined && state.edit(say("Ring size"), (p) => {
         if (p.ring.size) p.ring.size[i] = v;
       }))) : []),
       pointsField(say("corners"), outline, how("corners"), (points) => state.edit(say("Ring corners"), (p) => edges.setEdge(p.ring, points, walls))),
@@ -66,10 +66,10 @@ export function ringFields(state, panel, putByKey) {
   function blocked() {
     const edit = (/** @type {number} */ i, /** @type {object} */ values) => state.edit(say("Blocked place"), (p) => Object.assign(/** @type {any[]} */ (p.ring.blocked)[i], values));
     return (state.plan.ring.blocked ?? []).map((place, i) => h("fieldset", { class: "blocked-place" }, h("legend", {}, say("blocked: {name}", { name: place.name })),
-      textField(say("what it is"), place.name, how(`blocked ${i} name`), (v) => v && edit(i, { name: v })),
+      textField(say("what it is"), place.name, { ...how(`blocked ${i} name`), needed: true }, (v) => edit(i, { name: v })),
       ...(place.outline ? [pointsField(say("corners"), place.outline, how(`blocked ${i} corners`), (outline) => edit(i, { outline }))] : [
         pointsField(say("middle"), [/** @type {Point} */ (place.centre)], how(`blocked ${i} middle`), ([centre]) => centre && edit(i, { centre })),
-        lengthField(say("radius"), place.radius, how(`blocked ${i} radius`), (v) => v && edit(i, { radius: v })),
+        lengthField(say("radius"), place.radius, { ...how(`blocked ${i} radius`), needed: true }, (v) => v && edit(i, { radius: v })),
       ]),
       h("button", { type: "button", "data-key": `blocked ${i} remove`, disabled: !state.draws, onclick: () => state.commit(say("Take out {name}", { name: place.name }), edges.placeTaken(state.history.present, i)) }, say("Take out"))));
   }

@@ -24,7 +24,7 @@ export function settings(state, panel, download, speak) {
     const book = books.find((b) => b.name === c.rulebook);
     const words = (/** @type {string[]} */ list) => list.map((word) => /** @type {[string, string]} */ ([word, word]));
     return [
-      textField(say("title"), c.title, { key: "title", off }, (v) => v && put(say("Title"), (p) => (p.course.title = v))),
+      textField(say("title"), c.title, { key: "title", needed: true, off }, (v) => put(say("Title"), (p) => (p.course.title = v))),
       choice(say("rulebook"), c.rulebook, books.filter((b) => b.disciplines || b === book).map((b) => [b.name, b.title]), { key: "rulebook", off }, (v) => put(say("Rulebook"), (p) => takeBook(p, v, books))),
       choice(say("discipline"), c.discipline, words(Object.keys(book?.disciplines ?? { [c.discipline]: [] })), { key: "discipline", off }, (v) => put(say("Discipline"), (p) => {
         const grades = book?.disciplines?.[v] ?? [];

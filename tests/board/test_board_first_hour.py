@@ -1,0 +1,134 @@
+"""What somebody meets who has never seen the board: flags, slips of the finger, and a program that takes its time."""
+
+import pytest
+from hands import at, chosen, judged, press, screen, settled, verdict
+
+from coursecheck import check, load_plan
+
+
+def test_a_flag_that_is_pressed_leads_to_its_finding_and_never_stands_in_the_way_of_a_drag(
+    open_board, open_page, draft
+):
+    page = open_page(open_board(draft))
+    flag = page.locator("#marks .mark .cloth").first
+    key = page.locator("#marks .mark").first.get_attribute("data-finding")
+    flag.click()
+    assert page.get_attribute("#tab-findings", "aria-selected") == "true"
+    button = page.locator(f"#panel-findings button[data-key='{key}']")
+    assert button.get_attribute("aria-pressed") == "true"
+    assert button.is_visible()
+    page.wait_for_selector("#marks .mark.shown")
+    page.keyboard.press("Escape")
+
+    before, box = page.get_attribute("#sheet", "viewBox"), flag.bounding_box()
+    under = page.evaluate(
+        """([x, y]) => document.elementsFromPoint(x, y).find((node) => !node.closest("#marks"))
+            .closest(".obstacle")?.dataset.id ?? null""",
+        [box["x"] + box["width"] / 2, box["y"] + box["height"] / 2],
+    )
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 40, box["y"] + 40, steps=4)
+    page.mouse.up()
+    assert chosen(page) == [under] if under else page.get_attribute("#sheet", "viewBox") != before
+
+
+def test_draw_pressed_again_lets_go_of_what_was_to_be_placed(open_board, open_page):
+    board = open_board("new.course.toml")
+    page = open_page(board, viewport={"width": 390, "height": 760}, has_touch=True, is_mobile=True)
+    page.tap("[data-kind=jump]")
+    assert "Draw pressed again" in page.text_content("#hint")
+    page.tap("label:has([value=draw])")
+    assert page.get_attribute("[data-kind=jump]", "aria-pressed") == "false"
+    page.touchscreen.tap(*screen(page, 10, 10))
+    assert page.locator(".obstacle").count() == 0
+
+
+@pytest.mark.parametrize(
+    ("key", "wrong", "told"), [("x", "abc", "A number, such as 4.5"), ("bearing", "4 m", "A number, such as 4.5")]
+)
+def test_a_slip_in_a_figure_is_told_beside_it(open_board, open_page, saltmarsh, key, wrong, told):
+    page = open_page(open_board(saltmarsh))
+    page.focus(".obstacle")
+    page.keyboard.press("Enter")
+    field = page.locator(f"#panel-obstacle [data-key={key}]")
+    held = field.input_value()
+    field.fill(wrong)
+    field.press("Enter")
+    assert page.text_content("#panel-obstacle .wrong") == told
+    assert page.get_attribute(f"#panel-obstacle [data-key={key}]", "aria-invalid") == "true"
+    field.fill("")
+    field.press("Enter")
+    assert field.input_value() == held, "it has to be something: what holds stands there again"
+    assert page.locator("#panel-obstacle .wrong").count() == 0
+
+
+def test_a_figure_that_no_plan_may_have_is_refused_with_what_it_may_be(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh))
+    page.click("#tab-plan")
+    page.fill("[data-key=speed]", "-3")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#status.alarm")
+    assert "found -3" in page.text_content("#status")
+    assert "from 0.01 to 20" in page.text_content("#status")
+
+
+def test_a_window_that_comes_to_draw_says_so(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    first, second = open_page(board), open_page(board)
+    second.wait_for_selector("#status >> text=only reads")
+    first.context.close()
+    second.wait_for_selector("#status >> text=This window draws now.")
+
+
+def test_a_file_that_is_gone_is_told_as_gone_and_written_again_with_its_comments(open_board, open_page, saltmarsh):
+    before = saltmarsh.read_bytes()
+    page = open_page(open_board(saltmarsh))
+    saltmarsh.unlink()
+    page.wait_for_selector("dialog[open] >> text=deleted or moved")
+    page.click("text=Write it again")
+    settled(page)
+    assert saltmarsh.read_bytes() == before
+
+
+def test_while_a_plan_is_long_in_judging_no_old_verdict_is_shown_and_what_is_drawn_is_saved(
+    open_board, open_page, saltmarsh
+):
+    page = open_page(open_board(saltmarsh, program="tests.board.slow"))
+    assert verdict(page) == "legal"
+    (slowly := saltmarsh.parent / "slowly").touch()
+    first = load_plan(saltmarsh)[0].obstacles[0]
+    press(page, *first.at)
+    page.keyboard.press("Shift+ArrowRight")
+    page.wait_for_selector("#reason >> text=still being judged")
+    assert verdict(page) == "…"
+    page.wait_for_selector("#saved >> text=/^saved$/")
+    assert load_plan(saltmarsh)[0].obstacles[0].at[0] == first.at[0] + 1
+    slowly.unlink()
+    judged(page)
+    assert verdict(page) == ("legal" if check(*load_plan(saltmarsh)).legal else "not legal")
+
+
+def test_an_obstacle_that_is_held_at_the_edge_of_its_free_ground_keeps_its_distance(open_board, open_page, tmp_path):
+    file = tmp_path / "two.course.toml"
+    file.write_text(
+        'format = 1\n[course]\ntitle = "two"\nrulebook = "club-show"\ndiscipline = "agility"\ngrade = "3"\n'
+        "[ring]\nsize = [30.0, 40.0]\n"
+        '[[obstacle]]\nid = "a"\nkind = "jump"\nat = [15.0, 10.0]\nbearing = 0\n'
+        '[[obstacle]]\nid = "b"\nkind = "jump"\nat = [15.0, 20.0]\nbearing = 0\n'
+        '[sequence]\nrun = ["a", "b"]\n'
+    )
+    page = open_page(open_board(file))
+    with page.expect_response("**/api/ground"):
+        page.mouse.move(*screen(page, 15, 20))
+        page.mouse.down()
+        page.mouse.move(*screen(page, 15, 16), steps=4)
+    page.wait_for_selector("#ground .free")
+    page.mouse.move(*screen(page, 15, 15.1), steps=4)
+    page.mouse.up()
+    settled(page)
+    plan, book = load_plan(file)
+    assert 5.1 < plan.obstacle("b").at[1] - plan.obstacle("a").at[1] < 5.2
+    assert at(page, "b").startswith("translate(15 -15.1")
+    legs = [one for one in check(plan, book).findings if one.limit == "leg-distance-min"]
+    assert {one.outcome for one in legs} == {"met"}
