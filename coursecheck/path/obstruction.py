@@ -103,10 +103,14 @@ class Obstruction:
         kept_m = self.clearance_m - self._slack
         contacts, boxes = self._edges.first_contacts(starts, curves, kept_m, 2 * self.clearance_m)
         hits = {leg: Hit(self.parts[part].owner, piece) for leg, (piece, part) in contacts.items()}
-        if self.ring is not None:
-            inside = shapely.intersects_xy(self.ring, np.array(starts)[:, :2])
-            hits |= {leg: Hit(EDGE, 0) for leg in np.flatnonzero(~inside).tolist()}
+        hits |= {leg: Hit(EDGE, 0) for leg in np.flatnonzero(self._outside(np.array(starts))).tolist()}
         return [Look(hits.get(leg), box) for leg, box in enumerate(boxes)]
+
+    def _outside(self, poses: Floats) -> NDArray[np.bool_]:
+        """Which of some poses lie outside the ring."""
+        if self.ring is None:
+            return np.zeros(len(poses), dtype=bool)
+        return ~np.asarray(shapely.intersects_xy(self.ring, poses[:, :2]))
 
     def _signatures(self, boxes: Sequence[Floats]) -> list[tuple[Hashable, ...]]:
         """For each of some lists of boxes, to be compared: all of what stands in them, and which lie in the ring."""
@@ -200,7 +204,7 @@ class Obstruction:
         if ends:
             stretches += [(SURE_M, np.minimum(zone_m, total_m - SURE_M), False)]
             stretches += [(np.maximum(total_m - zone_m, SURE_M), total_m - SURE_M, False)]
-        hit = np.zeros(len(starts), dtype=bool)
+        hit = self._outside(starts) if owner == EDGE else np.zeros(len(starts), dtype=bool)
         for from_m, to_m, middle in stretches:
             rest = np.nonzero(~hit)[0]
             part = np.broadcast_to(from_m, total_m.shape)[rest], to_m[rest]

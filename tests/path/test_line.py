@@ -11,6 +11,7 @@ from coursecheck.course.model import Blocked
 from coursecheck.equipment import build_shapes
 from coursecheck.geometry.frames import heading_rad
 from coursecheck.path.compute import compute_line
+from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.runner import Runner
 from tests.path.line_plans import RUNNER, line_of, plan, random_plan
 
@@ -177,6 +178,22 @@ def test_beside_the_ring_edge_the_edge_is_named():
         ("a", "jump", 20, 20, 0), ("t", "tunnel", 39.95, 20, 0, {"length": 3.0}), ("b", "jump", 30, 30, 270)
     )
     assert "the ring's edge" in line_of(course).legs[0].problem
+
+
+def test_beyond_the_ring_there_is_no_line_and_few_curves_are_looked_at(monkeypatch):
+    looked_at = 0
+    look = Obstruction.look
+
+    def counted(self, starts, curves):
+        nonlocal looked_at
+        looked_at += len(curves)
+        return look(self, starts, curves)
+
+    monkeypatch.setattr(Obstruction, "look", counted)
+    inside, outside = [(f"i{k}", "jump", 12, 8 + 7 * k, 0) for k in range(3)], [("x", "jump", 26, 30, 90)]
+    line = line_of(plan(*inside, *outside, ("y", "jump", 34, 22, 180), ring=((0, 0), (20, 0), (20, 40), (0, 40))))
+    assert [leg.problem and "the ring's edge" in leg.problem for leg in line.legs] == [None, None, True, True]
+    assert looked_at < 500  # of 8100 curves of a leg, none can begin or end out there
 
 
 @pytest.mark.parametrize("gap", [2.0, 2.6])
