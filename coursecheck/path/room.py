@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from coursecheck.path.flights import SHARES, Flights
 from coursecheck.path.legs import Leg
@@ -25,8 +26,8 @@ def make_room(
     """Where a leg loops or has no line: looks closer there, then shortens the flights next to it.
 
     Take-off and landing next to such a leg are shortened together to the largest share of SHARES, or to nothing, with
-    which the dog can run on without a loop, or at all where there was no line. Where not even that helps they keep
-    their length.
+    which the dog can run on without a loop, or at all where there was no line. Where not even that helps, or where it
+    takes the dog further than the loop, they keep their length.
 
     Args:
         stretch: the stretch.
@@ -46,40 +47,59 @@ def make_room(
         grids[k] = flights.nodes[k].grid(OFFSETS, steps_rad[k])
     best = settle([stretch], grids, steps_rad)[stretch]
     beside = {k for k in stretch.legs if flights.is_flight(k) or flights.is_flight(k + 1)}
-    shares = dict.fromkeys(_tight(stretch, best, flights, legs) & beside, 0.0)
-    if not shares:
+    tight = _tight(stretch, best, flights, legs) & beside
+    if not tight:
         return best
     whole, problems = {k: flights.nodes[k] for k in grids}, [leg.problem for leg in legs]
     stuck = {k for k, problem in zip(stretch.legs, problems, strict=True) if problem is not None}
-    may_loop: set[int] = set()
 
-    def shorten(shares: Mapping[int, float]) -> tuple[Best, set[int]]:
-        """The best chain when the flights next to some legs have a share of their length, and what is tight then."""
+    def shorten(shares: Mapping[int, float]) -> Best:
+        """The best chain when the flights next to some legs have a share of their length."""
         flights.replace(_shortened(whole, shares, flights))
         flights.ask(grids)
         for k in shares:
             legs[k - stretch.first].try_again()
-        found = settle([stretch], grids, steps_rad)[stretch]
-        without_line = _tight(stretch, found, flights, legs, math.inf)
-        return found, _tight(stretch, found, flights, legs) - may_loop | without_line
+        return settle([stretch], grids, steps_rad)[stretch]
 
-    without_flights, still_tight = shorten(shares)
-    # A loop with short flights is better than no line at all.
-    may_loop |= still_tight & stuck - _tight(stretch, without_flights, flights, legs, math.inf)
-    shares = dict.fromkeys(shares.keys() - (still_tight - may_loop), 0.0)
-    if not shares:
-        flights.replace(whole)
-        flights.ask(grids)
-        for leg, problem in zip(legs, problems, strict=True):
-            leg.problem = problem
-        return best
+    shares = _largest_shares(tight, stuck, shorten, partial(_tight, stretch, flights=flights, legs=legs))
+    made = shorten(shares) if shares else None
+    shortened = {k: flights.nodes[k] for k in grids}
+    if made is not None and (stuck or _whole_m(made, shortened) <= _whole_m(best, whole)):
+        return made
+    flights.replace(whole)
+    flights.ask(grids)
+    for leg, problem in zip(legs, problems, strict=True):
+        leg.problem = problem
+    return best
+
+
+def _largest_shares(
+    tight: set[int], stuck: set[int], shorten: Callable[[Mapping[int, float]], Best], still_tight: Callable[..., set[int]]
+) -> dict[int, float]:
+    """The largest share of SHARES, or nothing, that helps each leg; a leg that nothing helps is left out.
+
+    Args:
+        tight: the legs.
+        stuck: those that had no line: a loop with short flights is better than none.
+        shorten: the best chain when the flights next to some legs have a share of their length.
+        still_tight: the legs of such a chain that are tight.
+    """
+    found = shorten(dict.fromkeys(tight, 0.0))
+    may_loop = still_tight(found) & stuck - still_tight(found, loop_rad=math.inf)
+    shares = dict.fromkeys(tight - (still_tight(found) - may_loop), 0.0)
     unsettled = set(shares)
     for share in SHARES:
         if unsettled:
-            fits = unsettled - shorten(shares | dict.fromkeys(unsettled, share))[1]
+            found = shorten(shares | dict.fromkeys(unsettled, share))
+            fits = unsettled - (still_tight(found) - may_loop | still_tight(found, loop_rad=math.inf))
             shares |= dict.fromkeys(fits, share)
             unsettled -= fits
-    return shorten(shares)[0]
+    return shares
+
+
+def _whole_m(best: Best, nodes: Mapping[int, Node]) -> float:
+    """The length of a chain with all of its flights."""
+    return best.total_m + sum(node.before_m + node.after_m for node in nodes.values())
 
 
 def _tight(

@@ -6,7 +6,7 @@ import heapq
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import count
+from itertools import count, islice
 from operator import attrgetter
 
 from coursecheck.geometry.frames import Point
@@ -14,15 +14,13 @@ from coursecheck.path.boxes import Bounds, around
 from coursecheck.path.curves import Curve, Place, words_between
 from coursecheck.path.detour import Route, Wrap
 from coursecheck.path.obstruction import Hit, Kept, Obstruction
-from coursecheck.path.parts import Corner
+from coursecheck.path.parts import EDGE, Corner
 from coursecheck.path.winding import ROUGH, windings
 from coursecheck.path.words import turns_as
 
 __all__ = ["Found", "search"]
 
 POPS = 40  # curves that a search looks at before it gives up
-OTHER_WAY = 1.3  # a second way round is kept where it is no longer than this,
-OTHER_WAY_M = 2.0  # and this, at the poses looked at
 NEEDLESS_RAD = 1.5 * math.pi  # a wrap that turns further would be touched from the wrong side
 
 
@@ -31,25 +29,25 @@ class Found:
     """What a search brings home.
 
     Attributes:
-        routes: the shortest way round, and another one that is not much longer; empty where a word itself is clear
-            or where nothing was found.
+        routes: the shortest way round, and what may be shorter between other poses, which was not looked at: the same
+            with two wraps joined, and the likeliest way on the other side of what was met first. Empty where a word
+            itself is clear or where nothing was found.
         owners: everything that stood in the way, in the order in which it was met.
-        clear: whether anything feasible was found, be it a word.
         box: all that was looked at lies in it.
     """
 
     routes: tuple[Route, ...]
     owners: tuple[str, ...]
-    clear: bool
     box: Bounds
 
 
 def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
-    """The shortest ways round between two poses.
+    """The shortest way round between two poses, and another that may be shorter between others.
 
     Best first: the shortest curve that is known is looked at exactly; where it comes too near to something, the ways
     round that on either side join the queue. A way round is never shorter than the curve it comes from, so the first
-    clear curve is the shortest of all that can be reached.
+    clear curve is the shortest of all that can be reached. Where the dog comes or leaves a little differently, the
+    other side may be shorter by a whole circle: so that is offered, too.
 
     Args:
         start: where the leg begins.
@@ -71,30 +69,24 @@ def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, 
 def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
     """The ways round."""
     queue = _Queue(start, end, radius_m, obstruction, turn)
-    routes: list[Route] = []
+    routes: tuple[Route, ...] = ()
     owners: list[str] = []
     boxes: list[Bounds] = [(*start[:2], *start[:2])]
-    best_m, clear = math.inf, False
+    slack_m = max(0.0, radius_m - obstruction.clearance_m)
     for _pop in range(POPS):
-        curve = queue.pop(OTHER_WAY * best_m + OTHER_WAY_M)
+        curve = queue.pop()
         if curve is None:
             break
         [(hit, box)] = obstruction.look([start], [curve.pieces])
         boxes.append(box)
         if hit is None:
-            clear = True
-            if curve.route is None:
-                break
-            best_m = min(best_m, curve.length_m)
-            routes += [curve.route] if curve.route not in routes else []
-            if len(routes) == 2:
-                break
-            continue
+            if curve.route is not None:
+                routes = curve.route, *_joined(curve.route, slack_m), *queue.across(curve.route, owners[0])
+            break
         owners += [hit.owner] if hit.owner not in owners else []
-        slack_m = max(0.0, radius_m - obstruction.clearance_m)
         for route in _ways_round(curve, hit, obstruction.corners(hit.owner), start, end, slack_m):
             queue.push(route)
-    return Found(tuple(routes), tuple(owners), clear, around(boxes))
+    return Found(routes, tuple(owners), around(boxes))
 
 
 class _Queue:
@@ -113,11 +105,15 @@ class _Queue:
     def _add(self, curve: Curve) -> None:
         heapq.heappush(self._heap, (curve.length_m, next(self._serial), curve))
 
-    def pop(self, longest_m: float) -> Curve | None:
-        """The shortest curve that was not looked at yet; None where it is longer than `longest_m`."""
-        if not self._heap or self._heap[0][0] > longest_m:
-            return None
-        return heapq.heappop(self._heap)[2]
+    def pop(self) -> Curve | None:
+        """The shortest curve that was not looked at yet; None where there is none."""
+        return heapq.heappop(self._heap)[2] if self._heap else None
+
+    def across(self, route: Route, owner: str) -> Iterator[Route]:
+        """The route of the shortest curve not looked at yet that passes something on the other side than a route."""
+        waiting = [curve.route for _, _, curve in sorted(self._heap) if curve.route is not None]
+        for side in sorted({1.0, -1.0} - {_side(route, owner)}):
+            yield from islice((other for other in waiting if _side(other, owner) == side), 1)
 
     def push(self, route: Route) -> None:
         """Adds the curves of a route, and of the route without a wrap that it turns out not to need."""
@@ -135,6 +131,11 @@ class _Queue:
                     self.push((*route[:k], *route[k + 1 :]))
 
 
+def _side(route: Route, owner: str) -> float | None:
+    """The way in which a route turns round something; None where it does not."""
+    return next((wrap.side for wrap in route if wrap.owner == owner), None)
+
+
 def _ways_round(
     curve: Curve, hit: Hit, corners: Sequence[Corner], start: Place, end: Place, slack_m: float
 ) -> Iterator[Route]:
@@ -147,7 +148,8 @@ def _ways_round(
     for place in sorted({min(place, len(route)) for place in places}):
         before = route[place - 1].middle if place else start[:2]
         after = route[place].middle if place < len(route) else end[:2]
-        for side in (1.0, -1.0):
+        known = None if hit.owner == EDGE else _side(route, hit.owner)
+        for side in (1.0, -1.0) if known is None else (known,):
             corner = _outermost(corners, before, after, side, route)
             if corner is not None:
                 yield from _with_wrap(route, place, Wrap(hit.owner, side, (corner,)), slack_m)
@@ -165,15 +167,28 @@ def _outermost(corners: Sequence[Corner], before: Point, after: Point, side: flo
 
 
 def _with_wrap(route: Route, place: int, wrap: Wrap, slack_m: float) -> Iterator[Route]:
-    """The route with a wrap more, and with the wrap's corner joined to a neighbour that turns the same way.
-
-    One arc can hold two corners where these are no further apart than twice the slack: turn radius less clearance.
-    """
-    yield (*route[:place], wrap, *route[place:])
-    corner = wrap.corners[0]
+    """The route with a wrap more, and with that joined to a neighbour."""
+    longer = (*route[:place], wrap, *route[place:])
+    yield longer
     for k in (place - 1, place):
-        if 0 <= k < len(route) and route[k].side == wrap.side:
-            if any(math.dist(corner[:2], other[:2]) > 2 * slack_m for other in route[k].corners):
-                continue
-            joined = Wrap(route[k].owner, wrap.side, tuple(sorted((*route[k].corners, corner))))
-            yield (*route[:k], joined, *route[k + 1 :])
+        yield from _join(longer, k, slack_m)
+
+
+def _joined(route: Route, slack_m: float) -> Iterator[Route]:
+    """The route with two wraps that follow each other joined."""
+    for k in range(len(route) - 1):
+        yield from _join(route, k, slack_m)
+
+
+def _join(route: Route, k: int, slack_m: float) -> Iterator[Route]:
+    """The route with wraps k and k + 1 joined, where both turn the same way and one arc can hold all their corners.
+
+    It can where no two of them are further apart than twice the slack: turn radius less clearance.
+    """
+    if not 0 <= k < len(route) - 1 or route[k].side != route[k + 1].side:
+        return
+    first, second = route[k], route[k + 1]
+    if any(math.dist(a[:2], b[:2]) > 2 * slack_m for a in first.corners for b in second.corners):
+        return
+    joined = Wrap(first.owner, first.side, tuple(sorted((*first.corners, *second.corners))))
+    yield (*route[:k], joined, *route[k + 2 :])

@@ -24,7 +24,7 @@ from coursecheck.path.words import Floats, word_lengths
 
 __all__ = ["LegTable", "cheapest_chain", "leg_tables", "settle"]
 
-SEARCHES = 3
+BARREN = 3  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
 ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
 QUICK = 4 * ALIKE  # as many are refuted quickly; of more, the ends are looked at, too
 SMALL = 400  # pairs of poses of a leg that is solved together with others,
@@ -81,7 +81,7 @@ class LegTable:
     least_m: Floats | None = None
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     clear: set[tuple[int, int]] = field(default_factory=set)
-    _searches: int = 0
+    _barren: int = 0
     _alike: int = ALIKE // 2
     _looked: Looked | None = None
 
@@ -141,9 +141,9 @@ class LegTable:
         """
         if self.leg is None:
             return
-        if self._searches < SEARCHES and (row >= WORDS or not self.leg.routes):
-            self._searches += 1
+        if self._barren < BARREN and (row >= WORDS or not self.leg.routes):
             new = self.leg.find_ways_round(*self.ends(pair))
+            self._barren += not new
             if new:
                 starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
                 more = [self.leg.route_lengths(route, starts, ends) for route in new]
