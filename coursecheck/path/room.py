@@ -74,7 +74,10 @@ def make_room(
 
 
 def _largest_shares(
-    tight: set[int], stuck: set[int], shorten: Callable[[Mapping[int, float]], Best], still_tight: Callable[..., set[int]]
+    tight: set[int],
+    stuck: set[int],
+    shorten: Callable[[Mapping[int, float]], Best],
+    still_tight: Callable[..., set[int]],
 ) -> dict[int, float]:
     """The largest share of SHARES, or nothing, that helps each leg; a leg that nothing helps is left out.
 
