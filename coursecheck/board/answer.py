@@ -165,7 +165,7 @@ def _entry(entry: Entry, verdict: Verdict) -> dict[str, Any]:
         "title": printable(worst.title),
         "place": place_words(worst),
         "lines": [
-            {"heights": height_words(line.heights, verdict), "message": printable(line.finding.message)}
+            {"heights": height_words(line.heights, verdict), "figures": printable(line.finding.figures)}
             for line in entry.lines
         ],
         "rule": labelled(worst.limit, authority_words(worst)),

@@ -134,6 +134,7 @@ class Board:
                 "languages": dict(LANGUAGES),
                 "file": str(desk.file),
                 "name": desk.file.name,
+                "exists": desk.exists,
                 "plan": desk.current,
                 "restored": desk.restored,
                 "conflict": desk.conflict,

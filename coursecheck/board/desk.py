@@ -84,6 +84,11 @@ class Desk:
         return self._journal.ours
 
     @property
+    def exists(self) -> bool:
+        """Whether there was a file when it was last read or written."""
+        return self._disk.text is not None
+
+    @property
     def pending(self) -> bool:
         """Whether there is something that is not in the file yet."""
         return self._pending is not None

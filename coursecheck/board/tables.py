@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from coursecheck.board.refusals import named_place
 from coursecheck.checking import Shelf
 from coursecheck.course.model import Course
 from coursecheck.course.plain import plain_course
 from coursecheck.course.reading import course_of_tables
 from coursecheck.equipment import KINDS
-from coursecheck.errors import CoursecheckError
+from coursecheck.errors import CoursecheckError, CourseError
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["Library", "page_tables"]
@@ -64,7 +65,7 @@ class Library:
             tables: as `page_tables` gives them; from a page, so anything at all.
 
         Raises:
-            CourseError: with every problem.
+            CourseError: with every problem, its place named as the page names it.
         """
         course = self._moved(tables) or self._read(tables)
         self._last = (tables, course)
@@ -75,7 +76,12 @@ class Library:
         units = "m"
         if isinstance(head, dict) and head.get("units") == "ft":
             units, tables = "ft", {**tables, "course": {**head, "units": "m"}}
-        return replace(course_of_tables(tables, "the board", KINDS, self.words), units=units)
+        try:
+            course = course_of_tables(tables, "the board", KINDS, self.words)
+        except CourseError as error:
+            problems = [replace(one, path=named_place(one.path, tables)) for one in error.problems]
+            raise CourseError(problems) from error
+        return replace(course, units=units)
 
     def _moved(self, tables: Mapping[str, Any]) -> Course | None:
         """The course where nothing but some obstacles differs from the one before: they alone are read.

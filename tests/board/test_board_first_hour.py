@@ -4,6 +4,7 @@ import pytest
 from hands import at, chosen, judged, press, screen, settled, verdict
 
 from coursecheck import check, load_plan
+from coursecheck.language import LANGUAGES
 
 
 def test_a_flag_that_is_pressed_leads_to_its_finding_and_never_stands_in_the_way_of_a_drag(
@@ -132,3 +133,131 @@ def test_an_obstacle_that_is_held_at_the_edge_of_its_free_ground_keeps_its_dista
     assert at(page, "b").startswith("translate(15 -15.1")
     legs = [one for one in check(plan, book).findings if one.limit == "leg-distance-min"]
     assert {one.outcome for one in legs} == {"met"}
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+@pytest.mark.parametrize(("width", "rows"), [(390, 3), (1280, 1)])
+def test_the_bar_and_the_tabs_can_be_reached_whole(open_board, open_page, draft, code, width, rows):
+    page = open_page(open_board(draft, "--language", code), viewport={"width": width, "height": 800})
+    for tool in page.locator(".tools input, .tools button, .tools select").all():
+        box = tool.bounding_box()
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= width
+    buttons = page.locator(".tools button, .tools select, .tools .modes").all()
+    assert len({round(box["y"] + box["height"] / 2) for box in (button.bounding_box() for button in buttons)}) == rows
+    for tab in ("walk", "order"):  # the longest words: the chosen one is bold
+        page.click(f"#tab-{tab}")
+        assert len({box["y"] for box in (one.bounding_box() for one in page.locator("[role=tab]").all())}) == 1
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_undo_keeps_its_width_whatever_the_step_is_called(open_board, open_page, saltmarsh, width):
+    page = open_page(open_board(saltmarsh), viewport={"width": width, "height": 800})
+    tools = page.locator(".tools button").all()
+    before = [tool.bounding_box() for tool in tools]
+    page.focus("[data-id=walk]")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_selector("#undo:not([disabled])")
+    assert page.get_attribute("#undo", "title") == page.text_content("#undo") == "Undo: Move walk"
+    assert [tool.bounding_box() for tool in tools] == before
+    page.click("#tab-ring")
+    page.fill("[data-key='size 1']", "41")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#undo[title='Undo: Ring size']")
+    assert [tool.bounding_box() for tool in tools] == before
+
+
+@pytest.mark.parametrize(("typed", "entered"), [("7.25", False), ("abc", False), ("abc", True)])
+def test_esc_in_a_field_takes_back_what_was_typed_and_leads_to_the_sheet(
+    open_board, open_page, saltmarsh, typed, entered
+):
+    page = open_page(open_board(saltmarsh))
+    page.focus("[data-id=b]")
+    page.keyboard.press("Enter")
+    field = page.locator("#panel-obstacle [data-key=x]")
+    held = field.input_value()
+    field.fill(typed)
+    if entered:
+        field.press("Enter")
+    field.press("Escape")
+    assert page.evaluate("document.activeElement.dataset.id") == "b"
+    assert chosen(page) == ["b"]
+    assert field.input_value() == held
+    assert page.locator("#panel-obstacle .wrong").count() == 0
+    assert page.is_disabled("#undo")
+    page.keyboard.press("?")
+    page.wait_for_selector("dialog[open]")
+    page.keyboard.press("Escape")
+    page.wait_for_selector("dialog", state="hidden")
+    assert chosen(page) == ["b"]
+
+
+def test_esc_in_a_field_of_the_plan_leads_to_the_sheet_where_nothing_is_chosen(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh))
+    page.click("#tab-plan")
+    page.fill("[data-key=title]", "Another")
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.id") == "sheet"
+    assert page.input_value("[data-key=title]") == load_plan(saltmarsh)[0].title
+    assert page.is_disabled("#undo")
+
+
+def test_what_has_no_file_yet_is_not_called_saved(open_board, open_page):
+    board = open_board("new.course.toml")
+    page = open_page(board)
+    second = open_page(board)
+    assert page.text_content("#saved") == "no file yet"
+    page.click("[data-kind=jump]")
+    press(page, 10, 10)
+    settled(page)
+    assert board.file.exists()
+    page.context.close()
+    second.wait_for_selector("#saved >> text=/^saved$/")
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [("en", "b, x: found 20000; write"), ("de", "b, x: gefunden: 20000; schreiben"), ("fr", "b, x\u00a0: ")],
+)
+def test_a_refusal_names_the_obstacle_and_the_field_as_the_page_does(open_board, open_page, saltmarsh, code, words):
+    page = open_page(open_board(saltmarsh, "--language", code))
+    page.focus("[data-id=b]")
+    page.keyboard.press("Enter")
+    page.fill("#panel-obstacle [data-key=x]", "20000")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#status.alarm")
+    said = page.text_content("#status")
+    assert words in said
+    assert "obstacle[" not in said
+
+
+@pytest.mark.parametrize(
+    ("edit", "words"),
+    [
+        (lambda plan: plan["obstacle"][1].update(bar=-3), "b, bar: found -3"),
+        (lambda plan: plan["obstacle"][1].update(at=5), "b, at: found 5"),
+        (lambda plan: plan["obstacle"][1].update(id=5), "5, name: found 5"),
+        (lambda plan: plan["obstacle"].insert(1, 5), "obstacle[1]: found 5"),
+        (lambda plan: plan["ring"].update(size=[-1.0, 40.0]), "Ring, width: found -1"),
+        (
+            lambda plan: plan["ring"].update(blocked=[{"name": "pond", "centre": [3, 3], "radius": -1}]),
+            "pond, radius: found -1",
+        ),
+        (lambda plan: plan["sequence"].update(start_line=-3), "start line before 1: found -3"),
+        (lambda plan: plan.update(store={"jump": -1}), "Store, jump: found -1"),
+    ],
+)
+def test_refusals_of_every_panel_speak_its_words(open_board, saltmarsh, edit, words):
+    board = open_board(saltmarsh)
+    plan = board.start()["plan"]
+    edit(plan)
+    assert board.judged(plan)["error"].startswith(words)
+
+
+def test_a_finding_says_its_place_and_title_once_and_a_line_of_figures_for_each_class(open_board, open_page, draft):
+    page = open_page(open_board(draft))
+    page.click("#tab-findings")
+    found = page.locator(".finding", has_text="distance to the next obstacle (line), 10 to 11").first
+    assert found.inner_text().count("10 to 11 (h to t2)") == 1
+    assert found.locator("p >> nth=0").inner_text() == "medium: 4.34 m, at least 5.00 m (0.66 m short)"
+    assert found.locator("p >> nth=1").inner_text() == "large: 4.38 m, at least 5.00 m (0.62 m short)"

@@ -123,9 +123,9 @@ def test_the_board_says_what_the_command_line_says(board, saltmarsh):
     verdict = check(*load_plan(moved))
     assert answer["legal"] == verdict.legal
     assert [row["length"] for row in answer["lengths"]] == [format_figure(x.length_m, "m") for x in verdict.lengths]
-    said = {line["message"] for finding in answer["findings"] for line in finding["lines"]}
+    said = {line["figures"] for finding in answer["findings"] for line in finding["lines"]}
     shown = ("breach", "close", "unmeasurable")
-    assert said == {finding.message for finding in verdict.findings if finding.outcome in shown}
+    assert said == {finding.figures for finding in verdict.findings if finding.outcome in shown}
 
 
 def test_ctrl_c_ends_it_cleanly_and_leaves_nothing_behind(open_board, saltmarsh):

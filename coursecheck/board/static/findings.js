@@ -62,7 +62,7 @@ export function findings(state, panel, view) {
     h("span", { class: "what" }, say("{title}, {place}", { title: finding.title, place: finding.place })),
     h("span", { class: "state" }, [finding.gravity, finding.state, finding.waived && say("waived"), isFresh(finding) && say("new")].filter(Boolean).join(", ")));
     return h("li", { class: `finding ${finding.severity}` }, button,
-      ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, say("{name}:", { name: line.heights })), ` ${line.message}`)),
+      ...finding.lines.map((line) => h("p", {}, h("span", { class: "classes" }, say("{name}:", { name: line.heights })), ` ${line.figures}`)),
       h("p", { class: "small" }, finding.rule));
   }
 

@@ -22,7 +22,7 @@ const WORDS = [
   ["+ - 0", say("nearer, farther, the whole ring")],
   [say("Alt while dragging"), say("no snapping")],
   [say("Shift drag on empty ground"), say("choose everything in a frame")],
-  [say("Esc"), say("let go, choose nothing")],
+  [say("Esc"), say("let go, choose nothing; in a field: take back what was typed, and to the sheet")],
   ["?", say("this list")],
 ];
 
@@ -33,7 +33,7 @@ export function showKeys(show) {
 
 /**
  * @param {State} state @param {Acts} acts @param {import("./fence.js").Fence} fence @param {SVGSVGElement} svg
- * @param {{cancel: () => void, help: () => void, fields: () => void, tape: (id: string) => void, zoom: (factor: number) => void, whole: () => void}} more
+ * @param {{cancel: () => void, help: () => void, fields: () => void, tape: (id: string) => void, zoom: (factor: number) => void, whole: () => void, back: () => void}} more `back`: from a field to the sheet
  */
 export function keys(state, acts, fence, svg, more) {
   svg.addEventListener("focusin", (event) => {
@@ -42,6 +42,11 @@ export function keys(state, acts, fence, svg, more) {
   });
   document.addEventListener("keydown", (event) => {
     const target = /** @type {Element} */ (event.target);
+    if (event.key === "Escape" && target instanceof HTMLInputElement && target.type === "text" && !target.closest("dialog")) {
+      target.value = target.defaultValue;
+      more.back();
+      return;
+    }
     const typing = target.matches("input[type=text], select, textarea") || target.closest("dialog");
     if (command(event, Boolean(typing)) || (!typing && onSheet(event, target))) event.preventDefault();
   });

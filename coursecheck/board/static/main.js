@@ -14,7 +14,7 @@ import { Pointer } from "./pointer.js";
 import { ask, listen, WINDOW } from "./server.js";
 import { settings } from "./settings.js";
 import { Sheet } from "./sheet.js";
-import { State } from "./state.js";
+import { savedWords, State } from "./state.js";
 import { store } from "./store.js";
 import { byId, h, reword } from "./svg.js";
 import { tabs } from "./tabs.js";
@@ -76,6 +76,10 @@ keys(state, acts, fence, svg, {
   tape: (id) => tape.pass(id),
   zoom: (factor) => view.zoom(factor, view.middle),
   whole: () => view.fit(view.box),
+  back: () => {
+    sheet.focus();
+    state.tell("tab"); // the panel shows what holds
+  },
 });
 
 /** Whether what was drawn is in the file now. */
@@ -150,8 +154,8 @@ state.on(["plan", "saved", "pen"], () => {
 function button(id, words, named, step) {
   const node = byId(id, HTMLButtonElement);
   node.disabled = !step || !state.draws;
-  node.textContent = step && step.length < 24 ? named(step) : words;
-  node.title = step ?? "";
+  node.textContent = step ? named(step) : words;
+  node.title = step ? named(step) : "";
 }
 patience(state, byId("stamp", HTMLElement));
 let seen = "";
@@ -205,6 +209,7 @@ async function hear(event) {
 /** A window that reads shows what the one that draws has saved. */
 async function reread() {
   state.start = await ask("start");
+  state.saved = savedWords(state.start.exists);
   state.history.present = state.start.plan;
   state.tell("plan");
   state.judge();
@@ -240,7 +245,7 @@ function changedOutside(gone) {
       words: gone ? say("Begin with an empty ring") : say("Take the one on the disk"),
       act: async () => {
         const { plan } = await ask("settle", { window: WINDOW, choice: "theirs" });
-        state.adopt(say("Read the file again"), plan);
+        state.adopt(say("Read the file again"), plan, !gone);
       },
     },
     {

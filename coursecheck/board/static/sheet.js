@@ -116,6 +116,12 @@ export class Sheet {
     return symbol ? placed(obstacle, symbol.centre) : obstacle.at;
   }
 
+  /** Gives the focus to the obstacle that is chosen, else to the sheet. */
+  focus() {
+    const [id = ""] = this.state.selection;
+    (this.groups.get(id) ?? this.svg).focus();
+  }
+
   /** The elements in course order, so that Tab follows the course. @param {string[]} order */
   _sort(order) {
     const key = order.join(" ");

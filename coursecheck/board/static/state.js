@@ -35,7 +35,7 @@ export class State {
     /** @type {number|null} after which pass the next number goes; null for the end */
     this.cursor = null;
     this.draws = false;
-    this.saved = say("saved");
+    this.saved = savedWords(start.exists);
     this.shown = "";
     /** @type {{made: string[], solved: string[], fresh: Set<string>}} */
     this.change = { made: [], solved: [], fresh: new Set() };
@@ -114,12 +114,12 @@ export class State {
     } else this.tell("plan");
   }
 
-  /** Takes the plan of the file as a step of its own; it is kept already. @param {string} name @param {Plan} plan */
-  adopt(name, plan) {
+  /** Takes the plan of the file as a step of its own; it is kept already. @param {string} name @param {Plan} plan @param {boolean} exists whether there is a file */
+  adopt(name, plan, exists) {
     this.preview = null;
     this._remember();
     this.history.take(name, plan);
-    this.saved = say("saved");
+    this.saved = savedWords(exists);
     this.announce(`${name}.`);
     this.tell("plan", "selection", "saved");
     this.judge();
@@ -243,6 +243,11 @@ export class State {
   kind(name) {
     return /** @type {Kind} */ (this.kinds.find((kind) => kind.name === name));
   }
+}
+
+/** What is said of a file that holds all that was drawn. @param {boolean} exists whether there is one yet */
+export function savedWords(exists) {
+  return exists ? say("saved") : say("no file yet");
 }
 
 /** An answer with what the next one said anew; symbols that are not drawn any more go. @param {Answer} before @param {Answer} news @returns {Answer} */

@@ -33,7 +33,7 @@
  * @typedef {{symbol: string, numbers: string[]}} Drawn The key of a symbol; the numbers taken forwards and in reverse.
  *
  * @typedef {{key: string, outcome: string, state: string, severity: string, gravity: string, title: string,
- *     place: string, lines: {heights: string, message: string}[], rule: string, waived: string|null,
+ *     place: string, lines: {heights: string, figures: string}[], rule: string, waived: string|null,
  *     obstacles: string[], witness: {type: string, points: Point[]}|null}} Finding
  *
  * @typedef {object} Walk What a height class will find the course like to run.
