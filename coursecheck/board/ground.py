@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from coursecheck.board.crew import classes_of
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment import Shape, build_shapes
+from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.registry import leg_facets
 from coursecheck.measures.scene import Scene
 from coursecheck.path.line import Line
@@ -28,7 +29,6 @@ from coursecheck.verdict.docket import plan_facets, rows_by_id
 __all__ = ["free_ground", "free_ground_of"]
 
 _ROUND = 48  # chords of a quarter circle
-_SPREAD = math.sqrt(2.0)  # of a distance between two obstacles that are both set out
 _SURE = NormalDist().inv_cdf(1.0 - CLOSE_CHANCE)
 
 
@@ -127,5 +127,5 @@ def _bounds_of_leg(
         row: Limit | None = resolve(rows, [facets]).row
         if row is not None and row.severity == "must" and row.metric in ("line", "centres"):
             low, high = row.min or 0.0, math.inf if row.max is None else row.max
-            spare = min(_SURE * _SPREAD * book.setting_out_m, (high - low) / 2)
+            spare = min(_SURE * TWO_POINTS * book.setting_out_m, (high - low) / 2)
             yield row.metric, low + spare if low else low, high - spare

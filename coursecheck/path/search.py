@@ -12,7 +12,7 @@ from operator import attrgetter
 from coursecheck.geometry.frames import Point
 from coursecheck.path.boxes import Bounds, around
 from coursecheck.path.curves import Curve, Place, words_between
-from coursecheck.path.detour import Route, Wrap
+from coursecheck.path.detour import NOISE_M, Route, Wrap
 from coursecheck.path.obstruction import Hit, Kept, Obstruction
 from coursecheck.path.parts import EDGE, Corner
 from coursecheck.path.winding import ROUGH, windings
@@ -156,14 +156,18 @@ def _ways_round(
 
 
 def _outermost(corners: Sequence[Corner], before: Point, after: Point, side: float, route: Route) -> Corner | None:
-    """The corner furthest out on the side on which the line passes, none that the route already has."""
-    way_x, way_y = side * (after[0] - before[0]), side * (after[1] - before[1])
+    """The corner furthest out on the side on which the line passes, none that the route already has.
+
+    Of several as far out it is the first on the way, wherever the plan lies.
+    """
+    way_x, way_y = after[0] - before[0], after[1] - before[1]
     used = {corner for wrap in route for corner in wrap.corners}
-    return min(
-        (corner for corner in corners if corner not in used),
-        key=lambda corner: way_x * (corner[1] - before[1]) - way_y * (corner[0] - before[0]),
-        default=None,
-    )
+
+    def place(corner: Corner) -> tuple[float, float]:
+        x, y = corner[0] - before[0], corner[1] - before[1]
+        return round(side * (way_x * y - way_y * x) / NOISE_M), way_x * x + way_y * y
+
+    return min((corner for corner in corners if corner not in used), key=place, default=None)
 
 
 def _with_wrap(route: Route, place: int, wrap: Wrap, slack_m: float) -> Iterator[Route]:
@@ -190,5 +194,5 @@ def _join(route: Route, k: int, slack_m: float) -> Iterator[Route]:
     first, second = route[k], route[k + 1]
     if any(math.dist(a[:2], b[:2]) > 2 * slack_m for a in first.corners for b in second.corners):
         return
-    joined = Wrap(first.owner, first.side, tuple(sorted((*first.corners, *second.corners))))
+    joined = Wrap(min(first.owner, second.owner), first.side, tuple(sorted((*first.corners, *second.corners))))
     yield (*route[:k], joined, *route[k + 2 :])

@@ -27,6 +27,7 @@ __all__ = ["LegTable", "cheapest_chain", "leg_tables", "settle"]
 BARREN = 3  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
 ALIKE = 800  # curves of a leg that are refuted together, the first time; twice as many each further time
 QUICK = 4 * ALIKE  # as many are refuted quickly; of more, the ends are looked at, too
+TIE_M = 1e-9  # what is no shorter than this is as short: the first of equals is chosen, wherever the plan lies
 SMALL = 400  # pairs of poses of a leg that is solved together with others,
 TOGETHER = 20  # as many legs; more would leave the processor's cache
 
@@ -42,9 +43,10 @@ def cheapest_chain(costs: Sequence[Floats], inner: Sequence[Floats]) -> list[int
     total = inner[0]
     for cost, own in zip(costs, inner[1:], strict=True):
         through = total[:, None] + cost
-        came.append(through.argmin(axis=0))
-        total = through.min(axis=0) + own
-    path = [int(total.argmin())]
+        least = through.min(axis=0)
+        came.append((through <= least + TIE_M).argmax(axis=0))
+        total = least + own
+    path = [int((total <= total.min() + TIE_M).argmax())]
     for back in reversed(came):
         path.append(int(back[path[-1]]))
     return path[::-1]
@@ -100,10 +102,14 @@ class LegTable:
 
     def row(self, pair: int) -> int:
         """The row of the best curve of a pair."""
-        return int(self.lengths_m[:, pair].argmin())
+        lengths = self.lengths_m[:, pair]
+        return int((lengths <= lengths.min() + TIE_M).argmax())
 
-    def unknown(self, pair: int) -> tuple[int, Leg, Curve, Place] | None:
-        """The best curve of a pair, to be looked at, with its row, leg and start; None where that is not needed."""
+    def unknown(self, pair: int) -> tuple[int, Leg, Curve | None, Place] | None:
+        """The best curve of a pair, to be looked at, with its row, leg and start; None where that is not needed.
+
+        The curve itself is None where it does not exist after all: lengths of routes are not quite settled.
+        """
         if self.leg is None or self.leg.problem is not None:
             return None
         row = self.row(pair)
@@ -112,9 +118,8 @@ class LegTable:
         start, end = self.ends(pair)
         if (row, pair) not in self.made:
             curve = self.leg.curve(start, end, row)
-            if curve is None:  # float noise decides whether it exists
-                self.strike_out(row, pair)
-                return self.unknown(pair)
+            if curve is None:
+                return row, self.leg, None, start
             self.made[row, pair] = curve
         return row, self.leg, self.made[row, pair], start
 
@@ -161,7 +166,7 @@ class LegTable:
         through = around + self.lengths_m[:WORDS].min(axis=0)
         bound = (around + self.lengths_m[WORDS:].min(axis=0, initial=np.inf)).min()
         pairs = _least(through, self._alike)
-        pairs = pairs[through[pairs] <= bound]
+        pairs = pairs[through[pairs] <= bound + TIE_M]
         self.leg.refute(self.lengths_m, self._looked, *self.poses(pairs), pairs)
 
     def chosen(self, pair: int) -> Curve | None:
@@ -177,8 +182,8 @@ class LegTable:
 
 
 def _least(values: Floats, count: int) -> NDArray[np.intp]:
-    """The indices of the least of all values, at most so many."""
-    return np.argsort(values, kind="stable")[:count]
+    """The indices of the least of all values, at most so many; of equals the first ones."""
+    return np.argsort(np.round(values / TIE_M), kind="stable")[:count]
 
 
 def leg_tables(
@@ -277,16 +282,22 @@ def settle(
         costs = {i: [table.costs() for table in stretches[i][0]] for i in unsettled}
         asked: list[tuple[int, int, LegTable, int, int]] = []
         curves: list[tuple[Leg, Curve, Place]] = []
+        struck: list[tuple[int, int, LegTable, int, int]] = []
         for i in unsettled:
             tables, inner = stretches[i]
             path = cheapest_chain(costs[i], inner)
             pairs = [table.pair(*ends) for table, ends in zip(tables, pairwise(path), strict=True)]
             chosen[i] = path, pairs
             for k, (table, pair) in enumerate(zip(tables, pairs, strict=True)):
-                if (best := table.unknown(pair)) is not None:
-                    asked.append((i, k, table, pair, best[0]))
-                    curves.append(best[1:])
-        struck = []
+                if (best := table.unknown(pair)) is None:
+                    continue
+                row, leg, curve, start = best
+                if curve is None:
+                    table.strike_out(row, pair)
+                    struck.append((i, k, table, pair, row))
+                else:
+                    asked.append((i, k, table, pair, row))
+                    curves.append((leg, curve, start))
         for (i, k, table, pair, row), (leg, _, _), hit in zip(asked, curves, look_at(curves), strict=True):
             if hit is None:
                 table.clear.add((row, pair))

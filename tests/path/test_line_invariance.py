@@ -45,15 +45,20 @@ def test_a_mirrored_course_has_the_mirrored_line(seed):
     assert other.length_m == pytest.approx(fixed.length_m, abs=SAME_M)
 
 
+SMALL = Runner(turn_radius_m=1.0, takeoff_m=0.7, landing_m=0.6)
 MEDIUM = Runner(turn_radius_m=1.25, takeoff_m=1.0, landing_m=0.9)
 LARGE = Runner(turn_radius_m=1.5, takeoff_m=1.3, landing_m=1.1)
 JUMP = ("a", "jump", 20.0, 20.0, 0.0)
 WALLS = ("right", "wall", 21.6, 19.5, 80.0), ("left", "wall", 18.4, 19.5, 100.0)
+BACK_AND_ON = ["a", "a reverse", "b"]
 TIGHT = {
     "back beside a wall": (MEDIUM, plan(JUMP, ("w", "wall", 21.2, 22.1, 80.0), run=["a", "a reverse"])),
     "back, the wall further on": (LARGE, plan(JUMP, ("w", "wall", 21.2, 22.5, 80.0), run=["a", "a reverse"])),
     "again beside a wall": (LARGE, plan(JUMP, ("w", "wall", 21.2, 22.0, 80.0), run=["a", "a"])),
     "between walls": (LARGE, plan(JUMP, *WALLS, ("b", "jump", 20.0, 22.9, 180.0), run=["a", "b", "a"])),
+    "back, then to a jump that looks back": (SMALL, plan(JUMP, ("b", "jump", 20.0, 21.8, 180.0), run=BACK_AND_ON)),
+    "back, then on": (MEDIUM, plan(JUMP, ("b", "jump", 20.0, 22.4, 0.0), run=BACK_AND_ON)),
+    "back, then on, closer": (SMALL, plan(JUMP, ("b", "jump", 20.0, 21.5, 0.0), run=BACK_AND_ON)),
     "two jumps close together": (RUNNER, plan(JUMP, ("b", "jump", 20.0, 22.0, 0.0))),
 }
 
