@@ -226,7 +226,7 @@ class Leg:
         places = [[(x, y, heading) for x, y, heading in poses[close].tolist()] for poses in (starts, ends)]
         curves = [self.curve(start, end, row) for start, end in zip(*places, strict=True)]
         made = [i for i, curve in enumerate(curves) if curve is not None]
-        hit[close] = True  # float noise decides whether one exists
+        hit[close] = True  # those that do not exist after all, see `LegTable.unknown`, too
         hit[close[made]] = self._hits([places[0][i] for i in made], [c.pieces for c in curves if c is not None])
         looked.exact[row, pairs[close]] = True
         lengths[row, pairs[hit]] = np.inf

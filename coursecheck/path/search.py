@@ -164,6 +164,7 @@ def _outermost(corners: Sequence[Corner], before: Point, after: Point, side: flo
     used = {corner for wrap in route for corner in wrap.corners}
 
     def place(corner: Corner) -> tuple[float, float]:
+        """How far out and how far along, each times the length of the way: that orders them, without a root."""
         x, y = corner[0] - before[0], corner[1] - before[1]
         return round(side * (way_x * y - way_y * x) / NOISE_M), way_x * x + way_y * y
 

@@ -293,7 +293,6 @@ def settle(
                     continue
                 row, leg, curve, start = best
                 if curve is None:
-                    table.strike_out(row, pair)
                     struck.append((i, k, table, pair, row))
                 else:
                     asked.append((i, k, table, pair, row))
@@ -303,12 +302,12 @@ def settle(
                 table.clear.add((row, pair))
             else:
                 leg.met(hit.owner)
-                table.strike_out(row, pair)
                 struck.append((i, k, table, pair, row))
         unsettled = sorted({i for i, *_ in struck})
         totals = {i: _totals(costs[i], stretches[i][1]) for i in unsettled}
         for i, k, table, pair, row in struck:
             upto, onward = totals[i]
+            table.strike_out(row, pair)
             table.go_round(row, pair, upto[k], stretches[i][1][k + 1] + onward[k + 1])
     return [
         (path, [table.chosen(pair) for table, pair in zip(stretches[i][0], pairs, strict=True)])

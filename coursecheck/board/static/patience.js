@@ -2,7 +2,7 @@
 import { reword } from "./svg.js";
 import { say } from "./words.js";
 
-const LOOKS_MS = 600;
+const LOOKS_MS = 600; // a drag step is judged many times as quickly: nothing flickers while all goes well
 
 /** @param {import("./state.js").State} state @param {HTMLElement} stamp with the verdict and its reason */
 export function patience(state, stamp) {
