@@ -3,8 +3,8 @@
 Run: python tests/benchmarks/bench_board.py [STEPS]. Prints figures and asserts nothing. A step is one move of the
 pointer with an obstacle of twenty held, judged for three height classes, the list of findings in view; it ends when
 the frame that shows the new findings has been painted. A screen paints 60 times a second, and a step begins with a
-beat: what is in the page within 33 ms is painted with the second beat, at about 34.7 ms, never earlier. So it is told,
-too, when findings were in the page. The clock on the wall tells of a quiet machine only, so processor time stands
+beat: what is in the page within 33 ms is painted with the second beat, at about 34.7 ms, never earlier. So when the
+findings were in the page is told, too. The clock on the wall tells of a quiet machine only, so processor time stands
 beside it.
 """
 
