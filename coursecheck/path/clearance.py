@@ -16,7 +16,6 @@ from coursecheck.path.words import Floats
 __all__ = ["Piece", "begins", "box_of", "distance", "piece_from", "sample_many"]
 
 STEPS = 8  # chords for each arc in the quick search for what is near
-SHARES = np.arange(STEPS + 1) / STEPS
 QUARTER_RAD = math.pi / 2
 STRAIGHT_RAD = 1e-12  # an arc of so little has its own length as chord
 
@@ -87,11 +86,14 @@ def sample_many(
     """
     begin_m = lengths_m.cumsum(axis=1) - lengths_m
     low, high = np.maximum(from_m - begin_m, 0.0), np.minimum(to_m - begin_m, lengths_m)
-    run = low[..., None] + (high - low)[..., None] * SHARES
-    points = _along(begins(starts, lengths_m, curvatures)[..., None], run, curvatures[..., None])
-    counted = np.repeat(low < high, STEPS + 1, axis=1)
-    rows = np.moveaxis(points.reshape(2, *counted.shape), 0, -1)
-    return rows, counted, _strays(np.maximum(high - low, 0.0), curvatures).max(axis=1)
+    # A straight is its own chord.
+    steps = np.where(curvatures.any(axis=0), STEPS, 1)
+    piece = np.repeat(np.arange(len(steps)), steps + 1)
+    share = np.concatenate([np.arange(count + 1) / count for count in steps.tolist()])
+    run = low[:, piece] + (high - low)[:, piece] * share
+    points = _along(begins(starts, lengths_m, curvatures)[..., piece], run, curvatures[:, piece])
+    strays_m = _strays(np.maximum(high - low, 0.0), curvatures).max(axis=1)
+    return np.moveaxis(points, 0, -1), (low < high)[:, piece], strays_m
 
 
 def _strays(lengths_m: Floats, curvatures: Floats) -> Floats:

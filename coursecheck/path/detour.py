@@ -75,33 +75,38 @@ def _room(wrap: Wrap, turn_radius_m: float, clearance_m: float) -> tuple[tuple[D
 
 
 def _within(points: Floats, middle: Point, radius_m: float) -> NDArray[np.bool_]:
-    offset = points - middle
-    return np.asarray((offset * offset).sum(axis=-1) <= (radius_m + NOISE_M) ** 2)
+    x, y = points[0] - middle[0], points[1] - middle[1]
+    return np.asarray(x * x + y * y <= (radius_m + NOISE_M) ** 2)
 
 
 def _furthest(discs: Sequence[Disc], meetings: Sequence[Point], to: Floats) -> Floats:
-    """The point of an intersection of discs that lies furthest along unit vectors `to`, shape (..., 2).
+    """The point of an intersection of discs that lies furthest along unit vectors `to`, shape (2, ...).
 
     It is the furthest point of one of the discs or a point where two of them meet. Not a number where the discs have
     no point in common.
     """
+    options = [_at(middle, to) + radius_m * to for middle, radius_m in discs]
     if len(discs) == 1:
-        return np.asarray(discs[0][0] + discs[0][1] * to)
+        return options[0]
     best = np.full(to.shape, np.nan)
-    reach = np.full(to.shape[:-1], -np.inf)
-    options = [middle + radius_m * to for middle, radius_m in discs]
+    reach = np.full(to.shape[1:], -np.inf)
     inside = [
         np.logical_and.reduce([_within(option, p, a) for j, (p, a) in enumerate(discs) if j != i])
         for i, option in enumerate(options)
     ]
-    options += [np.broadcast_to(meeting, to.shape) for meeting in meetings]
-    inside += [np.ones(to.shape[:-1], dtype=bool)] * len(meetings)
+    options += [np.broadcast_to(_at(meeting, to), to.shape) for meeting in meetings]
+    inside += [np.ones(to.shape[1:], dtype=bool)] * len(meetings)
     for option, valid in zip(options, inside, strict=True):
-        along = (option * to).sum(axis=-1)
+        along = option[0] * to[0] + option[1] * to[1]
         better = valid & (along > reach)
-        best[better] = option[better]
+        best[:, better] = option[:, better]
         reach[better] = along[better]
     return best
+
+
+def _at(point: Point, points: Floats) -> Floats:
+    """A point as an array that goes with points (2, ...)."""
+    return np.array(point).reshape(2, *(1 for _ in points.shape[1:]))
 
 
 def _meetings(p: Point, a: float, q: Point, b: float) -> Iterator[Point]:
@@ -156,21 +161,20 @@ def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, 
     for k, wrap in enumerate(route):
         sides[k + 1] = wrap.side
     radii = np.array([turn_radius_m, *(wrap.radius_m(turn_radius_m, clearance_m) for wrap in route), turn_radius_m])
-    centres = np.empty((count, 4, len(start), 2))
-    for k, poses in ((0, start), (-1, end)):
-        normal = np.column_stack((-np.sin(poses[:, 2]), np.cos(poses[:, 2])))
-        centres[k] = poses[:, :2] + turn_radius_m * sides[k][:, None, None] * normal
+    centres = np.empty((2, count, 4, len(start)))
+    for k, (x, y, heading) in ((0, start.T), (-1, end.T)):
+        reach = turn_radius_m * sides[k][:, None]
+        centres[:, k] = x - reach * np.sin(heading), y + reach * np.cos(heading)
     for k, wrap in enumerate(route):
-        centres[k + 1] = wrap.middle
+        centres[:, k + 1] = _at(wrap.middle, centres[:, k + 1])
     straights, headings, missing = _tangents(centres, sides, radii)
     rooms = [wrap.room(turn_radius_m, clearance_m) for wrap in route]
     for _round in range(ROUNDS):
         before = headings
         for k, wrap in enumerate(route):
-            turn = full_turn(wrap.side * (before[k + 1] - before[k]))
-            middle = before[k] + wrap.side * turn / 2
-            to = wrap.side * np.stack((-np.sin(middle), np.cos(middle)), axis=-1)
-            centres[k + 1] = _furthest(*rooms[k], to)
+            middle = before[k] + wrap.side * full_turn(wrap.side * (before[k + 1] - before[k])) / 2
+            to = np.stack((-wrap.side * np.sin(middle), wrap.side * np.cos(middle)))
+            centres[:, k + 1] = _furthest(*rooms[k], to)
         straights, headings, missing = _tangents(centres, sides, radii)
         if not (np.abs(headings - before) > SETTLED_RAD).any():
             break
@@ -185,11 +189,11 @@ def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, 
 
 def _tangents(centres: Floats, sides: Floats, radii: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Lengths and headings of the straights between circles in a row, and whether any of them does not exist."""
-    way = centres[1:] - centres[:-1]
-    square = (way * way).sum(axis=-1)
+    x, y = centres[:, 1:] - centres[:, :-1]
+    square = x * x + y * y
     signed = sides * radii[:, None]
     step = (signed[1:] - signed[:-1])[:, :, None]
     rest = square - step * step
     straights = np.sqrt(np.maximum(rest, 0.0))
-    headings = np.arctan2(way[..., 1], way[..., 0]) - np.arctan2(step, straights)
+    headings = np.arctan2(y, x) - np.arctan2(step, straights)
     return straights, headings, np.asarray((rest < 0.0).any(axis=0))

@@ -198,7 +198,8 @@ class Leg:
         lengths_m, curvatures = pieces.T * self.radius_m, SIDES[row] / self.radius_m
         new = ~looked.quick[row, pairs]
         hit = np.zeros(len(pairs), dtype=bool)
-        hit[new] = self._surely_hit(starts[new], lengths_m[new], curvatures[new], looked.thorough)
+        curves = starts[new], lengths_m[new], curvatures[new]
+        hit[new] = self.obstruction.surely_hit(self.owners, *curves, ends=looked.thorough)
         looked.quick[row, pairs] = True
         close = np.nonzero(~hit & ~looked.exact[row, pairs])[0][:CLOSE]
         hit[close] = self._hits(
@@ -245,15 +246,7 @@ class Leg:
         amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
         bends = np.zeros_like(amounts)
         bends[:, ::2] = curves.sides[:, k] / curves.radii_m
-        return self._surely_hit(starts, amounts, bends, thorough)
-
-    def _surely_hit(self, starts: Floats, lengths_m: Floats, curvatures: Floats, thorough: bool) -> NDArray[np.bool_]:
-        hit = np.zeros(len(starts), dtype=bool)
-        for owner in self.owners:
-            rest = np.nonzero(~hit)[0]
-            curves = starts[rest], lengths_m[rest], curvatures[rest]
-            hit[rest] = self.obstruction.surely_hit(owner, *curves, ends=thorough)
-        return hit
+        return self.obstruction.surely_hit(self.owners, starts, amounts, bends, ends=thorough)
 
 
 def look_at(curves: Sequence[tuple[Leg, Curve, Place]]) -> list[Hit | None]:

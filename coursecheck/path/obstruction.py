@@ -188,12 +188,12 @@ class Obstruction:
         return [(keeps[slice(*cut)], passes[slice(*cut)]) for cut in cuts]
 
     def surely_hit(
-        self, owner: str, starts: Floats, lengths_m: Floats, curvatures: Floats, *, ends: bool = False
+        self, owners: Sequence[str], starts: Floats, lengths_m: Floats, curvatures: Floats, *, ends: bool = False
     ) -> NDArray[np.bool_]:
-        """Which of many legs certainly come too near to an owner's parts, judged by chords.
+        """Which of many legs certainly come too near to the parts of some owners, judged by chords.
 
         Args:
-            owner: of the parts.
+            owners: of the parts.
             starts: poses, shape (n, 3).
             lengths_m: of the pieces of each leg, shape (n, pieces).
             curvatures: of the pieces.
@@ -204,21 +204,16 @@ class Obstruction:
         if ends:
             stretches += [(SURE_M, np.minimum(zone_m, total_m - SURE_M), False)]
             stretches += [(np.maximum(total_m - zone_m, SURE_M), total_m - SURE_M, False)]
-        hit = self._outside(starts) if owner == EDGE else np.zeros(len(starts), dtype=bool)
+        hit = self._outside(starts) if EDGE in owners else np.zeros(len(starts), dtype=bool)
         for from_m, to_m, middle in stretches:
             rest = np.nonzero(~hit)[0]
             part = np.broadcast_to(from_m, total_m.shape)[rest], to_m[rest]
-            points, counted, errors_m = sample_many(starts[rest], lengths_m[rest], curvatures[rest], *part)
-            index = np.nonzero(counted)[0]
-            if not len(index):
-                continue
-            first = np.diff(index, prepend=-1) > 0
-            rows, renumbered = index[first], np.cumsum(first) - 1
-            lines = np.asarray(shapely.linestrings(points[counted], indices=renumbered))
-            levels = np.searchsorted(CHORDS_M, errors_m[rows])
-            for level in sorted(set(levels.tolist())):
-                at = levels == level
-                hit[rest[rows[at]]] = shapely.intersects(self._core(owner, level, middle), lines[at])
+            rows, lines, levels = _chords(starts[rest], lengths_m[rest], curvatures[rest], *part)
+            for owner in owners:
+                open_yet = ~hit[rest[rows]]
+                for level in sorted(set(levels[open_yet].tolist())):
+                    at = np.nonzero(open_yet & (levels == level))[0]
+                    hit[rest[rows[at]]] = shapely.intersects(self._core(owner, level, middle), lines[at])
         return hit
 
     def _core(self, owner: str, level: int, middle: bool) -> BaseGeometry:
@@ -249,6 +244,18 @@ class Obstruction:
                 bays(self.ring) if self.ring is not None and owner == EDGE else outer_corners(shapes)
             )
         return self._corners[owner]
+
+
+def _chords(
+    starts: Floats, lengths_m: Floats, curvatures: Floats, from_m: Floats, to_m: Floats
+) -> tuple[NDArray[np.intp], NDArray[np.object_], NDArray[np.intp]]:
+    """Stretches of many legs as lines of chords: of which legs, the lines, and the level in CHORDS_M of each."""
+    points, counted, strays_m = sample_many(starts, lengths_m, curvatures, from_m, to_m)
+    index = np.nonzero(counted)[0]
+    first = np.diff(index, prepend=-1) > 0
+    rows = index[first]
+    lines = np.asarray(shapely.linestrings(points[counted], indices=np.cumsum(first) - 1))
+    return rows, lines, np.searchsorted(CHORDS_M, strays_m[rows])
 
 
 def _fenced(ring: Ring | None) -> tuple[Polygon | None, tuple[Standing, ...]]:
