@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
@@ -26,6 +27,7 @@ Corner = tuple[float, float, float]
 
 POST_M = 0.05  # a part no wider than a post is one disc
 FEW_CORNERS = 10
+STRAIGHT_M = 1e-6  # a corner no further off a straight is float noise
 CURVE_M = 0.005  # how far the corners that stand for a curved side may lie inside it
 
 
@@ -104,7 +106,7 @@ def bays(ring: Polygon) -> list[Corner]:
     outline = shapely.get_coordinates(orient(ring))[:-1]
     before, after = outline - np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0) - outline
     turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return [(x, y, 0.0) for x, y in outline[turn < 0.0].tolist()]
+    return [(x, y, 0.0) for x, y in outline[(turn < 0.0) & _bent(outline)].tolist()]
 
 
 def outer_corners(shapes: Sequence[BaseGeometry]) -> list[Corner]:
@@ -121,8 +123,15 @@ def outer_corners(shapes: Sequence[BaseGeometry]) -> list[Corner]:
         outline = shapely.convex_hull(shapely.GeometryCollection(rest))
         error_m = CURVE_M if shapely.get_num_coordinates(outline) > FEW_CORNERS else 0.0
         kept = shapely.get_coordinates(shapely.simplify(outline, error_m) if error_m else outline)[:-1]
-        found += [(float(x), float(y), error_m) for x, y in kept]
+        found += [(x, y, error_m) for x, y in kept[_bent(kept)].tolist()]
     return found
+
+
+def _bent(outline: Floats) -> NDArray[np.bool_]:
+    """Which points of an outline are corners: wherever the plan lies, those on a straight are none."""
+    before, after = np.roll(outline, 1, axis=0), np.roll(outline, -1, axis=0)
+    (chord_x, chord_y), (x, y) = (after - before).T, (outline - before).T
+    return np.asarray(np.abs(chord_x * y - chord_y * x) > STRAIGHT_M * np.hypot(chord_x, chord_y))
 
 
 def _is_post(shape: BaseGeometry) -> bool:
