@@ -126,14 +126,14 @@ Route = tuple[Wrap, ...]
 
 @dataclass(frozen=True, slots=True)
 class Curves:
-    """The four curves of a route for each pair of poses.
+    """The four curves of a route for each pair of poses, shape (4, n), or one of them for each, shape (n,).
 
     Attributes:
-        lengths_m: shape (4, n); infinite where a curve does not exist.
-        turns: shape (wraps + 2, 4, n): the angle of each arc in radians, to its own side.
-        straights_m: shape (wraps + 1, 4, n): the straights between them.
-        headings: shape (wraps + 1, 4, n): the headings of the straights.
-        sides: shape (wraps + 2, 4): which way each arc turns.
+        lengths_m: of that shape; infinite where a curve does not exist.
+        turns: wraps + 2 of that shape: the angle of each arc in radians, to its own side.
+        straights_m: wraps + 1 of that shape: the straights between them.
+        headings: likewise: the headings of the straights.
+        sides: of each arc, shape (wraps + 2, 4, 1) or (wraps + 2, n): which way it turns.
         radii_m: shape (wraps + 2,): the radius of each arc.
     """
 
@@ -146,24 +146,49 @@ class Curves:
 
     @property
     def turns_rad(self) -> Floats:
-        """The signed change of heading of each curve, shape (4, n)."""
-        return np.asarray((self.sides[:, :, None] * self.turns).sum(axis=0))
+        """The signed change of heading of each curve."""
+        return np.asarray((self.sides * self.turns).sum(axis=0))
+
+    @property
+    def pieces(self) -> tuple[Floats, Floats]:
+        """Lengths in metres and curvatures of the pieces of one curve for each pair, shapes (n, pieces)."""
+        lengths_m = np.empty((self.turns.shape[1], 2 * len(self.turns) - 1))
+        lengths_m[:, ::2], lengths_m[:, 1::2] = (self.turns.T * self.radii_m), self.straights_m.T
+        curvatures = np.zeros_like(lengths_m)
+        curvatures[:, ::2] = self.sides.T / self.radii_m
+        return lengths_m, curvatures
 
 
-def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, clearance_m: float) -> Curves:
-    """The four curves of a route from each start to each end, poses of shape (n, 3).
+def solve_route(
+    start: Floats,
+    end: Floats,
+    route: Route,
+    turn_radius_m: float,
+    clearance_m: float,
+    kinds: NDArray[np.intp] | None = None,
+) -> Curves:
+    """The curves of a route from each start to each end, poses of shape (n, 3).
 
     They keep the corners inside their wraps and are a little longer than those that `path.winding` settles.
+
+    Args:
+        start: where each curve begins.
+        end: where it ends.
+        route: the wraps.
+        turn_radius_m: of the arcs at both ends.
+        clearance_m: kept from the corners.
+        kinds: which of the four in the order of `ENDS` is asked for, shape (n,); all four where it is left out.
     """
     count = len(route) + 2
-    sides = np.empty((count, 4))
-    sides[0], sides[-1] = np.array(ENDS).T
+    ends = np.array(ENDS).T[:, :, None] if kinds is None else np.array(ENDS).T[:, kinds]
+    sides = np.empty((count, *ends.shape[1:]))
+    sides[0], sides[-1] = ends
     for k, wrap in enumerate(route):
         sides[k + 1] = wrap.side
     radii = np.array([turn_radius_m, *(wrap.radius_m(turn_radius_m, clearance_m) for wrap in route), turn_radius_m])
-    centres = np.empty((2, count, 4, len(start)))
+    centres = np.empty((2, count, *np.broadcast_shapes(ends.shape[1:], (len(start),))))
     for k, (x, y, heading) in ((0, start.T), (-1, end.T)):
-        reach = turn_radius_m * sides[k][:, None]
+        reach = turn_radius_m * sides[k]
         centres[:, k] = x - reach * np.sin(heading), y + reach * np.cos(heading)
     for k, wrap in enumerate(route):
         centres[:, k + 1] = _at(wrap.middle, centres[:, k + 1])
@@ -181,8 +206,8 @@ def solve_route(start: Floats, end: Floats, route: Route, turn_radius_m: float, 
     first = np.broadcast_to(start[:, 2], headings.shape[1:])[None]
     last = np.broadcast_to(end[:, 2], headings.shape[1:])[None]
     along = np.concatenate((first, headings, last))
-    turns = full_turn(sides[:, :, None] * (along[1:] - along[:-1]))
-    lengths = (radii[:, None, None] * turns).sum(axis=0) + straights.sum(axis=0)
+    turns = full_turn(sides * (along[1:] - along[:-1]))
+    lengths = np.tensordot(radii, turns, axes=1) + straights.sum(axis=0)
     lengths[missing | np.isnan(lengths)] = np.inf
     return Curves(lengths, turns, straights, headings, sides, radii)
 
@@ -191,8 +216,8 @@ def _tangents(centres: Floats, sides: Floats, radii: Floats) -> tuple[Floats, Fl
     """Lengths and headings of the straights between circles in a row, and whether any of them does not exist."""
     x, y = centres[:, 1:] - centres[:, :-1]
     square = x * x + y * y
-    signed = sides * radii[:, None]
-    step = (signed[1:] - signed[:-1])[:, :, None]
+    signed = sides * radii.reshape(-1, *(1 for _ in sides.shape[1:]))
+    step = signed[1:] - signed[:-1]
     rest = square - step * step
     straights = np.sqrt(np.maximum(rest, 0.0))
     headings = np.arctan2(y, x) - np.arctan2(step, straights)

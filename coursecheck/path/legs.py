@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 from coursecheck.language import both, say
 from coursecheck.path.boxes import Bounds
 from coursecheck.path.curves import Curve, Pieces, Place, Word, shortest_word, words_between
-from coursecheck.path.detour import Curves, Route, solve_route
+from coursecheck.path.detour import ENDS, Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
 from coursecheck.path.search import search
-from coursecheck.path.winding import Winding, windings
+from coursecheck.path.winding import Winding, winding, windings
 from coursecheck.path.words import SIDES, Floats, solve, turning, turns_as
 
 __all__ = ["WORDS", "Leg", "Looked", "Option", "look_at"]
@@ -26,7 +26,8 @@ Option = Word | Winding
 """A curve that may be taken."""
 
 WORDS = len(SIDES)
-CLOSE = 24  # curves that are looked at exactly where a quick look leaves open whether they hit
+QUICK = 20  # curves that a search for ways round looks at,
+DEEP = 40  # or where no way is known at all
 
 
 @dataclass(slots=True)
@@ -83,15 +84,17 @@ class Leg:
         curves = self._rough(route, starts, ends)
         return turning(curves.lengths_m, curves.turns_rad, self.turn)
 
-    def _rough(self, route: Route, starts: Floats, ends: Floats) -> Curves:
-        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m)
+    def _rough(self, route: Route, starts: Floats, ends: Floats, kinds: NDArray[np.intp] | None = None) -> Curves:
+        return solve_route(starts, ends, route, self.radius_m, self.obstruction.clearance_m, kinds)
 
     def curve(self, start: Place, end: Place, row: int) -> Curve | None:
         """One curve between two poses: rows count the words first, then four curves for each route."""
         if row < WORDS:
             option: Option | None = next(iter(words_between(start, end, self.radius_m, row)), None)
         else:
-            option = self._windings(self.routes[(row - WORDS) // 4], start, end)[(row - WORDS) % 4]
+            number, kind = divmod(row - WORDS, 4)
+            clearance_m = self.obstruction.clearance_m
+            option = winding(start, end, self.routes[number], ENDS[kind], self.radius_m, clearance_m)
         return option.curve() if option is not None else None
 
     def shortest(self, start: Place, end: Place) -> Curve | None:
@@ -138,7 +141,7 @@ class Leg:
         if shortest is not None and self.hit(shortest, start) is None:
             return shortest
         curve = self._first_clear(start, end)
-        if curve is None and self.find_ways_round(start, end):
+        if curve is None and self.find_ways_round(start, end, deep=True):
             curve = self._first_clear(start, end)
         return curve
 
@@ -167,9 +170,9 @@ class Leg:
         else:
             self.problem = say("no line keeps clear of {what}", what=listed)
 
-    def find_ways_round(self, start: Place, end: Place) -> list[Route]:
-        """Looks for the shortest ways round between two poses; returns those that are new."""
-        found = search(start, end, self.radius_m, self.obstruction, self.turn)
+    def find_ways_round(self, start: Place, end: Place, *, deep: bool = False) -> list[Route]:
+        """Looks for the shortest ways round between two poses, if need be deeper; returns those that are new."""
+        found = search(start, end, self.radius_m, self.obstruction, self.turn, DEEP if deep else QUICK)
         self.seen.append(found.box)
         for owner in found.owners:
             self.met(owner)
@@ -181,72 +184,64 @@ class Leg:
         """Forgets that there was no feasible line, because the states at its ends are others now."""
         self.problem = None
 
-    def refute(self, lengths: Floats, looked: Looked, starts: Floats, ends: Floats, pairs: NDArray[np.intp]) -> None:
-        """Makes the shortest word infinite where it hits what has been found in the way.
+    def refute(
+        self,
+        lengths: Floats,
+        looked: Looked,
+        rows: NDArray[np.intp],
+        pairs: NDArray[np.intp],
+        starts: Floats,
+        ends: Floats,
+        most: int,
+    ) -> None:
+        """Makes curves infinite that hit something: all that surely do, and of the rest the first few looked at.
 
         Args:
             lengths: of all curves, changed in place.
             looked: which of them were looked at; added to.
-            starts: the poses where the curves of these pairs begin.
+            rows: of the curves in question, those that matter most first.
+            pairs: their columns.
+            starts: the poses where they begin.
             ends: where they end.
-            pairs: the columns of the pairs to look at, those that matter most first.
+            most: how many are looked at exactly.
         """
-        row = lengths[:WORDS, pairs].argmin(axis=0)
-        known = np.isfinite(lengths[row, pairs])
-        row, pairs, starts = row[known], pairs[known], starts[known]
-        pieces = solve(starts, ends[known], self.radius_m).pieces[:, row, np.arange(len(row))]
-        lengths_m, curvatures = pieces.T * self.radius_m, SIDES[row] / self.radius_m
-        new = ~looked.quick[row, pairs]
-        hit = np.zeros(len(pairs), dtype=bool)
-        curves = starts[new], lengths_m[new], curvatures[new]
-        hit[new] = self.obstruction.surely_hit(self.owners, *curves, ends=looked.thorough)
-        looked.quick[row, pairs] = True
-        close = np.nonzero(~hit & ~looked.exact[row, pairs])[0][:CLOSE]
-        hit[close] = self._hits(
-            [(x, y, heading) for x, y, heading in starts[close].tolist()],
-            [
-                tuple(zip(amounts, bends, strict=True))
-                for amounts, bends in zip(lengths_m[close].tolist(), curvatures[close].tolist(), strict=True)
-            ],
-        )
-        looked.exact[row[close], pairs[close]] = True
-        lengths[row[hit], pairs[hit]] = np.inf
+        new = ~looked.quick[rows, pairs]
+        hit = np.zeros(len(rows), dtype=bool)
+        hit[new] = self._surely_hit(rows[new], starts[new], ends[new], thorough=looked.thorough)
+        looked.quick[rows, pairs] = True
+        close = np.nonzero(~hit & ~looked.exact[rows, pairs])[0][:most]
+        looked.exact[rows[close], pairs[close]] = True
+        hit[close] = self._hits(rows[close], starts[close], ends[close])
+        lengths[rows[hit], pairs[hit]] = np.inf
 
-    def refute_route(
-        self, lengths: Floats, looked: Looked, row: int, starts: Floats, ends: Floats, pairs: NDArray[np.intp]
-    ) -> None:
-        """The same for one curve of a route, given by its row."""
-        known = np.isfinite(lengths[row, pairs])
-        pairs, starts, ends = pairs[known], starts[known], ends[known]
-        new = ~looked.quick[row, pairs]
-        hit = np.zeros(len(pairs), dtype=bool)
-        if new.any():
-            hit[new] = self._route_surely_hit(row, starts[new], ends[new], looked.thorough)
-        looked.quick[row, pairs] = True
-        close = np.nonzero(~hit & ~looked.exact[row, pairs])[0][:CLOSE]
-        places = [[(x, y, heading) for x, y, heading in poses[close].tolist()] for poses in (starts, ends)]
-        curves = [self.curve(start, end, row) for start, end in zip(*places, strict=True)]
-        made = [i for i, curve in enumerate(curves) if curve is not None]
-        hit[close] = True  # those that do not exist after all, see `LegTable.unknown`, too
-        hit[close[made]] = self._hits([places[0][i] for i in made], [c.pieces for c in curves if c is not None])
-        looked.exact[row, pairs[close]] = True
-        lengths[row, pairs[hit]] = np.inf
+    def _hits(self, rows: NDArray[np.intp], starts: Floats, ends: Floats) -> list[bool]:
+        """Which of some curves come too near to something, or do not exist after all, see `LegTable.unknown`."""
+        places = zip(*(map(_place, poses.tolist()) for poses in (starts, ends)), rows.tolist(), strict=True)
+        made = [(start, self.curve(start, end, row)) for start, end, row in places]
+        looks = iter(look_at([(self, curve, start) for start, curve in made if curve is not None]))
+        return [curve is None or next(looks) is not None for _, curve in made]
 
-    def _hits(self, starts: Sequence[Place], curves: Sequence[Pieces]) -> list[bool]:
-        """Which of some curves come too near to something."""
-        looks = self.obstruction.look(starts, curves)
-        self.seen += [look.box for look in looks]
-        return [look.hit is not None for look in looks]
+    def _surely_hit(
+        self, rows: NDArray[np.intp], starts: Floats, ends: Floats, *, thorough: bool
+    ) -> NDArray[np.bool_]:
+        """Which of many curves certainly hit what has been found in the way."""
+        hit = np.zeros(len(rows), dtype=bool)
+        routes = np.where(rows < WORDS, -1, (rows - WORDS) // 4)
+        for number in np.unique(routes).tolist():
+            some = np.nonzero(routes == number)[0]
+            if number < 0:
+                pieces = solve(starts[some], ends[some], self.radius_m).pieces[:, rows[some], np.arange(len(some))]
+                lengths_m, curvatures = pieces.T * self.radius_m, SIDES[rows[some]] / self.radius_m
+            else:
+                kinds = (rows[some] - WORDS) % 4
+                lengths_m, curvatures = self._rough(self.routes[number], starts[some], ends[some], kinds).pieces
+            hit[some] = self.obstruction.surely_hit(self.owners, starts[some], lengths_m, curvatures, ends=thorough)
+        return hit
 
-    def _route_surely_hit(self, row: int, starts: Floats, ends: Floats, thorough: bool) -> NDArray[np.bool_]:
-        """Which of many curves of a route, given by the row, certainly hit what has been found in the way."""
-        curves = self._rough(self.routes[(row - WORDS) // 4], starts, ends)
-        k = (row - WORDS) % 4
-        amounts = np.zeros((len(starts), 2 * len(curves.radii_m) - 1))
-        amounts[:, ::2], amounts[:, 1::2] = (curves.turns[:, k].T * curves.radii_m), curves.straights_m[:, k].T
-        bends = np.zeros_like(amounts)
-        bends[:, ::2] = curves.sides[:, k] / curves.radii_m
-        return self.obstruction.surely_hit(self.owners, starts, amounts, bends, ends=thorough)
+
+def _place(pose: Sequence[float]) -> Place:
+    x, y, heading = pose
+    return x, y, heading
 
 
 def look_at(curves: Sequence[tuple[Leg, Curve, Place]]) -> list[Hit | None]:

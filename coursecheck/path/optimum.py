@@ -22,9 +22,10 @@ from coursecheck.path.legs import Leg
 from coursecheck.path.obstruction import Kept, Obstruction
 from coursecheck.path.polish import SHRINK, Polish
 from coursecheck.path.room import OFFSETS, make_room
-from coursecheck.path.settle import leg_tables, settle
+from coursecheck.path.settle import settle
 from coursecheck.path.states import Node
 from coursecheck.path.stretches import Best, Grids, Stretch, stretches_of
+from coursecheck.path.tables import leg_tables
 from coursecheck.path.words import Floats
 
 __all__ = ["Best", "Chain", "line_through"]

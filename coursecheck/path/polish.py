@@ -19,7 +19,9 @@ __all__ = ["SHRINK", "Polish"]
 POLISH = 6
 BETTER_M = 1e-9
 HELD_REACH = 0.1  # metres and radians
-HELD = (3, 9)
+WIDE = (3, 9)  # states across and directions of the first grids round a held node,
+WIDE_LEVELS = 3
+CLOSE = (3, 5)  # and of the closer ones, where something stands in the way
 SHRINK = 0.5  # of what grids reach, from each to the next
 
 
@@ -85,10 +87,13 @@ class Polish:
         for first, last in _runs(held):
             part = Stretch(stretch.first + max(0, first - 1), min(stretch.last, stretch.first + last + 1))
             reach = np.full(2, HELD_REACH)
-            for _level in range(self._held_levels):
+            crowded = any(leg.owners for leg in part.legs_of(self._legs))
+            for level in range(self._held_levels):
                 states = dict(zip(stretch.nodes, best.states, strict=True))
                 grids = {
-                    k: self._flights.nodes[k].around(states[k], reach, HELD)
+                    k: self._flights.nodes[k].around(
+                        states[k], reach, CLOSE if crowded and level >= WIDE_LEVELS else WIDE
+                    )
                     if k - stretch.first in held
                     else states[k][None]
                     for k in part.nodes

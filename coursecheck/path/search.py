@@ -20,7 +20,7 @@ from coursecheck.path.words import turns_as
 
 __all__ = ["Found", "search"]
 
-POPS = 40  # curves that a search looks at before it gives up
+
 NEEDLESS_RAD = 1.5 * math.pi  # a wrap that turns further would be touched from the wrong side
 
 
@@ -41,7 +41,7 @@ class Found:
     box: Bounds
 
 
-def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
+def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None, most: int) -> Found:
     """The shortest way round between two poses, and another that may be shorter between others.
 
     Best first: the shortest curve that is known is looked at exactly; where it comes too near to something, the ways
@@ -56,24 +56,27 @@ def search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, 
         obstruction: what stands in the way; a result is kept in its memo for as long as nothing changes where
             curves were looked at.
         turn: the way the dog must turn, or None.
+        most: curves that it looks at before it gives up.
     """
-    key = (start, end, radius_m, obstruction.clearance_m, turn)
+    key = (start, end, radius_m, obstruction.clearance_m, turn, most)
     kept: list[Kept[Found]] = obstruction.memo.get("search", key, list)
     [found] = obstruction.recall([kept])
     if found is None:
-        found = _search(start, end, radius_m, obstruction, turn)
+        found = _search(start, end, radius_m, obstruction, turn, most)
         obstruction.remember(kept, [found.box], found)
     return found
 
 
-def _search(start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None) -> Found:
+def _search(
+    start: Place, end: Place, radius_m: float, obstruction: Obstruction, turn: str | None, most: int
+) -> Found:
     """The ways round."""
     queue = _Queue(start, end, radius_m, obstruction, turn)
     routes: tuple[Route, ...] = ()
     owners: list[str] = []
     boxes: list[Bounds] = [(*start[:2], *start[:2])]
     slack_m = max(0.0, radius_m - obstruction.clearance_m)
-    for _pop in range(POPS):
+    for _pop in range(most):
         curve = queue.pop()
         if curve is None:
             break
@@ -97,13 +100,14 @@ class _Queue:
         self._obstruction, self._turn = obstruction, turn
         self._serial = count()
         self._seen: set[Route] = set()
-        self._heap: list[tuple[float, int, Curve]] = []
+        self._heap: list[tuple[int, int, Curve]] = []
         for word in words_between(start, end, radius_m):
             if turns_as(word.turn_rad, turn):
                 self._add(word.curve())
 
     def _add(self, curve: Curve) -> None:
-        heapq.heappush(self._heap, (curve.length_m, next(self._serial), curve))
+        # Of equals the first one comes first, wherever the plan lies.
+        heapq.heappush(self._heap, (round(curve.length_m / NOISE_M), next(self._serial), curve))
 
     def pop(self) -> Curve | None:
         """The shortest curve that was not looked at yet; None where there is none."""

@@ -17,7 +17,7 @@ from coursecheck.geometry.frames import Point
 from coursecheck.path.curves import LEAST_M, Curve, Place, Stiffness, Tension, full_turn_of
 from coursecheck.path.detour import ENDS, NOISE_M, Disc, Route
 
-__all__ = ["ROUGH", "Winding", "windings"]
+__all__ = ["ROUGH", "Winding", "winding", "windings"]
 
 ROUNDS = 20  # of Newton's method, at most
 ROUGH = 7  # in which most curves have settled, and all are good enough to be compared
@@ -79,18 +79,19 @@ def windings(
     start: Place, end: Place, route: Route, turn_radius_m: float, clearance_m: float, rounds: int = ROUNDS
 ) -> Iterator[Winding | None]:
     """The four curves of a route between two poses, in the order of `ENDS`; None for one that does not exist."""
-    yield from (_winding(start, end, route, sides, turn_radius_m, clearance_m, rounds) for sides in ENDS)
+    yield from (winding(start, end, route, sides, turn_radius_m, clearance_m, rounds) for sides in ENDS)
 
 
-def _winding(
+def winding(
     start: Place,
     end: Place,
     route: Route,
     ends: tuple[float, float],
     turn_radius_m: float,
     clearance_m: float,
-    rounds: int,
+    rounds: int = ROUNDS,
 ) -> Winding | None:
+    """The curve of a route whose first and last arc turn to the sides `ends`, one of `ENDS`; None without such."""
     sides = [ends[0], *(wrap.side for wrap in route), ends[1]]
     radii = [turn_radius_m, *(wrap.radius_m(turn_radius_m, clearance_m) for wrap in route), turn_radius_m]
     circles = list(zip(sides, radii, strict=True))

@@ -1,0 +1,288 @@
+"""The curves of a leg between the states of its two ends: their lengths, and which of them hit something.
+
+Lengths are known at once, as if the ring were empty. Curves are looked at only when they matter; those that hit
+something are struck out with their like, and ways round are added.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache, partial
+from itertools import accumulate, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coursecheck.path.curves import Curve, Place
+from coursecheck.path.flights import BLOCKED_M
+from coursecheck.path.legs import WORDS, Leg, Looked
+from coursecheck.path.memo import Memo
+from coursecheck.path.words import Floats, word_lengths
+
+__all__ = ["TIE_M", "LegTable", "first_of_least", "leg_tables"]
+
+BARREN = 4  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
+MOST = 100  # curves of a leg that are refuted together, the first time; twice as many each further time
+QUICK = 32 * MOST  # as many are refuted quickly; of more, the ends are looked at, too
+CLOSE = 25  # of so many one is looked at exactly, where a quick look leaves open whether it hits
+TIE_M = 1e-9  # what is no shorter than this is as short: the first of equals is chosen, wherever the plan lies
+FAR_RAD = 0.5  # at the turn radius: a way round that is longer by that than it might be goes far
+ALIKE_RAD = math.radians(15.5)  # where a search brings nothing, it brings nothing between headings as close as this
+SMALL = 400  # pairs of poses of a leg that is solved together with others,
+TOGETHER = 20  # as many legs; more would leave the processor's cache
+
+
+def first_of_least(values: Floats) -> int:
+    """The index of the least of all values; of equals that of the first one."""
+    return int((values <= values.min() + TIE_M).argmax())
+
+
+@dataclass(slots=True)
+class LegTable:
+    """All curves of one leg between the states of its two ends; at a stop, where there is no leg, nothing.
+
+    Attributes:
+        leg: the leg, or None.
+        exits, entries: the poses of the states at its two ends, shapes (n, 3) and (m, 3).
+        lengths_m: of all curves, shape (curves, n * m), ends running fastest; infinite where a curve was struck out.
+        least_m: of each pair, while the lengths are the memo's, too, and must be copied before they are changed.
+        made: the curves that were taken out, by row and pair.
+        clear: those of them that were looked at and are clear.
+    """
+
+    leg: Leg | None
+    exits: Floats
+    entries: Floats
+    lengths_m: Floats
+    least_m: Floats | None = None
+    made: dict[tuple[int, int], Curve] = field(default_factory=dict)
+    clear: set[tuple[int, int]] = field(default_factory=set)
+    _barren: int = 0
+    _most: int = MOST // 2
+    _looked: Looked | None = None
+    _hope_m: Floats | None = None  # the shortest word of each pair, struck out or not: no way round is shorter
+    _vain: NDArray[np.bool_] = field(init=False)  # pairs like those between which a search brought nothing
+    _despaired: bool = False  # whether even a deep search was tried
+
+    def poses(self, pairs: NDArray[np.intp]) -> tuple[Floats, Floats]:
+        """Where the curves of some pairs start and end."""
+        return self.exits[pairs // len(self.entries)], self.entries[pairs % len(self.entries)]
+
+    def costs(self) -> Floats:
+        """The length of the best curve for each pair, shape (n, m)."""
+        least = self.least_m if self.least_m is not None else _least_of(self.lengths_m)
+        return least.reshape(len(self.exits), len(self.entries))
+
+    def pair(self, here: int, there: int) -> int:
+        """The index of a pair of states."""
+        return here * len(self.entries) + there
+
+    def row(self, pair: int) -> int:
+        """The row of the best curve of a pair."""
+        return first_of_least(self.lengths_m[:, pair])
+
+    def unknown(self, pair: int) -> tuple[int, Leg, Curve | None, Place] | None:
+        """The best curve of a pair, to be looked at, with its row, leg and start; None where that is not needed.
+
+        The curve itself is None where it does not exist after all: lengths of routes are not quite settled.
+        """
+        if self.leg is None or self.leg.problem is not None:
+            return None
+        row = self.row(pair)
+        if (row, pair) in self.clear or not math.isfinite(self.lengths_m[row, pair]):
+            return None
+        start, end = self.ends(pair)
+        if (row, pair) not in self.made:
+            curve = self.leg.curve(start, end, row)
+            if curve is None:
+                return row, self.leg, None, start
+            self.made[row, pair] = curve
+        return row, self.leg, self.made[row, pair], start
+
+    def ends(self, pair: int) -> tuple[Place, Place]:
+        """Where the curves of one pair start and end."""
+        here, there = divmod(pair, len(self.entries))
+        (x, y, heading), (to_x, to_y, to_heading) = self.exits[here].tolist(), self.entries[there].tolist()
+        return (x, y, heading), (to_x, to_y, to_heading)
+
+    def strike_out(self, row: int, pair: int) -> None:
+        """Puts one curve out of the question."""
+        if self._hope_m is None:
+            self._hope_m = self.lengths_m[:WORDS].min(axis=0)
+            self._vain = np.zeros(len(self._hope_m), dtype=bool)
+        if self.least_m is not None:
+            self.lengths_m, self.least_m = self.lengths_m.copy(), None
+        self.lengths_m[row, pair] = np.inf
+
+    def go_round(self, row: int, pair: int, around: Floats) -> None:
+        """After a curve was struck out: finds ways round, and strikes out its like at other pairs that matter.
+
+        Args:
+            row: the curve that was struck out.
+            pair: its pair of states.
+            around: the least cost of the chain without this leg, by pair.
+        """
+        if self.leg is None:
+            return
+        if self._barren < BARREN and not self._vain[pair] and (row >= WORDS or not self.leg.routes):
+            self._search(self.leg, pair)
+        self._most *= 2
+        if self._looked is None:
+            self._looked = Looked(*np.zeros((2, *self.lengths_m.shape), dtype=bool))
+        self._looked.keep_up(len(self.lengths_m), len(self.leg.owners), thorough=self._most > QUICK)
+        through = around + self.lengths_m
+        # Nothing dearer than what is known to be clear is in question yet.
+        known = through[self._looked.exact].min(initial=np.inf)
+        through[self._looked.exact] = np.inf
+        rows, pairs = np.divmod(_least(through.ravel(), self._most, known), through.shape[1])
+        self.leg.refute(self.lengths_m, self._looked, rows, pairs, *self.poses(pairs), self._most // CLOSE)
+
+    def _search(self, leg: Leg, pair: int, *, deep: bool = False) -> bool:
+        """Looks for ways round between the states of one pair; whether any is new."""
+        new = leg.find_ways_round(*self.ends(pair), deep=deep)
+        if not new:
+            here, there = divmod(pair, len(self.entries))
+            self._barren += 1
+            self._vain |= (_alike(self.exits, here)[:, None] & _alike(self.entries, there)[None, :]).ravel()
+            return False
+        starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
+        more = [leg.route_lengths(route, starts, ends) for route in new]
+        self.lengths_m = np.concatenate([self.lengths_m, *more])
+        return True
+
+    @property
+    def unexplored(self) -> bool:
+        """Whether something stands in the way, and other ways round may be found."""
+        open_yet = self._barren < BARREN or not self._despaired
+        return self.leg is not None and self.leg.problem is None and self._hope_m is not None and open_yet
+
+    def look_further(self, pair: int, around: Floats) -> bool:
+        """Looks for ways round between other states where all that are known go far; whether any is new.
+
+        Args:
+            pair: the best one so far.
+            around: as for `go_round`.
+        """
+        if self.leg is None or self._hope_m is None:
+            return False
+        least_m, far_m = self.lengths_m.min(axis=0), FAR_RAD * self.leg.radius_m
+        hope_m = around + self._hope_m
+        hope_m[(least_m < self._hope_m + far_m) | (hope_m >= around[pair] + least_m[pair] - far_m)] = np.inf
+        while self._barren < BARREN:
+            open_m = np.where(self._vain, np.inf, hope_m)
+            best = first_of_least(open_m)
+            if open_m[best] == np.inf:
+                break
+            if self._search(self.leg, best):
+                return True
+        if self._despaired or np.isfinite(least_m).any():
+            return False
+        self._despaired = True
+        return self._search(self.leg, first_of_least(hope_m), deep=True)
+
+    def chosen(self, pair: int) -> Curve | None:
+        """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
+        if self.leg is None:
+            return None
+        row = self.row(pair)
+        if self.leg.problem is None and not np.isfinite(self.lengths_m[row, pair]):
+            self.leg.give_up()
+        if self.leg.problem is not None:
+            return self.leg.shortest_option(*self.ends(pair)).curve()
+        return self.made[row, pair]
+
+
+def _least(values: Floats, count: int, bound: float) -> NDArray[np.intp]:
+    """The indices of the least values, about so many and none above a bound; of equals the first ones first."""
+    if count < len(values):
+        bound = min(bound, np.partition(values, count)[count])
+    least = np.nonzero(values <= min(bound + TIE_M, sys.float_info.max))[0]
+    return least[np.argsort(np.round(values[least] / TIE_M), kind="stable")]
+
+
+def _alike(poses: Floats, one: int) -> NDArray[np.bool_]:
+    """Which poses look nearly the same way as one of them."""
+    off_rad = np.abs(np.remainder(poses[:, 2] - poses[one, 2] + np.pi, 2 * np.pi) - np.pi)
+    return np.asarray(off_rad <= ALIKE_RAD)
+
+
+def leg_tables(
+    legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+) -> list[LegTable]:
+    """The tables of legs.
+
+    Args:
+        legs: the legs; None at a stop.
+        ends: the poses of all states at the start and at the end of each.
+        keys: of each leg, what its poses follow from, or None where that is not worth keeping.
+        memo: keeps the words of legs that have a key.
+    """
+    words = _words(legs, ends, keys, memo)
+    tables = []
+    for leg, (exits, entries), (lengths, least) in zip(legs, ends, words, strict=True):
+        if leg is not None and leg.routes:
+            starts, ways = _pairs([(exits, entries)])
+            lengths = np.concatenate([lengths, *(leg.route_lengths(route, starts, ways) for route in leg.routes)])
+            least = None
+        tables.append(LegTable(leg, exits, entries, lengths, least))
+    return tables
+
+
+def _pairs(ends: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:
+    """Every start of each leg with every end of it, ends running fastest, one leg after the other."""
+    here, there = _combined(tuple((len(exits), len(entries)) for exits, entries in ends))
+    starts, ways = (np.concatenate(poses) for poses in zip(*ends, strict=True))
+    return starts.take(here, axis=0), ways.take(there, axis=0)
+
+
+@lru_cache(maxsize=256)
+def _combined(counts: Sequence[tuple[int, int]]) -> NDArray[np.intp]:
+    """The indices, shape (2, pairs), of the starts and ends of `_pairs`, by how many each leg has."""
+    firsts = np.cumsum([(0, 0), *counts[:-1]], axis=0)
+    pairs = [np.indices(count).reshape(2, -1) + first[:, None] for count, first in zip(counts, firsts, strict=True)]
+    return np.concatenate(pairs, axis=1)
+
+
+def _words(
+    legs: Sequence[Leg | None], ends: Sequence[tuple[Floats, Floats]], keys: Sequence[Hashable], memo: Memo
+) -> list[tuple[Floats, Floats | None]]:
+    """The lengths of the words of all legs, big ones each by itself, small ones together; of some with the least."""
+    found: list[tuple[Floats, Floats | None]] = [
+        (np.zeros((1, len(exits) * len(entries))), None) for exits, entries in ends
+    ]
+    small: dict[str | None, list[int]] = {}
+    for k, (leg, (exits, entries), key) in enumerate(zip(legs, ends, keys, strict=True)):
+        if leg is None:
+            continue
+        if key is not None:
+            made = partial(_kept_words, leg, exits, entries)
+            found[k] = memo.get("words", (key, leg.radius_m, leg.turn), made)
+        elif len(exits) * len(entries) > SMALL:
+            found[k] = _grid_words(leg, exits, entries), None
+        else:
+            small.setdefault(leg.turn, []).append(k)
+            radius_m = leg.radius_m
+    for turn, alike in small.items():
+        for some in (alike[at : at + TOGETHER] for at in range(0, len(alike), TOGETHER)):
+            lengths = word_lengths(*_pairs([ends[k] for k in some]), radius_m, turn)
+            counts = (len(exits) * len(entries) for exits, entries in (ends[k] for k in some))
+            for k, cut in zip(some, pairwise(accumulate(counts, initial=0)), strict=True):
+                found[k] = lengths[:, slice(*cut)], None
+    return found
+
+
+def _kept_words(leg: Leg, exits: Floats, entries: Floats) -> tuple[Floats, Floats]:
+    lengths = _grid_words(leg, exits, entries)
+    return lengths, _least_of(lengths)
+
+
+def _grid_words(leg: Leg, exits: Floats, entries: Floats) -> Floats:
+    return word_lengths(exits[:, None], entries[None], leg.radius_m, leg.turn).reshape(WORDS, -1)
+
+
+def _least_of(lengths_m: Floats) -> Floats:
+    """The length of the best curve of each pair."""
+    return np.asarray(np.minimum(lengths_m.min(axis=0), BLOCKED_M))
