@@ -22,6 +22,7 @@ __all__ = [
     "Tension",
     "Word",
     "full_turn_of",
+    "place_of",
     "shortest_word",
     "words_between",
 ]
@@ -147,6 +148,12 @@ class Word(NamedTuple):
         pull, across, along = -1 / sine, -1 / (sine * apart_m), -apart_m / (16 * self.radius_m**2 * sine**3)
         stiffness = (Stiffness(across, across, across, -y, x, -y, x), Stiffness(along, along, along, x, y, x, y))
         return Tension(first_side, last_side, pull * x, pull * y, pull * x, pull * y, stiffness)
+
+
+def place_of(pose: Sequence[float]) -> Place:
+    """A pose from a row of an array."""
+    x, y, heading = pose
+    return x, y, heading
 
 
 def full_turn_of(angle: float) -> float:

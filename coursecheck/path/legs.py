@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from coursecheck.language import both, say
 from coursecheck.path.boxes import Bounds
-from coursecheck.path.curves import Curve, Pieces, Place, Word, shortest_word, words_between
+from coursecheck.path.curves import Curve, Pieces, Place, Word, place_of, shortest_word, words_between
 from coursecheck.path.detour import ENDS, Curves, Route, solve_route
 from coursecheck.path.obstruction import Hit, Obstruction
 from coursecheck.path.parts import EDGE
@@ -26,8 +26,10 @@ Option = Word | Winding
 """A curve that may be taken."""
 
 WORDS = len(SIDES)
-QUICK = 20  # curves that a search for ways round looks at,
-DEEP = 40  # or where no way is known at all
+POPS = (
+    20  # curves that a search looks at: of searches that succeed within DEEP_POPS, 96 % of the corpus do so in these
+)
+DEEP_POPS = 40  # where no way is known at all
 
 
 @dataclass(slots=True)
@@ -172,17 +174,13 @@ class Leg:
 
     def find_ways_round(self, start: Place, end: Place, *, deep: bool = False) -> list[Route]:
         """Looks for the shortest ways round between two poses, if need be deeper; returns those that are new."""
-        found = search(start, end, self.radius_m, self.obstruction, self.turn, DEEP if deep else QUICK)
+        found = search(start, end, self.radius_m, self.obstruction, self.turn, DEEP_POPS if deep else POPS)
         self.seen.append(found.box)
         for owner in found.owners:
             self.met(owner)
         new = [route for route in found.routes if route not in self.routes]
         self.routes += new
         return new
-
-    def try_again(self) -> None:
-        """Forgets that there was no feasible line, because the states at its ends are others now."""
-        self.problem = None
 
     def refute(
         self,
@@ -216,7 +214,7 @@ class Leg:
 
     def _hits(self, rows: NDArray[np.intp], starts: Floats, ends: Floats) -> list[bool]:
         """Which of some curves come too near to something, or do not exist after all, see `LegTable.unknown`."""
-        places = zip(*(map(_place, poses.tolist()) for poses in (starts, ends)), rows.tolist(), strict=True)
+        places = zip(*(map(place_of, poses.tolist()) for poses in (starts, ends)), rows.tolist(), strict=True)
         made = [(start, self.curve(start, end, row)) for start, end, row in places]
         looks = iter(look_at([(self, curve, start) for start, curve in made if curve is not None]))
         return [curve is None or next(looks) is not None for _, curve in made]
@@ -237,11 +235,6 @@ class Leg:
                 lengths_m, curvatures = self._rough(self.routes[number], starts[some], ends[some], kinds).pieces
             hit[some] = self.obstruction.surely_hit(self.owners, starts[some], lengths_m, curvatures, ends=thorough)
         return hit
-
-
-def _place(pose: Sequence[float]) -> Place:
-    x, y, heading = pose
-    return x, y, heading
 
 
 def look_at(curves: Sequence[tuple[Leg, Curve, Place]]) -> list[Hit | None]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import numpy as np
 
-from coursecheck.path.curves import Curve, Place
+from coursecheck.path.curves import Curve, Place, place_of
 from coursecheck.path.detour import Route
 from coursecheck.path.flights import Flights
 from coursecheck.path.legs import Leg, look_at
@@ -154,7 +154,7 @@ class Polish:
 
     def _ways(self, stretch: Stretch, entries: Floats, exits: Floats) -> list[tuple[Leg, Place, Place, Curve | None]]:
         """The legs of a stretch, where they start and end, and the shortest curve whatever stands in its way."""
-        starts, ends = list(map(_place, exits[:-1].tolist())), list(map(_place, entries[1:].tolist()))
+        starts, ends = list(map(place_of, exits[:-1].tolist())), list(map(place_of, entries[1:].tolist()))
         return [
             (leg, start, end, leg.shortest(start, end))
             for leg, start, end in zip(stretch.legs_of(self._legs), starts, ends, strict=True)
@@ -168,11 +168,6 @@ def _longer(stretch: Stretch, looked_at: Mapping[Stretch, Best], refined: Refine
 
 def _routes(best: Best) -> list[Route | None]:
     return [curve.route if curve is not None else None for curve in best.curves]
-
-
-def _place(pose: Sequence[float]) -> Place:
-    x, y, heading = pose
-    return x, y, heading
 
 
 def _runs(numbers: set[int]) -> Iterator[tuple[int, int]]:

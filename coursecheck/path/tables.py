@@ -16,7 +16,7 @@ from itertools import accumulate, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from coursecheck.path.curves import Curve, Place
+from coursecheck.path.curves import Curve, Place, place_of
 from coursecheck.path.flights import BLOCKED_M
 from coursecheck.path.legs import WORDS, Leg, Looked
 from coursecheck.path.memo import Memo
@@ -30,7 +30,9 @@ QUICK = 32 * MOST  # as many are refuted quickly; of more, the ends are looked a
 CLOSE = 25  # of so many one is looked at exactly, where a quick look leaves open whether it hits
 TIE_M = 1e-9  # what is no shorter than this is as short: the first of equals is chosen, wherever the plan lies
 FAR_RAD = 0.5  # at the turn radius: a way round that is longer by that than it might be goes far
-ALIKE_RAD = math.radians(15.5)  # where a search brings nothing, it brings nothing between headings as close as this
+ALIKE_RAD = math.radians(
+    15.5
+)  # between headings as close a search brings the same; no whole number of a grid's steps
 SMALL = 400  # pairs of poses of a leg that is solved together with others,
 TOGETHER = 20  # as many legs; more would leave the processor's cache
 
@@ -105,8 +107,7 @@ class LegTable:
     def ends(self, pair: int) -> tuple[Place, Place]:
         """Where the curves of one pair start and end."""
         here, there = divmod(pair, len(self.entries))
-        (x, y, heading), (to_x, to_y, to_heading) = self.exits[here].tolist(), self.entries[there].tolist()
-        return (x, y, heading), (to_x, to_y, to_heading)
+        return place_of(self.exits[here].tolist()), place_of(self.entries[there].tolist())
 
     def strike_out(self, row: int, pair: int) -> None:
         """Puts one curve out of the question."""
