@@ -12,7 +12,7 @@ from coursecheck.path.parts import bays, outer_corners
 WINGS = [box(-1.1, 0.0, -0.6, 0.1), box(0.6, 0.0, 1.1, 0.1)]
 # A ring with a bay, and a point more on a straight before it.
 RING = Polygon([(0, 0), (10, 0), (20, 0), (20, 20), (12, 20), (12, 15), (8, 15), (8, 20), (0, 20)])
-TURNS = [0.0, 37.3, 90.0, 143.01301, 213.7]
+TURNS = [0.0, 2.1, 7.0, 37.3, 90.0, 143.01301, 213.7]
 
 
 def moved(shape, turn_deg):
