@@ -25,7 +25,8 @@ from coursecheck.path.words import Floats, word_lengths
 __all__ = ["TIE_M", "LegTable", "first_of_least", "leg_tables"]
 
 BARREN = 4  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
-MOST = 100  # curves of a leg that are refuted together, the first time; twice as many each further time
+MOST = 100  # curves of a leg that are refuted together, the first time; then twice as many as were in question
+GROWTH = 1.5  # of how many are refuted together at least, from each time to the next
 QUICK = 32 * MOST  # as many are refuted quickly; of more, the ends are looked at, too
 CLOSE = 25  # of so many one is looked at exactly, where a quick look leaves open whether it hits
 TIE_M = 1e-9  # what is no shorter than this is as short: the first of equals is chosen, wherever the plan lies
@@ -63,7 +64,8 @@ class LegTable:
     made: dict[tuple[int, int], Curve] = field(default_factory=dict)
     clear: set[tuple[int, int]] = field(default_factory=set)
     _barren: int = 0
-    _most: int = MOST // 2
+    _most: int = MOST
+    _least: float = 1.0
     _looked: Looked | None = None
     _hope_m: Floats | None = None  # the shortest word of each pair, struck out or not: no way round is shorter
     _vain: NDArray[np.bool_] = field(init=False)  # pairs like those between which a search brought nothing
@@ -130,16 +132,27 @@ class LegTable:
             return
         if self._barren < BARREN and not self._vain[pair] and (row >= WORDS or not self.leg.routes):
             self._search(self.leg, pair)
-        self._most *= 2
+        self._refute(self.leg, around)
+
+    def _refute(self, leg: Leg, around: Floats) -> None:
+        """Strikes out curves that hit something at pairs that matter, for the arguments see `go_round`.
+
+        Nothing dearer than what is known to be clear is in question yet. But ever more is refuted beyond it: two legs
+        that share a node would else make each other's curves dearer in turn, hardly at all, any number of times.
+        """
+        self._least = min(GROWTH * self._least, self.lengths_m.size)
+        least, most = int(self._least), max(self._most, int(self._least))
         if self._looked is None:
             self._looked = Looked(*np.zeros((2, *self.lengths_m.shape), dtype=bool))
-        self._looked.keep_up(len(self.lengths_m), len(self.leg.owners), thorough=self._most > QUICK)
+        self._looked.keep_up(len(self.lengths_m), len(leg.owners), thorough=most > QUICK)
         through = around + self.lengths_m
-        # Nothing dearer than what is known to be clear is in question yet.
         known = through[self._looked.exact].min(initial=np.inf)
         through[self._looked.exact] = np.inf
-        rows, pairs = np.divmod(_least(through.ravel(), self._most, known), through.shape[1])
-        self.leg.refute(self.lengths_m, self._looked, rows, pairs, *self.poses(pairs), self._most // CLOSE)
+        rows, pairs = np.divmod(_least(through.ravel(), least, most, known), through.shape[1])
+        asked = int(np.count_nonzero(through[rows, pairs] <= known + TIE_M))
+        closely = max(len(rows) // CLOSE, min(asked, most // CLOSE))
+        leg.refute(self.lengths_m, self._looked, rows, pairs, *self.poses(pairs), closely)
+        self._most = max(self._most, 2 * asked)
 
     def _search(self, leg: Leg, pair: int, *, deep: bool = False) -> bool:
         """Looks for ways round between the states of one pair; whether any is new."""
@@ -196,10 +209,16 @@ class LegTable:
         return self.made[row, pair]
 
 
-def _least(values: Floats, count: int, bound: float) -> NDArray[np.intp]:
-    """The indices of the least values, about so many and none above a bound; of equals the first ones first."""
-    if count < len(values):
-        bound = min(bound, np.partition(values, count)[count])
+def _least(values: Floats, few: int, many: int, bound: float) -> NDArray[np.intp]:
+    """The indices of the least values: all up to a bound, but at least about so few and at most about so many.
+
+    None is infinite; of equals the first ones come first.
+    """
+    counts = [count for count in (few, many) if count < len(values)]
+    if counts:
+        ordered = np.partition(values, counts)
+        low, high = (ordered[count] if count < len(values) else np.inf for count in (few, many))
+        bound = min(max(bound, low), high)
     least = np.nonzero(values <= min(bound + TIE_M, sys.float_info.max))[0]
     return least[np.argsort(np.round(values[least] / TIE_M), kind="stable")]
 

@@ -7,12 +7,15 @@ from itertools import pairwise
 import pytest
 import shapely
 
+from coursecheck.checking import load_plan, measure_course
 from coursecheck.course.model import Blocked
 from coursecheck.equipment import build_shapes
 from coursecheck.geometry.frames import heading_rad
 from coursecheck.path.compute import compute_line
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.runner import Runner
+from coursecheck.path.tables import LegTable
+from coursecheck.resources import sample
 from tests.path.line_plans import RUNNER, line_of, plan, random_plan
 
 ROW = [("a", "jump", 20, 6, 0), ("b", "jump", 20, 14, 0), ("c", "tunnel", 20, 21, 0, {"length": 4.0})]
@@ -194,6 +197,24 @@ def test_beyond_the_ring_there_is_no_line_and_few_curves_are_looked_at(monkeypat
     line = line_of(plan(*inside, *outside, ("y", "jump", 34, 22, 180), ring=((0, 0), (20, 0), (20, 40), (0, 40))))
     assert [leg.problem and "the ring's edge" in leg.problem for leg in line.legs] == [None, None, True, True]
     assert looked_at < 500  # of 8100 curves of a leg, none can begin or end out there
+
+
+def test_two_crowded_legs_in_a_row_do_not_strike_out_their_curves_a_few_at_a_time(monkeypatch):
+    rounds = 0
+    go_round = LegTable.go_round
+
+    def counted(self, *arguments):
+        nonlocal rounds
+        rounds += 1
+        go_round(self, *arguments)
+
+    monkeypatch.setattr(LegTable, "go_round", counted)
+    course, book = load_plan(sample("granary"))
+    among_others = {"g": (13.78, 4.88)}
+    obstacles = tuple(replace(one, at=among_others.get(one.id, one.at)) for one in course.obstacles)
+    line = measure_course(replace(course, obstacles=obstacles), book, ["large"])["large"].line
+    assert "clear of" in line.legs[7].problem
+    assert rounds < 300  # each makes one leg dearer, mostly by millimetres; 1,500 when it left off there
 
 
 @pytest.mark.parametrize("gap", [2.0, 2.6])
