@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import json
 from collections.abc import AsyncIterator, Awaitable, Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -16,10 +16,12 @@ from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
 from starlette.routing import Route, WebSocketRoute
-from starlette.websockets import WebSocket, WebSocketDisconnect
+from starlette.websockets import WebSocket
 
-from coursecheck.board.answer import Judge, difference
+from coursecheck.board.answer import Judge
+from coursecheck.board.bodies import MalformedError, object_in, tables_in, told_of
 from coursecheck.board.catalogue import catalogue, rulebooks
+from coursecheck.board.conversation import converse
 from coursecheck.board.desk import Desk
 from coursecheck.board.figures import stretch_of
 from coursecheck.board.page import PAGE, InItsLanguage, page, words_of_page
@@ -27,7 +29,8 @@ from coursecheck.board.papers import PAPERS, make_paper
 from coursecheck.board.tape import stretch_between
 from coursecheck.board.windows import Windows
 from coursecheck.errors import CoursecheckError, DocumentError
-from coursecheck.language import LANGUAGES, labelled, say
+from coursecheck.language import LANGUAGES, say
+from coursecheck.path.overtaking import until
 from coursecheck.resources import folder
 
 __all__ = ["Board"]
@@ -39,10 +42,6 @@ MEDIA = {".js": "text/javascript", ".css": "text/css"}
 
 REST_S = 1.0
 """How long the hand rests before the file is saved."""
-
-
-class MalformedError(Exception):
-    """A request that is not what the page sends."""
 
 
 class Board:
@@ -154,25 +153,14 @@ class Board:
         return StreamingResponse(self.windows.stream(window), media_type="text/event-stream")
 
     async def _judging(self, socket: WebSocket) -> None:
-        """Judges plan after plan of one window; answers what is new against the answer before."""
-        await socket.accept()
-        told: dict[str, Any] = {}
-        with contextlib.suppress(WebSocketDisconnect):
-            while True:
-                asked = await socket.receive_text()
-                try:
-                    answer = await self._alone(self._judged, _object(asked))
-                except (MalformedError, CoursecheckError) as error:
-                    news = _told_of(error)
-                else:
-                    news = {"whole": not told, **difference(told, answer)}
-                    told = answer
-                await socket.send_text(msgspec.json.encode(news).decode())
+        await converse(socket, partial(self._alone, self._judged))
 
-    def _judged(self, body: dict[str, Any]) -> dict[str, Any]:
-        """Everything that the page shows of the plan of a request."""
-        course, book = self._desk.library.course(_tables(body))
-        return self._judge.answer(course, book, str(body.get("shown", "")))
+    def _judged(self, question: str, overtaken: Callable[[], bool]) -> dict[str, Any]:
+        """Everything that the page shows of the plan of a question."""
+        body = object_in(question)
+        course, book = self._desk.library.course(tables_in(body))
+        with until(overtaken):
+            return self._judge.answer(course, book, str(body.get("shown", "")))
 
     async def _ground(self, request: Request) -> Response:
         return JSONResponse(await self._alone(self._ground_of, await _body(request)))
@@ -181,7 +169,7 @@ class Board:
         """Where the obstacle of a request may stand."""
         from coursecheck.board.ground import free_ground_of
 
-        course, book = self._desk.library.course(_tables(body))
+        course, book = self._desk.library.course(tables_in(body))
         name = body.get("id")
         if name not in {obstacle.id for obstacle in course.obstacles}:
             raise MalformedError("no such obstacle")
@@ -192,7 +180,7 @@ class Board:
 
     def _taped(self, body: dict[str, Any]) -> dict[str, Any]:
         """The stretch of the line between the two ends of a request, where they lie on it."""
-        course, book = self._desk.library.course(_tables(body))
+        course, book = self._desk.library.course(tables_in(body))
         try:
             ends = msgspec.convert(body.get("ends"), tuple[_End, _End])
         except msgspec.ValidationError as error:
@@ -208,13 +196,13 @@ class Board:
         """The course walk of a plan, for the height class of a request."""
         from coursecheck.board.walking import walk_of
 
-        course, book = self._desk.library.course(_tables(body))
+        course, book = self._desk.library.course(tables_in(body))
         return walk_of(course, book, *self._judge.scene(course, book, str(body.get("shown", ""))))
 
     async def _keep(self, request: Request) -> Response:
         body = await _body(request)
         self._require_pen(body)
-        await self._at_desk(self._desk.keep, _tables(body))
+        await self._at_desk(self._desk.keep, tables_in(body))
         self._kept = body.get("rev")
         if self._saving is not None:
             self._saving.cancel()
@@ -252,7 +240,7 @@ class Board:
         if choice == "theirs":
             return JSONResponse({"plan": await self._at_desk(self._desk.take_theirs)})
         if choice == "ours":
-            await self._at_desk(self._desk.keep_ours, _tables(body))
+            await self._at_desk(self._desk.keep_ours, tables_in(body))
             self.windows.tell({"type": "saved", "rev": body.get("rev")})
             return JSONResponse({"saved": True})
         if choice == "discard":
@@ -290,47 +278,16 @@ def _still(path: Path) -> Callable[[Request], Awaitable[Response]]:
 
 
 async def _body(request: Request) -> dict[str, Any]:
-    return _object(await request.body())
-
-
-def _object(data: bytes | str) -> dict[str, Any]:
-    def refuse(word: str) -> float:
-        raise ValueError(word)
-
-    try:
-        body = json.loads(data, parse_constant=refuse)
-    except (ValueError, RecursionError) as error:
-        raise MalformedError("that is no JSON") from error
-    if not isinstance(body, dict):
-        raise MalformedError("send an object")
-    return body
-
-
-def _tables(body: dict[str, Any]) -> dict[str, Any]:
-    plan = body.get("plan")
-    if not isinstance(plan, dict):
-        raise MalformedError("there is no plan in it")
-    return plan
+    return object_in(await request.body())
 
 
 def _malformed(_request: Request, error: Exception) -> Response:
-    return JSONResponse(_told_of(error), 400)
+    return JSONResponse(told_of(error), 400)
 
 
 def _problems(_request: Request, error: Exception) -> Response:
-    return JSONResponse(_told_of(error), 422)
+    return JSONResponse(told_of(error), 422)
 
 
 def _refused(_request: Request, error: Exception) -> Response:
-    return JSONResponse(_told_of(error), 409)
-
-
-def _told_of(error: Exception) -> dict[str, Any]:
-    """What the page is told of an error; of a document with all of its problems."""
-    if not isinstance(error, DocumentError):
-        return {"error": str(error)}
-    problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
-    return {
-        "error": "; ".join(labelled(p.path, p.words) if p.path else p.words for p in error.problems),
-        "problems": problems,
-    }
+    return JSONResponse(told_of(error), 409)

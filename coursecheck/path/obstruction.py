@@ -26,6 +26,7 @@ from coursecheck.path.clearance import sample_many
 from coursecheck.path.contact import Edges
 from coursecheck.path.curves import Pieces, Place
 from coursecheck.path.memo import Memo
+from coursecheck.path.overtaking import give_way
 from coursecheck.path.parts import CURVE_M, EDGE, Corner, Standing, bays, obstacle, outer_corners, ring_things
 from coursecheck.path.words import Floats
 
@@ -94,10 +95,13 @@ class Obstruction:
     def look(self, starts: Sequence[Place], curves: Sequence[Pieces]) -> list[Look]:
         """Looks for the first place where each of some legs comes too near to something.
 
+        All that takes long looks again and again: so here it gives way where it is overtaken.
+
         Args:
             starts: the poses where the legs begin.
             curves: the pieces of each.
         """
+        give_way()
         if not curves:
             return []
         kept_m = self.clearance_m - self._slack

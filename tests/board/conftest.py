@@ -61,13 +61,14 @@ class RunningBoard:
         return status, json.loads(answer)
 
     @contextmanager
-    def line(self) -> Iterator[Callable[[object], Any]]:
-        """The line on which the board's own page has plans judged: gives what is answered to what is sent."""
+    def line(self) -> Iterator[Callable[..., Any]]:
+        """The line on which the board's own page has plans judged: gives what is answered first to what is sent."""
         address, origin = f"ws://127.0.0.1:{self.port}/{self.token}/api/judging", f"http://127.0.0.1:{self.port}"
         with connect(address, origin=origin, compression=None, max_size=None) as socket:  # type: ignore[arg-type]
 
-            def answered(body: object) -> Any:
-                socket.send(body if isinstance(body, str) else json.dumps(body))
+            def answered(*bodies: object) -> Any:
+                for body in bodies:
+                    socket.send(body if isinstance(body, str) else json.dumps(body))
                 return json.loads(socket.recv(timeout=60))
 
             yield answered

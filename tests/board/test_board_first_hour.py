@@ -110,6 +110,25 @@ def test_while_a_plan_is_long_in_judging_no_old_verdict_is_shown_and_what_is_dra
     assert verdict(page) == ("legal" if check(*load_plan(saltmarsh)).legal else "not legal")
 
 
+def test_a_plan_that_is_long_in_judging_is_left_once_there_is_a_newer_one(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh, program="tests.board.slow"))
+    assert verdict(page) == "legal"
+    (slowly := saltmarsh.parent / "slowly").touch()
+    left = saltmarsh.parent / "left"
+    press(page, *load_plan(saltmarsh)[0].obstacles[0].at)
+    page.keyboard.press("Shift+ArrowRight")
+    page.wait_for_selector("#reason >> text=still being judged")  # long after it is late
+    assert not left.exists()
+    page.keyboard.press("Shift+ArrowRight")
+    while not left.exists():
+        page.wait_for_timeout(20)
+    assert verdict(page) == "…"
+    slowly.unlink()
+    settled(page)
+    assert left.read_text() == "left\n"
+    assert verdict(page) == ("legal" if check(*load_plan(saltmarsh)).legal else "not legal")
+
+
 def test_an_obstacle_that_is_held_at_the_edge_of_its_free_ground_keeps_its_distance(open_board, open_page, tmp_path):
     file = tmp_path / "two.course.toml"
     file.write_text(

@@ -182,6 +182,14 @@ def test_what_is_no_plan_is_refused_and_the_next_one_judged(board, sent, error):
     assert before == board.judged(plan)
 
 
+def test_a_plan_that_is_overtaken_is_answered_with_that_word_and_the_next_one_judged(board):
+    plan = board.start()["plan"]
+    tangled = {**plan, "obstacle": [{**one, "at": plan["obstacle"][0]["at"]} for one in plan["obstacle"]]}
+    with board.line() as ask:
+        assert ask({"plan": tangled}, "overtaken") == {"overtaken": True}
+        assert ask("overtaken", {"plan": plan}) == board.judged(plan), "what was answered cannot be overtaken"
+
+
 def test_a_plan_that_is_too_long_ends_the_line_and_nothing_else(board):
     with board.line() as ask, pytest.raises(ConnectionClosedError, match="1009"):
         ask(" " * ((1 << 20) + 1))

@@ -13,10 +13,13 @@ from conftest import RunningBoard
 
 from coursecheck import check, load_plan
 from coursecheck.board.answer import Judge
-from coursecheck.board.crew import Crew, Share, merged, part_of, shares_of
+from coursecheck.board.crew import Crew, shares_of
+from coursecheck.board.helpers import Share
+from coursecheck.board.merging import merged, part_of
 from coursecheck.board.tables import Library
 from coursecheck.checking import measure_course
 from coursecheck.language import speaking
+from coursecheck.path.overtaking import OvertakenError, until
 from coursecheck.reports.grouping import SHOWN, entries_of
 from coursecheck.reports.wording import height_words, length_words, time_words, verdict_reason
 from coursecheck.resources import sample
@@ -120,6 +123,48 @@ def test_what_a_helper_did_for_nothing_is_not_taken_for_the_next_plan(crew):
         assert said(crew.verdict(faulty, book, "large")) == said(check(faulty, book))
         time.sleep(0.3)
     assert crew.ready
+
+
+class Looks:
+    """Says that something was overtaken when it was asked so many times."""
+
+    def __init__(self, most):
+        self.left = most
+
+    def __call__(self):
+        self.left -= 1
+        return self.left < 0
+
+
+def crowded(plan, number):
+    """The plan with another obstacle right on its first one: that takes a while, another one for each number."""
+    held = plan.obstacles[3]
+    x, y = plan.obstacles[0].at
+    moved = replace(held, at=(x + 0.01 * number, y))
+    return replace(plan, obstacles=tuple(moved if one is held else one for one in plan.obstacles))
+
+
+@pytest.mark.parametrize("most", [0, 1, 10, 40])
+def test_a_plan_that_is_overtaken_leaves_nothing_behind_that_tells_on_the_next(crew, most):
+    course, book = load_plan(sample("saltmarsh"))
+    looks = Looks(most)
+    with until(looks), pytest.raises(OvertakenError):
+        crew.verdict(crowded(course, most), book, "large")
+    assert looks.left == -1, "it went no further"
+    assert crew.ready, "the helper has left off, too"
+    for plan in (course, crowded(course, most)):
+        assert said(crew.verdict(plan, book, "large")) == said(check(plan, book))
+
+
+def test_whoever_waits_for_a_helper_gives_way(crew):
+    course, book = load_plan(sample("saltmarsh"))
+    crew.verdict(course, book, "large")
+    [helper] = crew._helpers
+    assert helper.ask(crowded(course, 101), book, Share(("small", "medium"), None))
+    with until(lambda: True), pytest.raises(OvertakenError):
+        helper.take()
+    helper.overtake()
+    assert helper.ready()
 
 
 def test_a_helper_that_is_gone_is_not_missed():

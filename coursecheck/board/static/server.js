@@ -48,6 +48,11 @@ export class Line {
     return answer;
   }
 
+  /** Has the program leave off: a newer question waits. What is asked is answered with `overtaken` alone, mostly. */
+  overtake() {
+    if (this._socket?.readyState === WebSocket.OPEN) this._socket.send("overtaken");
+  }
+
   /** @returns {Promise<WebSocket>} */
   async _opened() {
     if (this._socket?.readyState === WebSocket.OPEN) return this._socket;
@@ -66,17 +71,25 @@ function heard(socket, event) {
   });
 }
 
-/** Sends the newest of what it is given; one request at a time, older ones that wait are dropped. */
+const LATE_MS = 500; // until then a little late is better than nothing at all while the hand moves on
+
+/**
+ * Sends the newest of what it is given; one request at a time, older ones that wait are dropped, and one that takes
+ * long is overtaken.
+ */
 export class Newest {
   /**
    * @param {(rev: number, body: any) => Promise<void>} send
    * @param {(error: Error) => void} failed
+   * @param {() => void} [overtake] has what is under way end soon
    */
-  constructor(send, failed) {
+  constructor(send, failed, overtake = () => {}) {
     this._send = send;
     this._failed = failed;
+    this._overtake = overtake;
     this._waiting = null;
     this._busy = false;
+    this._late = false;
     this.rev = 0;
   }
 
@@ -89,18 +102,30 @@ export class Newest {
   async push(body) {
     this.rev += 1;
     this._waiting = { rev: this.rev, body };
-    if (this._busy) return;
+    if (this._busy) return this._hurry();
     this._busy = true;
     while (this._waiting) {
       const { rev, body: next } = this._waiting;
       this._waiting = null;
+      const timer = setTimeout(() => {
+        this._late = true;
+        this._hurry();
+      }, LATE_MS);
       try {
         await this._send(rev, next);
       } catch (error) {
         this._failed(/** @type {Error} */ (error));
       }
+      clearTimeout(timer);
+      this._late = false;
     }
     this._busy = false;
+  }
+
+  _hurry() {
+    if (!this._late || !this._waiting) return;
+    this._late = false;
+    this._overtake();
   }
 }
 

@@ -46,7 +46,11 @@ export class State {
     /** @type {Map<Topic, (() => void)[]>} */
     this._listeners = new Map();
     this._line = new Line();
-    this._judging = new Newest((rev, body) => this._judge(rev, body), (error) => this._notJudged(error));
+    this._judging = new Newest(
+      (rev, body) => this._judge(rev, body),
+      (error) => this._notJudged(error),
+      () => this._line.overtake(),
+    );
     this._keeping = new Newest((rev, body) => this._keep(rev, body), (error) => this._notKept(error));
     /** @type {(text: string, alarm?: boolean) => void} */
     this.announce = () => {};
@@ -169,6 +173,7 @@ export class State {
   /** @param {number} rev @param {{plan: Plan, shown: string}} body */
   async _judge(rev, body) {
     const news = await this._line.ask(body);
+    if (news.overtaken) return;
     const answer = (this.answer = news.whole || !this.answer ? news : withNews(this.answer, news));
     this.shown = answer.shown;
     const newest = rev === this._judging.rev;
