@@ -70,6 +70,7 @@ class Leg:
         problem: why no feasible line was found, or None.
         looked_at: what curves, by start and pieces, come too near to first; None where they are clear.
         seen: boxes that hold all that was looked at.
+        hopeless: whether even a deep search brought no way round.
     """
 
     radius_m: float
@@ -80,6 +81,7 @@ class Leg:
     problem: str | None = None
     looked_at: dict[tuple[Place, Pieces], Hit | None] = field(default_factory=dict)
     seen: list[Bounds] = field(default_factory=list)
+    hopeless: bool = False
 
     def route_lengths(self, route: Route, starts: Floats, ends: Floats) -> Floats:
         """Lengths of the four curves of a route for n pairs of poses, not quite settled."""

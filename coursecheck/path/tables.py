@@ -25,6 +25,7 @@ from coursecheck.path.words import Floats, word_lengths
 __all__ = ["TIE_M", "LegTable", "first_of_least", "leg_tables"]
 
 BARREN = 4  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
+HOPELESS = 2  # the same, between other states, once even a deep search has brought nothing
 MOST = 100  # curves of a leg that are refuted together, the first time; then twice as many as were in question
 GROWTH = 1.5  # of how many are refuted together at least, from each time to the next
 QUICK = 32 * MOST  # as many are refuted quickly; of more, the ends are looked at, too
@@ -130,7 +131,7 @@ class LegTable:
         """
         if self.leg is None:
             return
-        if self._barren < BARREN and not self._vain[pair] and (row >= WORDS or not self.leg.routes):
+        if self._is_promising and not self._vain[pair] and (row >= WORDS or not self.leg.routes):
             self._search(self.leg, pair)
         self._refute(self.leg, around)
 
@@ -170,8 +171,14 @@ class LegTable:
     @property
     def unexplored(self) -> bool:
         """Whether something stands in the way, and other ways round may be found."""
-        open_yet = self._barren < BARREN or not self._despaired
+        open_yet = self._is_promising or not self._despaired
         return self.leg is not None and self.leg.problem is None and self._hope_m is not None and open_yet
+
+    @property
+    def _is_promising(self) -> bool:
+        """Whether a search is worth its time."""
+        hopeless = self.leg is not None and self.leg.hopeless and not self.leg.routes
+        return self._barren < (HOPELESS if hopeless else BARREN)
 
     def look_further(self, pair: int, around: Floats) -> bool:
         """Looks for ways round between other states where all that are known go far; whether any is new.
@@ -185,7 +192,7 @@ class LegTable:
         least_m, far_m = self.lengths_m.min(axis=0), FAR_RAD * self.leg.radius_m
         hope_m = around + self._hope_m
         hope_m[(least_m < self._hope_m + far_m) | (hope_m >= around[pair] + least_m[pair] - far_m)] = np.inf
-        while self._barren < BARREN:
+        while self._is_promising:
             open_m = np.where(self._vain, np.inf, hope_m)
             best = first_of_least(open_m)
             if open_m[best] == np.inf:
@@ -195,7 +202,10 @@ class LegTable:
         if self._despaired or np.isfinite(least_m).any():
             return False
         self._despaired = True
-        return self._search(self.leg, first_of_least(hope_m), deep=True)
+        if self.leg.hopeless:
+            return False
+        self.leg.hopeless = not self._search(self.leg, first_of_least(hope_m), deep=True)
+        return not self.leg.hopeless
 
     def chosen(self, pair: int) -> Curve | None:
         """The best curve of a pair; where there is none, the shortest one, and the leg has a problem."""
