@@ -113,6 +113,11 @@ def processor_s(pids: list[int]) -> float:
     return sum(int(row[11]) + int(row[12]) for row in rows) / os.sysconf("SC_CLK_TCK")
 
 
+def quantiles(times_ms: list[float]) -> str:
+    """The median and what one of twenty exceeds, in words."""
+    return f"p50 {statistics.median(times_ms):.1f} ms, p95 {sorted(times_ms)[int(0.95 * len(times_ms))]:.1f} ms"
+
+
 def program_stages() -> None:
     """Where the processor time of one step goes in the program, all classes after each other."""
     with tempfile.TemporaryDirectory() as place:
@@ -169,12 +174,9 @@ def main(steps: int) -> None:
             for _half in range(2):
                 rows += browser.evaluate(f"({DRAG})([{HELD}, {steps // 2}])")
                 memory.append(sum(map(memory_mb, program)))
-            times = sorted(row[-1] - row[0] for row in rows)
-            print(f"{steps} drag steps to repainted findings: p50 {statistics.median(times):.1f} ms, ", end="")
-            print(f"p95 {times[int(0.95 * len(times))]:.1f} ms")
-            taken = sorted(row[-2] - row[0] for row in rows)
-            print(f"  in the page already: p50 {statistics.median(taken):.1f} ms, ", end="")
-            print(f"p95 {taken[int(0.95 * len(taken))]:.1f} ms; at the median of each")
+            print(f"{steps} drag steps to repainted findings: {quantiles([row[-1] - row[0] for row in rows])}")
+            in_page = quantiles([row[-2] - row[0] for row in rows])
+            print(f"  in the page already: {in_page}; at the median of each")
             for i, stage in enumerate(STAGES):
                 print(f"  {stage}: {statistics.median(row[i + 1] - row[i] for row in rows):.1f} ms")
             ours = processor_s(program) - used[0]
