@@ -1,10 +1,15 @@
 """What somebody meets who has never seen the board: flags, slips of the finger, and a program that takes its time."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 from hands import at, chosen, judged, press, screen, settled, verdict
 
 from coursecheck import check, load_plan
 from coursecheck.language import LANGUAGES
+
+PLANS = Path(__file__).parents[1] / "corpus" / "plans"
 
 
 def test_a_flag_that_is_pressed_leads_to_its_finding_and_never_stands_in_the_way_of_a_drag(
@@ -32,6 +37,24 @@ def test_a_flag_that_is_pressed_leads_to_its_finding_and_never_stands_in_the_way
     page.mouse.move(box["x"] + 40, box["y"] + 40, steps=4)
     page.mouse.up()
     assert chosen(page) == [under] if under else page.get_attribute("#sheet", "viewBox") != before
+
+
+def test_what_is_broken_or_close_is_marked_at_its_place_and_a_note_when_it_is_chosen(open_board, open_page, tmp_path):
+    board = open_board(shutil.copy(PLANS / "grown-23.course.toml", tmp_path / "many.course.toml"))
+    told = {f["key"]: f for f in board.judged(board.start()["plan"])["findings"] if f["witness"]}
+    assert {f["severity"] for f in told.values()} == {"must", "should", "note"}
+    page = open_page(board)
+    page.click("#tab-findings")
+
+    def marked():
+        return {mark.get_attribute("data-finding") for mark in page.locator("#marks .mark").all()}
+
+    always = {key for key, f in told.items() if f["severity"] != "note"}
+    assert {told[key]["outcome"] for key in always} == {"breach", "close"}
+    assert marked() == always
+    [note, *_] = told.keys() - always
+    page.click(f"#panel-findings button[data-key='{note}']")
+    assert marked() == always | {note}
 
 
 def test_draw_pressed_again_lets_go_of_what_was_to_be_placed(open_board, open_page):

@@ -7,7 +7,6 @@ import { say } from "./words.js";
 /** @typedef {import("./types.js").Point} Point */
 
 const PLACES = /** @type {Point[]} */ ([[0.9, 1.2], [-0.9, 1.2], [0.9, -1.2], [-0.9, -1.2], [2.2, 0.4], [-2.2, 0.4], [0.9, 2.4], [-0.9, -2.4]]);
-const ALWAYS = new Set(["breach", "unmeasurable"]);
 
 export class Marks {
   /** @param {State} state @param {SVGElement} layer */
@@ -25,7 +24,7 @@ export class Marks {
     this._painted = from;
     const findings = this.state.answer?.findings ?? [];
     const shown = findings.map((finding, i) => ({ finding, number: i + 1 }))
-      .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || (ALWAYS.has(finding.outcome) && finding.severity !== "note")));
+      .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || finding.severity !== "note"));
     /** @type {Point[]} where a flag hangs already */
     const taken = [];
     likenChildren(this.layer, shown.map(({ finding, number }) => this._mark(finding, number, taken)));
