@@ -41,10 +41,8 @@ async def converse(socket: WebSocket, judged: Judged) -> None:
                 heard = asyncio.ensure_future(socket.receive_text())
                 if question == OVERTAKEN:
                     continue  # too late: it was answered
-                overtaken = threading.Event()
-                heard.add_done_callback(
-                    partial(_set, overtaken)
-                )  # by whatever is heard, also that the window is gone
+                overtaken = threading.Event()  # by whatever is heard meanwhile, also that the window is gone
+                heard.add_done_callback(partial(_set, overtaken))
                 try:
                     answer = await judged(question, overtaken.is_set)
                 except OvertakenError:
