@@ -23,9 +23,9 @@ from coursecheck.path.words import Floats
 __all__ = ["TIE_M", "LegTable", "first_of_least", "leg_tables"]
 
 BARREN = 4  # searches of a leg for ways round that bring nothing new, after which it is not searched any more
-HOPELESS = 2  # the same, between other states, once even a deep search has brought nothing
+HOPELESS = 2  # the same, once even a deep search has brought nothing; with 1 a plan of the corpus loses a way
 MOST = 100  # curves of a leg that are refuted together, the first time; then twice as many as were in question
-GROWTH = 1.5  # of how many are refuted together at least, from each time to the next
+GROWTH = 1.5  # of how many at least, from each time to the next: of 1.2 to 2 the quickest over crowded samples
 QUICK = 32 * MOST  # as many are refuted quickly; of more, the ends are looked at, too
 CLOSE = 25  # of so many one is looked at exactly, where a quick look leaves open whether it hits
 TIE_M = 1e-9  # what is no shorter than this is as short: the first of equals is chosen, wherever the plan lies
