@@ -66,7 +66,8 @@ def test_it_says_what_the_program_says_for_every_rule_and_length(units, tmp_path
     monkeypatch.setattr("coursecheck.reports.wheel_table.verdict_formulas", lambda _: tuple(FORMULAS))
     rows = "".join("<tr><td></td><td></td></tr>" for _ in FORMULAS)
     script = (folder("reports") / "reckoner.js").read_text(encoding="utf-8")
-    page = f"""<form id="reckoner" data-units="{units}" data-rules="{html.escape(json.dumps(reckoner_data(sheet)))}">
+    page = f"""<!doctype html><meta charset="utf-8">
+        <form id="reckoner" data-units="{units}" data-rules="{html.escape(json.dumps(reckoner_data(sheet)))}">
         <input><table><tbody>{rows}</tbody></table></form><pre></pre><script>{script}</script><script>
         for (const text of {json.dumps(LENGTHS + NO_LENGTHS)}) {{
           const input = document.querySelector("input");
