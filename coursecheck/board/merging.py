@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from coursecheck.path.line import Line
 from coursecheck.reports.grouping import SHOWN
-from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.times import Times
-from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict
+from coursecheck.verdict.judge import rank
+from coursecheck.verdict.model import CourseLength, Finding, Verdict
 
 __all__ = ["Part", "merged", "part_of"]
 
@@ -61,10 +61,4 @@ def _once(found: Mapping[str, Sequence[Finding]]) -> tuple[Finding, ...]:
         if one not in common
     ]
     order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(found)}
-    return tuple(sorted([*common, *own], key=lambda finding: _rank(finding, order)))
-
-
-def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
-    """The order of a verdict, see `judge`."""
-    gravity = (OUTCOMES.index(finding.outcome), SEVERITIES.index(finding.severity))
-    return (*gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
+    return tuple(sorted([*common, *own], key=lambda finding: rank(finding, order)))

@@ -14,13 +14,13 @@ from coursecheck.path.legs import WORDS, Leg
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats, word_lengths
 
-__all__ = ["least_of", "pairs_of", "words_of_legs"]
+__all__ = ["least_of", "words_of_legs"]
 
 SMALL = 400  # pairs of poses of a leg that is solved together with others,
 TOGETHER = 20  # as many legs; more would leave the processor's cache
 
 
-def pairs_of(ends: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:
+def _pairs(ends: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:
     """Every start of each leg with every end of it, ends running fastest, one leg after the other."""
     here, there = _combined(tuple((len(exits), len(entries)) for exits, entries in ends))
     starts, ways = (np.concatenate(poses) for poses in zip(*ends, strict=True))
@@ -29,7 +29,7 @@ def pairs_of(ends: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats]:
 
 @lru_cache(maxsize=256)
 def _combined(counts: Sequence[tuple[int, int]]) -> NDArray[np.intp]:
-    """The indices, shape (2, pairs), of the starts and ends of `pairs_of`, by how many each leg has."""
+    """The indices, shape (2, pairs), of the starts and ends of `_pairs`, by how many each leg has."""
     firsts = np.cumsum([(0, 0), *counts[:-1]], axis=0)
     pairs = [np.indices(count).reshape(2, -1) + first[:, None] for count, first in zip(counts, firsts, strict=True)]
     return np.concatenate(pairs, axis=1)
@@ -66,7 +66,7 @@ def words_of_legs(
             radius_m = leg.radius_m
     for turn, alike in small.items():
         for some in (alike[at : at + TOGETHER] for at in range(0, len(alike), TOGETHER)):
-            lengths = word_lengths(*pairs_of([ends[k] for k in some]), radius_m, turn)
+            lengths = word_lengths(*_pairs([ends[k] for k in some]), radius_m, turn)
             counts = (len(exits) * len(entries) for exits, entries in (ends[k] for k in some))
             for k, cut in zip(some, pairwise(accumulate(counts, initial=0)), strict=True):
                 found[k] = lengths[:, slice(*cut)], None

@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coursecheck.path.curves import Curve, Place, place_of
-from coursecheck.path.leg_words import least_of, pairs_of, words_of_legs
+from coursecheck.path.detour import Route
+from coursecheck.path.leg_words import least_of, words_of_legs
 from coursecheck.path.legs import WORDS, Leg, Looked
 from coursecheck.path.memo import Memo
 from coursecheck.path.words import Floats
@@ -159,10 +160,14 @@ class LegTable:
             self._barren += 1
             self._vain |= (_alike(self.exits, here)[:, None] & _alike(self.entries, there)[None, :]).ravel()
             return False
-        starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
-        more = [leg.route_lengths(route, starts, ends) for route in new]
-        self.lengths_m = np.concatenate([self.lengths_m, *more])
+        self.add(leg, new)
         return True
+
+    def add(self, leg: Leg, routes: Sequence[Route]) -> None:
+        """Adds the curves of routes of the leg."""
+        starts, ends = self.poses(np.arange(self.lengths_m.shape[1]))
+        more = [leg.route_lengths(route, starts, ends) for route in routes]
+        self.lengths_m, self.least_m = np.concatenate([self.lengths_m, *more]), None
 
     @property
     def unexplored(self) -> bool:
@@ -249,9 +254,8 @@ def leg_tables(
     words = words_of_legs(legs, ends, keys, memo)
     tables = []
     for leg, (exits, entries), (lengths, least) in zip(legs, ends, words, strict=True):
+        table = LegTable(leg, exits, entries, lengths, least)
         if leg is not None and leg.routes:
-            starts, ways = pairs_of([(exits, entries)])
-            lengths = np.concatenate([lengths, *(leg.route_lengths(route, starts, ways) for route in leg.routes)])
-            least = None
-        tables.append(LegTable(leg, exits, entries, lengths, least))
+            table.add(leg, leg.routes)
+        tables.append(table)
     return tables

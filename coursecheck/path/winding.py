@@ -20,7 +20,7 @@ from coursecheck.path.detour import ENDS, NOISE_M, Disc, Route
 __all__ = ["ROUGH", "Winding", "winding", "windings"]
 
 ROUNDS = 20  # of Newton's method, at most
-ROUGH = 5  # in which most curves have nearly settled, and all are good enough to be compared
+ROUGH = 5  # in which most curves have nearly settled; the lines of the corpus are as short as with 7
 PLAIN = 2  # rounds before it, in which headings simply follow the centres
 SETTLED_RAD = 1e-12
 

@@ -13,7 +13,7 @@ from coursecheck.verdict.compare import Comparison, compare
 from coursecheck.verdict.docket import Docket, Question, docket_of
 from coursecheck.verdict.model import OUTCOMES, Finding, Uncovered, Wording
 
-__all__ = ["judge", "uncovered"]
+__all__ = ["judge", "rank", "uncovered"]
 
 
 class _Judging:
@@ -97,7 +97,7 @@ def judge(
             nobody = every if len(idle) == len(found) else idle
             findings += [_not_applicable(question.rows, height) for height in nobody]
     order: dict[str | None, int] = {None: -1} | {height: i for i, height in enumerate(scenes)}
-    return tuple(sorted(findings, key=lambda finding: _rank(finding, order)))
+    return tuple(sorted(findings, key=lambda finding: rank(finding, order)))
 
 
 def _merged(found: Mapping[str, Sequence[Finding]]) -> Iterator[Finding]:
@@ -193,7 +193,8 @@ _GRAVITY = {ranked: i for i, ranked in enumerate(itertools.product(OUTCOMES, SEV
 """Outcomes with severities, from the gravest down."""
 
 
-def _rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
+def rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...]:
+    """Where a finding stands in a verdict; `order` has the height classes in theirs, None among them."""
     gravity = _GRAVITY[finding.outcome, finding.severity]
     return (gravity, finding.limit, finding.passes, finding.obstacles, order[finding.height])
 
