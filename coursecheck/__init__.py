@@ -17,20 +17,9 @@ from typing import TYPE_CHECKING, Any
 from coursecheck.version import __version__
 
 if TYPE_CHECKING:
-    from coursecheck.checking import (
-        check,
-        load_course,
-        load_plan,
-        load_rulebook,
-        measure_course,
-        measured_lengths,
-        plan_from_text,
-        shipped_rulebooks,
-        times,
-        wheel_checks,
-        wheeled_lengths,
-    )
+    from coursecheck.checking import check, measure_course, measured_lengths, times, wheel_checks, wheeled_lengths
     from coursecheck.errors import CoursecheckError, CourseError, RulebookError, UsageError, WaiverError
+    from coursecheck.plans import load_course, load_plan, load_rulebook, plan_from_text, shipped_rulebooks
 
 __all__ = [
     "CourseError",
@@ -52,11 +41,13 @@ __all__ = [
     "wheeled_lengths",
 ]
 
+_READING = {"load_course", "load_plan", "load_rulebook", "plan_from_text", "shipped_rulebooks"}
+
 
 def __getattr__(name: str) -> Any:
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    module = "errors" if name.endswith("Error") else "checking"
+    module = "errors" if name.endswith("Error") else "plans" if name in _READING else "checking"
     return getattr(importlib.import_module(f"coursecheck.{module}"), name)
 
 

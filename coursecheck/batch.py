@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from coursecheck.checking import Shelf
 from coursecheck.errors import CoursecheckError
 from coursecheck.judging import Question, Source, judge_plan
 from coursecheck.language import say, speaking, spoken
+from coursecheck.plans import Shelf
 from coursecheck.reports.forms import Look, PlanResult, part_of
 from coursecheck.reports.summary import SummaryRow, summary_row
 from coursecheck.verdict.acceptance import broken_now

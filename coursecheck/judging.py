@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from coursecheck.checking import Shelf, check, load_plan, plan_from_text
+from coursecheck.checking import check
 from coursecheck.course.model import Course
+from coursecheck.plans import Shelf, load_plan, plan_from_text
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.verdict.acceptance import Acceptance, accept_baseline, accept_waivers
 from coursecheck.verdict.model import Verdict

@@ -14,12 +14,13 @@ from hypothesis import strategies as st
 
 from coursecheck import language
 from coursecheck.batch import Job, run
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.cli import main
 from coursecheck.errors import UsageError
 from coursecheck.judging import Question, Source
 from coursecheck.language import LANGUAGES, both, either, say, say_as, say_count, speaking, spoken, written
 from coursecheck.papers import PAPERS, PaperOptions
+from coursecheck.plans import load_plan
 from coursecheck.reports.forms import Look
 from coursecheck.resources import sample
 from coursecheck.units import format_apart, format_figure

@@ -5,10 +5,11 @@ import re
 
 import pytest
 
-from coursecheck.checking import check, load_plan, load_rulebook
+from coursecheck.checking import check
 from coursecheck.measures import MEASURES
 from coursecheck.papers import PAPERS, PaperOptions
 from coursecheck.papers.walk_page import render_walk_page
+from coursecheck.plans import load_plan, load_rulebook
 from coursecheck.reports.explain import render_limit
 from coursecheck.reports.rule_pages import Studio, render_index, render_rulebook
 from coursecheck.reports.rulebook_tables import render_difference, render_limits, render_rulebooks

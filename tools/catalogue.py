@@ -27,13 +27,13 @@ from babel.messages.pofile import read_po, write_po
 from jinja2 import Environment, nodes
 
 from coursecheck.board.page import PAGE, words_in
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.cli.spoken import paragraphs
 from coursecheck.course.model import Obstacle
 from coursecheck.documents.comments import comments_in
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.language import DOMAIN, LANGUAGES
 from coursecheck.measures import MEASURES
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.reports.terms import BASES
 from coursecheck.rulebook.model import SEVERITIES
 from coursecheck.rulebook.vocabulary import PLACES

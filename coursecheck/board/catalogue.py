@@ -7,12 +7,12 @@ from typing import Any
 
 from coursecheck.board.figures import symbol_of
 from coursecheck.board.tables import Library
-from coursecheck.checking import shipped_rulebooks
 from coursecheck.course.kinds import Size
 from coursecheck.course.model import Obstacle
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.errors import CoursecheckError
 from coursecheck.language import say, say_as
+from coursecheck.plans import shipped_rulebooks
 from coursecheck.reports.terms import book_title
 from coursecheck.rulebook.model import Rulebook
 

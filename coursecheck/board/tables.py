@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from coursecheck.board.refusals import named_place
-from coursecheck.checking import Shelf
 from coursecheck.course.model import Course
 from coursecheck.course.plain import plain_course
 from coursecheck.course.reading import course_of_tables
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CoursecheckError, CourseError
+from coursecheck.plans import Shelf
 from coursecheck.rulebook.model import Rulebook
 
 __all__ = ["Library", "page_tables"]

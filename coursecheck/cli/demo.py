@@ -7,10 +7,11 @@ from pathlib import Path
 
 import click
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.cli import spoken
 from coursecheck.cli.options import make_folder, wants_colour, write
 from coursecheck.language import say
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 
 __all__ = ["command"]

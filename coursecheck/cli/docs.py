@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.cli import spoken
 from coursecheck.cli.options import make_folder
 from coursecheck.language import say
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 
 __all__ = ["command"]
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coursecheck.checking import load_plan, load_rulebook, measure_course, shipped_rulebooks
+from coursecheck.checking import measure_course
 from coursecheck.cli import spoken
 from coursecheck.cli.options import heights_option, wants_colour, write
 from coursecheck.errors import UsageError
 from coursecheck.language import say
+from coursecheck.plans import load_plan, load_rulebook, shipped_rulebooks
 
 if TYPE_CHECKING:
     from coursecheck.rulebook.model import Rulebook

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from coursecheck.checking import load_rulebook
 from coursecheck.cli import spoken
 from coursecheck.cli.options import no_discipline, refuse_to_replace
 from coursecheck.errors import UsageError
 from coursecheck.language import say
+from coursecheck.plans import load_rulebook
 
 __all__ = ["command"]
 

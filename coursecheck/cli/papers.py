@@ -83,8 +83,9 @@ def command(
     question: Question,
 ) -> None:
     """Write the papers of a course: plan, setting-out sheet and files for other programs."""
-    from coursecheck.checking import Shelf, check
+    from coursecheck.checking import check
     from coursecheck.documents import write_atomic
+    from coursecheck.plans import Shelf
 
     shelf = Shelf()
     source = source_of(file)

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from coursecheck.checking import check, load_plan, load_rulebook, no_height_class, shipped_rulebooks
+from coursecheck.checking import check, no_height_class
 from coursecheck.cli import spoken
 from coursecheck.cli.options import no_discipline, refuse_to_replace, wants_colour, write
 from coursecheck.errors import CoursecheckError, RulebookError, UsageError
 from coursecheck.language import say
+from coursecheck.plans import load_plan, load_rulebook, shipped_rulebooks
 
 if TYPE_CHECKING:
     from coursecheck.rulebook.model import Rulebook

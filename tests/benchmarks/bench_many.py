@@ -20,11 +20,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from coursecheck.batch import Job, run
-from coursecheck.checking import load_course
 from coursecheck.course.model import Course
 from coursecheck.course.writing import render_course
 from coursecheck.equipment import KINDS
 from coursecheck.judging import Question, Source
+from coursecheck.plans import load_course
 from coursecheck.reports.forms import Look, PlanResult
 from coursecheck.resources import sample
 

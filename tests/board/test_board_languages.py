@@ -5,8 +5,8 @@ from hands import at, drag, judged, press, settled, verdict
 from playwright.sync_api import expect
 
 from coursecheck import load_plan
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.language import LANGUAGES
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.walk.figures import load_figures
 from tests.pseudo import readable
 

@@ -15,12 +15,12 @@ from babel.messages.mofile import write_mo
 from click.testing import CliRunner
 
 from coursecheck import language
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.cli import COMMANDS, main, spoken
 from coursecheck.equipment import KINDS
 from coursecheck.language import DOMAIN
 from coursecheck.measures import MEASURES
 from coursecheck.papers import FORMATS, PAPERS
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.resources import sample
 from coursecheck.walk.figures import load_figures
 from tests.pseudo import Pseudo, readable, speaking_pseudo

@@ -3,8 +3,9 @@
 import pytest
 from click.testing import CliRunner
 
-from coursecheck.checking import load_plan, measured_lengths
+from coursecheck.checking import measured_lengths
 from coursecheck.cli import main
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 from tests.needs import require
 

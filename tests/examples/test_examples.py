@@ -6,11 +6,11 @@ import itertools
 import pytest
 from shapely import LineString
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.equipment import KINDS, build_shape
 from coursecheck.examples import PLANS, Setting, example, key_of
 from coursecheck.examples.layout import Edges, box, chain, place, rows_of, sketch
 from coursecheck.measures import MEASURES
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.reports.rulebook_tables import limit_entries
 from coursecheck.rulebook.tabulation import audience
 

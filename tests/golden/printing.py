@@ -7,9 +7,10 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.course.model import Origin
 from coursecheck.papers import PaperOptions, make_papers
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 
 WANTED = {

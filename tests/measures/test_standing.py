@@ -6,13 +6,14 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from coursecheck.checking import load_plan, measure_course
+from coursecheck.checking import measure_course
 from coursecheck.course.model import Blocked, Course, Obstacle, Pass, Ring
 from coursecheck.equipment import build_shapes
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.standing import SIGHT_M, standing_places, targets, views_from
 from coursecheck.path.line import Line
 from coursecheck.path.runner import Runner
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 
 RING = Ring(((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (0.0, 30.0)))

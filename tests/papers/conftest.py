@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 from hostile_names import HOSTILE
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.course.model import Blocked
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 
 SAMPLES = ("draft-with-faults", "granary", "meadow", "saltmarsh")

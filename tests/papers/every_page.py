@@ -12,10 +12,11 @@ from pathlib import Path
 from hostile_names import HOSTILE
 
 from coursecheck.board.page import page as board_page
-from coursecheck.checking import check, load_plan, load_rulebook
+from coursecheck.checking import check
 from coursecheck.language import LANGUAGES, speaking
 from coursecheck.papers import PaperOptions, make_papers
 from coursecheck.papers.walk_page import render_walk_page
+from coursecheck.plans import load_plan, load_rulebook
 from coursecheck.reports.rule_pages import Studio, render_index, render_rulebook
 from coursecheck.resources import sample
 from coursecheck.verdict.model import Verdict

@@ -7,7 +7,7 @@ from itertools import pairwise
 import pytest
 import shapely
 
-from coursecheck.checking import load_plan, measure_course
+from coursecheck.checking import measure_course
 from coursecheck.course.model import Blocked
 from coursecheck.equipment import build_shapes
 from coursecheck.geometry.frames import heading_rad
@@ -15,6 +15,7 @@ from coursecheck.path.compute import compute_line
 from coursecheck.path.obstruction import Obstruction
 from coursecheck.path.runner import Runner
 from coursecheck.path.tables import LegTable
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 from tests.path.line_plans import RUNNER, line_of, plan, random_plan
 

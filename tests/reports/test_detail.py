@@ -8,8 +8,9 @@ import pytest
 from gorse import make_course, make_finding, make_verdict
 from pages import Page
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.measures.model import Witness
+from coursecheck.plans import load_plan
 from coursecheck.reports.detail import SIZE_MM, draw_detail
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.html import render_html

@@ -15,8 +15,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft4Validator
 
-from coursecheck.checking import check, load_plan, load_rulebook
+from coursecheck.checking import check
 from coursecheck.course.model import Origin
+from coursecheck.plans import load_plan, load_rulebook
 from coursecheck.reports.csv_table import COLUMNS, csv_header, csv_rows
 from coursecheck.reports.forms import FORMS, Look, PlanResult, part_of, whole
 from coursecheck.reports.sarif import sarif_log, sarif_run

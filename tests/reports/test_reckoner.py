@@ -12,8 +12,9 @@ import pytest
 from gorse import make_verdict
 from pages import Page
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.language import speaking, written
+from coursecheck.plans import load_plan
 from coursecheck.reports.html import render_html
 from coursecheck.reports.wheel_table import reckoner_data, verdict_formulas, wheel_tables
 from coursecheck.resources import folder, sample

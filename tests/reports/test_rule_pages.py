@@ -6,8 +6,8 @@ import pytest
 from click.testing import CliRunner
 from pages import Page
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.cli import main
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.reports.rule_pages import Studio, limit_page, render_index, render_rulebook
 from coursecheck.reports.rulebook_tables import limit_entries
 from coursecheck.rulebook.tabulation import audience

@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 from gorse import make_verdict
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
+from coursecheck.plans import load_plan
 from coursecheck.reports.times_notes import abbreviations, times_notes
 from coursecheck.resources import sample
 

@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 from pages import Page
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.papers.report import judges_report
+from coursecheck.plans import load_plan
 from coursecheck.reports.html import render_html
 from coursecheck.resources import sample
 from coursecheck.walk.digest import digest_of

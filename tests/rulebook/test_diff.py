@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from rulebook_texts import HEAD, LIMIT, TIME, Read
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.rulebook.diff import diff
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.rulebook.tabulation import audience

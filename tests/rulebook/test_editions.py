@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from coursecheck.checking import load_rulebook
+from coursecheck.plans import load_rulebook
 from coursecheck.rulebook.editions import edition_note, family
 
 DAY = datetime.date(2020, 6, 1)

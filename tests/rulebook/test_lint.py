@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rulebook_texts import HEAD, LIMIT, TIME, Read, limit_row
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.equipment import KINDS
 from coursecheck.measures import MEASURES
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.rulebook.lint import Remark, lint
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.subjects import domain_of, subjects

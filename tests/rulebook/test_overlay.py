@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from coursecheck.checking import load_rulebook, shipped_rulebooks
 from coursecheck.equipment import KINDS
 from coursecheck.language import LANGUAGES, speaking
 from coursecheck.measures import MEASURES
+from coursecheck.plans import load_rulebook, shipped_rulebooks
 from coursecheck.rulebook.diff import diff
 from coursecheck.rulebook.document import rulebook_schema
 from coursecheck.rulebook.lint import lint

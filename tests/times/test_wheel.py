@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coursecheck.checking import load_plan, load_rulebook, measured_lengths, shipped_rulebooks, wheel_checks
+from coursecheck.checking import measured_lengths, wheel_checks
+from coursecheck.plans import load_plan, load_rulebook, shipped_rulebooks
 from coursecheck.resources import sample
 from coursecheck.times import times_for
 from coursecheck.wheel import Formula, Formulas, check_wheel, formulas_for

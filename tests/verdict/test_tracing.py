@@ -2,8 +2,9 @@
 
 import pytest
 
-from coursecheck.checking import check, load_plan, load_rulebook, measure_course
+from coursecheck.checking import check, measure_course
 from coursecheck.errors import UsageError
+from coursecheck.plans import load_plan, load_rulebook
 from coursecheck.resources import sample
 from coursecheck.verdict.comparison import verdict_change
 from coursecheck.verdict.tracing import trace_limit

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coursecheck.checking import check, load_plan
+from coursecheck.checking import check
 from coursecheck.errors import WaiverError
+from coursecheck.plans import load_plan
 from coursecheck.resources import sample
 from coursecheck.verdict.acceptance import Acceptance, accept_baseline, accept_waivers, acceptance_of, broken_now
 from coursecheck.verdict.baseline import baseline_text, read_baseline
