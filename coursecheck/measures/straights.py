@@ -20,8 +20,11 @@ __all__ = ["landing_rooms_m", "landing_run_m", "run_up_m", "run_up_rooms_m"]
 STRAIGHT_DEG = 10.0  # a line that bends by no more than this counts as straight; common practice, no source
 
 
-def _straight_start(pieces: Sequence[Segment]) -> float:
-    """How far some pieces run on before they have turned by more than STRAIGHT_DEG off their first direction."""
+def _straight_start(pieces: Sequence[Segment]) -> float | None:
+    """How far some pieces run on before they have turned by more than STRAIGHT_DEG off their first direction.
+
+    None where they never do: a sum of their lengths could not tell, since in another order it is another float.
+    """
     limit, turned, run = math.radians(STRAIGHT_DEG), 0.0, 0.0
     for piece in pieces:
         ahead = turned + piece.turn_rad
@@ -29,7 +32,7 @@ def _straight_start(pieces: Sequence[Segment]) -> float:
             allowed = math.copysign(limit, piece.curvature) - turned
             return run + allowed / piece.curvature
         turned, run = ahead, run + piece.length_m
-    return run
+    return None
 
 
 def run_up_m(scene: Scene, before: Pass) -> float:
@@ -37,7 +40,7 @@ def run_up_m(scene: Scene, before: Pass) -> float:
     index = before.number - 1
     leg, run = scene.line.legs[index], scene.line.passes[index]
     straight = _straight_start(reversed_segments(leg.segments))
-    return straight + (run.after_m if straight >= leg.length_m else 0.0)
+    return leg.length_m + run.after_m if straight is None else straight
 
 
 def landing_run_m(scene: Scene, before: Pass) -> float:
@@ -45,7 +48,7 @@ def landing_run_m(scene: Scene, before: Pass) -> float:
     index = before.number - 1
     leg, run = scene.line.legs[index], scene.line.passes[index + 1]
     straight = _straight_start(leg.segments)
-    return straight + (run.before_m if straight >= leg.length_m else 0.0)
+    return leg.length_m + run.before_m if straight is None else straight
 
 
 def run_up_rooms_m(scene: Scene) -> list[float]:

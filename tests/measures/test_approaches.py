@@ -107,3 +107,15 @@ def test_a_run_up_is_straight_as_long_as_it_bends_by_no_more_than_ten_degrees(be
     runs = (PassLine(1, scene.line.passes[0].segments), PassLine(2, scene.line.passes[1].segments))
     scene.__dict__["line"] = Line(scene.line.runner, runs, (LegLine(1, (on, bend)),))
     assert take(scene, "run-up", "line")[0].measured == pytest.approx(metres)
+
+
+def test_a_leg_of_several_pieces_is_as_straight_as_one(bench, take):
+    # added up one by one, 0.1 + 0.4 + 0.1 is less than their sum rounded once
+    scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", 0, 2.6, 0))
+    pieces, pose = [], scene.line.passes[0].exit
+    for length in (0.1, 0.4, 0.1):
+        pieces.append(Segment(pose, length))
+        pose = pieces[-1].end
+    scene.__dict__["line"] = Line(scene.line.runner, scene.line.passes, (LegLine(1, tuple(pieces)),))
+    assert take(scene, "run-up", "line")[0].measured == pytest.approx(1.6)
+    assert take(scene, "landing-run", "line")[0].measured == pytest.approx(1.6)
