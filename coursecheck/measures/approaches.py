@@ -16,7 +16,8 @@ from coursecheck.geometry.frames import bearing_deg, wrap_deg
 from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
-from coursecheck.measures.scene import Rim, Scene, Solid
+from coursecheck.measures.scene import Scene
+from coursecheck.measures.solids import Rim, Solid
 
 __all__ = ["room_ahead", "rooms_ahead"]
 

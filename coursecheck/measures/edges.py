@@ -20,7 +20,8 @@ from coursecheck.measures.legs import TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
 from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
-from coursecheck.measures.scene import Rim, Scene, Solid
+from coursecheck.measures.scene import Scene
+from coursecheck.measures.solids import Rim, Solid
 
 ALONG_DEG = 20.0  # as good as parallel to a side; common practice, no source
 ONE_POINT = 1.0  # a set-out point against the ring's edge, which stands where it stands

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from coursecheck.geometry.distances import NOISE_M, piece_to_straight
 from coursecheck.geometry.frames import Point
-from coursecheck.measures.scene import Rim, Solid
+from coursecheck.measures.solids import Rim, Solid
 from coursecheck.measures.tracks import CHORD_M, Tracks, geometries
 
 __all__ = ["Near", "nearest", "nearest_parts", "solids_beside"]

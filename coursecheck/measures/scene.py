@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
@@ -11,22 +10,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import (
-    MultiLineString,
-    Polygon,
-    bounds,
-    get_coordinates,
-    linestrings,
-    multilinestrings,
-    oriented_envelope,
-    prepare,
-)
+from shapely import Polygon, bounds, oriented_envelope, prepare
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Course, Pass
 from coursecheck.equipment.outlines import blocked_ground
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import Point
+from coursecheck.measures.solids import Rim, Solid, boxes_round
 from coursecheck.measures.tracks import CHORD_M, Geometries, Tracks, geometries, tracks_of
 from coursecheck.path.line import LengthRule, Line
 from coursecheck.path.memo import Memo
@@ -36,60 +27,10 @@ from coursecheck.path.speed import Pace, profile_of
 if TYPE_CHECKING:
     from coursecheck.measures.model import Value
 
-__all__ = ["CHORD_M", "Facets", "Rim", "Scene", "Solid", "rectangle_round"]
+__all__ = ["CHORD_M", "Facets", "Scene", "rectangle_round"]
 
 Facets = Mapping[str, str]
 """What selectors of a rulebook can see of a subject: kind, from, to, pass, reverse."""
-
-
-@dataclass(frozen=True, eq=False)
-class Rim:
-    """Sides of the ring or of something solid, which may be none.
-
-    Attributes:
-        sides: their ends.
-    """
-
-    sides: tuple[tuple[Point, Point], ...]
-
-    @cached_property
-    def each(self) -> Geometries:
-        """Each side as a geometry."""
-        return np.asarray(linestrings(np.array(self.sides).reshape(-1, 2, 2)))
-
-    @cached_property
-    def lines(self) -> MultiLineString:
-        """All of them as one."""
-        whole: MultiLineString = np.asarray(multilinestrings(self.each)).item()
-        return whole
-
-    @cached_property
-    def disc(self) -> tuple[float, float, float]:
-        """A disc that holds all sides: x and y of its centre and its radius."""
-        xs, ys = zip(*itertools.chain.from_iterable(self.sides), strict=True)
-        low, high = (min(xs), min(ys)), (max(xs), max(ys))
-        return (low[0] + high[0]) / 2, (low[1] + high[1]) / 2, math.dist(low, high) / 2
-
-
-@dataclass(frozen=True, eq=False)
-class Solid:
-    """Something that a dog cannot run through; itself, since it is kept, a key of the memo.
-
-    Attributes:
-        name: the obstacle's id, or the name of a blocked place.
-        parts: the ground of its solid parts.
-        obstacle: whether it is an obstacle; else a blocked place.
-    """
-
-    name: str
-    parts: tuple[Polygon, ...]
-    obstacle: bool
-
-    @cached_property
-    def rims(self) -> tuple[Rim, ...]:
-        """The sides of each part."""
-        outlines = [get_coordinates(part).tolist() for part in self.parts]
-        return tuple(Rim(tuple(itertools.pairwise((x, y) for x, y in outline))) for outline in outlines)
 
 
 @dataclass(frozen=True, eq=False)
@@ -239,15 +180,24 @@ class Scene:
     def solids(self) -> tuple[Solid, ...]:
         """What a dog cannot run through: the solid parts of each obstacle that has any, and the blocked places."""
         shapes = [shape for shape in self.shapes.values() if shape.solids]
-        obstacles = self.memo.many("solid", shapes, lambda missing: [_standing(shapes[i]) for i in missing])
-        places = [self.memo.get("solid", place, partial(_place, *place)) for place in self.blocked.items()]
+        obstacles = self.memo.many(
+            "solid",
+            shapes,
+            lambda missing: [
+                Solid(shape.obstacle.id, shape.solids, True) for shape in map(shapes.__getitem__, missing)
+            ],
+        )
+        places = [
+            self.memo.get("solid", (name, ground), partial(Solid, name, (ground,), False))
+            for name, ground in self.blocked.items()
+        ]
         return (*obstacles, *places)
 
     @cached_property
     def solid_boxes(self) -> NDArray[np.float64]:
         """The boxes round them: left, bottom, right, top."""
         boxes = self.memo.many(
-            "solid box", self.solids, lambda missing: _boxes_round([self.solids[i].parts for i in missing])
+            "solid box", self.solids, lambda missing: boxes_round([self.solids[i].parts for i in missing])
         )
         return np.array(boxes).reshape(-1, 4)
 
@@ -279,23 +229,6 @@ class Scene:
                 name += "'"
             places[name] = blocked_ground(place)
         return places
-
-
-def _standing(shape: Shape) -> Solid:
-    return Solid(shape.obstacle.id, shape.solids, True)
-
-
-def _place(name: str, ground: Polygon) -> Solid:
-    return Solid(name, (ground,), False)
-
-
-def _boxes_round(groups: Sequence[Sequence[Polygon]]) -> list[list[float]]:
-    """The box round each group of parts, none of them empty."""
-    boxes = bounds(geometries(part for parts in groups for part in parts))
-    starts = np.cumsum([0, *(len(parts) for parts in groups[:-1])])
-    low, high = np.minimum.reduceat(boxes[:, :2], starts), np.maximum.reduceat(boxes[:, 2:], starts)
-    listed: list[list[float]] = np.concatenate([low, high], axis=1).tolist()
-    return listed
 
 
 def _prepared(outline: tuple[Point, ...]) -> Polygon:

@@ -9,10 +9,8 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from coursecheck.geometry.frames import Point
 from coursecheck.geometry.segments import Segment, length_of
 from coursecheck.language import say
-from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.labels import width_mm
 from coursecheck.reports.lettering import (
@@ -26,9 +24,10 @@ from coursecheck.reports.lettering import (
     numbers,
     start_and_finish,
 )
+from coursecheck.reports.marks import bands, measured, whole_course, witnesses
 from coursecheck.reports.placing import places_of
 from coursecheck.reports.ring_drawing import FIGURE_MM, grid, grid_figures, ring, scale_bar, scale_bar_mm
-from coursecheck.reports.svg import SCALES, Sheet, circle, element, escaped, line, path, polygon, text, track
+from coursecheck.reports.svg import SCALES, Sheet, element, escaped, line, path, text, track
 from coursecheck.reports.symbols import symbol
 from coursecheck.reports.terms import outcome_words
 from coursecheck.resources import folder
@@ -110,13 +109,13 @@ def draw_plan(
     lettered = [*numbers(scene, sheet), *flags(marks, sheet, linked=linked)]
     lettered += [*(extra.letters(sheet) if extra else ()), *names(scene, sheet, everyone=look.named)]
     figures = grid_figures(scene.course, sheet) if look.grid else []
-    measured = [shapely.LineString(w.points) for _, w in _placed(marks) if w.type == "segment"]
+    dimensions = [shapely.LineString(w.points) for w in witnesses(marks) if w.type == "segment"]
     places = places_of(
         lettered,
         scene,
         sheet,
         line=look.line,
-        others=(*measured, *(extra.lines if extra else ())),
+        others=(*dimensions, *(extra.lines if extra else ())),
         taken=[figure.box for figure in figures],
         paper=shapely.box(0.5, FLAG_MM + 1.5, width - 0.5, height - BOTTOM_MM + 5.0),
     )
@@ -128,13 +127,13 @@ def draw_plan(
         _HATCH,
         element("g", *ring(scene.course.ring, sheet), *_grid(scene, sheet, look), class_="ring"),
         element("g", *(text(f.words, f.at, "figure") for f in figures), class_="figures"),
-        element("g", *_bands(marks, sheet), class_="bands"),
+        element("g", *bands(marks, sheet), class_="bands"),
         element("g", *_obstacles(scene, sheet), class_="obstacles"),
         element("g", *(_line(scene, sheet) if look.line else ()), class_="line"),
-        element("g", *_measured(marks, sheet), class_="measured"),
+        element("g", *measured(marks, sheet), class_="measured"),
         element("g", *(extra.strokes(sheet) if extra else ()), class_="extra"),
         element("g", *(w.draw(at) for w, at in zip(lettered, places, strict=True)), class_="lettering"),
-        element("g", *_whole_course(marks, linked=linked), class_="whole-course"),
+        element("g", *whole_course(marks, LEFT_MM, linked=linked), class_="whole-course"),
         element("g", *_scale(scene, sheet, look, height), class_="scale"),
         element(
             "g",
@@ -242,54 +241,6 @@ def _arrow(segments: Sequence[Segment], sheet: Sheet) -> Iterator[str]:
             yield path((ends[0], tip, ends[1]), class_="arrow")
             return
         rest -= segment.length_m
-
-
-def _placed(marks: Sequence[Mark]) -> Iterator[tuple[Mark, Witness]]:
-    for mark in marks:
-        if mark.witness is not None:
-            yield mark, mark.witness
-
-
-def _bands(marks: Sequence[Mark], sheet: Sheet) -> Iterator[str]:
-    """What was measured along the line or over an area, under everything else."""
-    for _, witness in _placed(marks):
-        if witness.type == "path" and len(witness.points) > 1:
-            yield path(sheet.all_at(witness.points), class_="band")
-
-
-def _measured(marks: Sequence[Mark], sheet: Sheet) -> Iterator[str]:
-    """What was measured between two points, or at one, or over an area."""
-    for _, witness in _placed(marks):
-        points = sheet.all_at(witness.points)
-        if witness.type == "area" and len(points) > 2:
-            yield polygon(points, "area")
-        elif witness.type == "segment" and len(points) == 2:
-            yield from _dimension(points[0], points[1])
-        elif witness.type == "point":
-            yield from (circle(point, 1.2, "spot") for point in points)
-
-
-def _dimension(a: Point, b: Point) -> Iterator[str]:
-    """A dimension line with a stroke across it at either end."""
-    length = math.dist(a, b)
-    ux, uy = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (1.0, 0.0)
-    ends = [((x + uy, y - ux), (x - uy, y + ux)) for x, y in (a, b)]
-    yield path((a, b), *ends, class_="dimension")
-
-
-def _whole_course(marks: Sequence[Mark], *, linked: bool) -> Iterator[str]:
-    """The flags of findings that belong to no single place, in a row at the top."""
-    whole = [mark for mark in marks if mark.witness is None]
-    if not whole:
-        return
-    x, y = LEFT_MM, FLAG_MM / 2 + 0.6
-    words = say("the whole course:")
-    yield text(words, (x, y), "name from-left")
-    x += width_mm(words, FIGURE_MM) + 1.0
-    for mark in whole:
-        wide, _ = flag_size(mark)
-        yield flag(mark, (x + wide / 2, y), linked=linked)
-        x += wide + 1.4
 
 
 def _scale(scene: Scene, sheet: Sheet, look: Look, height: float) -> Iterator[str]:
