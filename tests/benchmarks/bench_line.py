@@ -69,7 +69,8 @@ def main():
     jumps = [course(seed, 20, JUMPS) for seed in range(PLANS)]
     whole = [clock(lambda plan=plan: fresh(plan)) for plan in jumps]
     jump_moved = [t for seed, plan in enumerate(jumps) for t in dragged(plan, seed)]
-    short, long = ([clock(lambda plan=course(i, n): fresh(plan)) for i in range(400 // n * 2)] for n in (20, 200))
+    sets = [[course(seed, passes) for seed in range(800 // passes)] for passes in (20, 200)]
+    short, long = ([clock(lambda plan=plan: fresh(plan)) for plan in chosen] for chosen in sets)
     rows = (
         ("20 passes, one height class", one),
         ("20 passes, four height classes", four),
