@@ -1,4 +1,4 @@
-"""Exact distances between a piece of a line and a straight, and rays on the ground."""
+"""Exact distances: between a piece of a line and a straight, out of the ring, along rays on the ground."""
 
 from __future__ import annotations
 
@@ -13,7 +13,15 @@ from shapely.geometry.base import BaseGeometry
 from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Segment
 
-__all__ = ["NOISE_M", "boxes_meet", "nearest_ends", "nearest_on_piece", "piece_to_straight", "ray_to_straights"]
+__all__ = [
+    "NOISE_M",
+    "boxes_meet",
+    "farthest_from",
+    "nearest_ends",
+    "nearest_on_piece",
+    "piece_to_straight",
+    "ray_to_straights",
+]
 
 NOISE_M = 1e-9  # float noise between two ways to work out the same distance
 
@@ -50,6 +58,44 @@ def nearest_ends(
     """
     ends = shapely.get_coordinates(shapely.shortest_line(np.array(ones, dtype=object), others)).tolist()
     return [((ax, ay), (bx, by)) for (ax, ay), (bx, by) in zip(ends[::2], ends[1::2], strict=True)]
+
+
+def farthest_from(ground: BaseGeometry, edges: Sequence[tuple[Point, Point]]) -> tuple[float, Point]:
+    """How far from some ground edges lead, and where they are that far from it.
+
+    Args:
+        ground: a polygon, not a convex one either: between two of its sides an edge may be farther off than its ends.
+        edges: straights outside it.
+    """
+    starts, ends = np.array(edges).swapaxes(0, 1)
+    ways = ends - starts
+    places = [starts, ends, starts + _evenly_near(ground, starts, ways)[..., None] * ways]
+    candidates = np.concatenate([place.reshape(-1, 2) for place in places])
+    far = shapely.distance(ground, np.asarray(shapely.points(candidates)))
+    x, y = candidates[far.argmax()].tolist()
+    return float(far.max()), (x, y)
+
+
+def _evenly_near(ground: BaseGeometry, starts: NDArray[np.float64], ways: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The shares of each edge at which it is as far from a side or a corner of a ground as from another one.
+
+    The square of how far off a corner or the line of a side is, is a parabola along an edge: they meet at two places.
+    """
+    corners = shapely.get_coordinates(ground)
+    sides = np.diff(corners, axis=0)
+    normals = np.stack([sides[:, 1], -sides[:, 0]]) / np.hypot(*sides.T)
+    off = starts - corners[:-1, None]
+    along, across = (ways @ normals).T, np.einsum("cs,sec->se", normals, off)
+    square, off_along, off_square = (ways**2).sum(-1), (off * ways).sum(-1), (off**2).sum(-1)
+    to_lines = (along**2, 2 * along * across, across**2)
+    to_corners = (np.broadcast_to(square, off_square.shape), 2 * off_along, off_square)
+    squares = np.concatenate([np.stack(to_lines), np.stack(to_corners)], axis=1)
+    one, other = np.triu_indices(squares.shape[1], 1)
+    a, b, c = squares[:, one] - squares[:, other]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        root = np.sqrt(b**2 - 4 * a * c)
+        shares = np.concatenate([2 * c / (-b + root), 2 * c / (-b - root)])
+    return np.where((shares > 0.0) & (shares < 1.0), shares, 0.0)
 
 
 def piece_to_straight(piece: Segment, a: Point, b: Point) -> Pair:

@@ -7,16 +7,15 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import Point as ShapelyPoint
-from shapely import covers, distance, intersects_xy, points
+from shapely import covers, distance, get_coordinates, get_parts, get_rings, points
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal, Shape
-from coursecheck.geometry.distances import nearest_ends
+from coursecheck.geometry.distances import farthest_from, nearest_ends
 from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.language import say
 from coursecheck.measures.approaches import room_ahead
-from coursecheck.measures.legs import TWO_POINTS, bearing_between
+from coursecheck.measures.legs import FLOAT_NOISE_M, TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
 from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
@@ -61,11 +60,12 @@ def _edge_distance(scene: Scene, ask: Ask) -> Iterator[Value]:
 def _distances_to(scene: Scene, edge: Rim, which: Sequence[int]) -> Iterator[Value | None]:
     """How near some obstacles come to sides of the ring; what reaches out of it is said once, by beyond-ring."""
     names, grounds = list(scene.shapes), scene.grounds[which]
+    reaches = _reaches(scene, which)
     near = nearest_ends(grounds, edge.lines)
     on_edge = np.asarray(points(np.array([end for _, end in near])))
     nearest_side = distance(edge.each[None, :], on_edge[:, None]).argmin(axis=1).tolist()
-    inside, measured = covers(scene.ring, grounds).tolist(), distance(grounds, edge.lines).tolist()
-    for i, within, free, ends, side in zip(which, inside, measured, near, nearest_side, strict=True):
+    measured = distance(grounds, edge.lines).tolist()
+    for i, (reach, _), free, ends, side in zip(which, reaches, measured, near, nearest_side, strict=True):
         value = Value(
             measured=free,
             obstacles=(names[i],),
@@ -74,7 +74,7 @@ def _distances_to(scene: Scene, edge: Rim, which: Sequence[int]) -> Iterator[Val
             facets=({**_obstacle_facets(scene, names[i]), "parallel": _parallel(scene, names[i], edge.sides[side])},),
             spread=ONE_POINT,
         )
-        yield value if within else None
+        yield None if reach else value
 
 
 @measure(
@@ -82,22 +82,20 @@ def _distances_to(scene: Scene, edge: Rim, which: Sequence[int]) -> Iterator[Val
     title="reach over the ring's edge",
     unit="m",
     about="How far the ground that an obstacle covers reaches out of the ring; 0 where it stands inside.",
-    metrics={"ground": "from the ring's edge to the farthest corner outside"},
+    metrics={"ground": "from the ring's edge to the farthest place of it outside"},
     facets=KIND,
 )
 def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
-    shapes = list(scene.shapes.items())
+    names = list(scene.shapes)
 
     def taken(missing: list[int]) -> Iterator[Value]:
-        inside = covers(scene.ring, scene.grounds[missing]).tolist()
-        for (name, shape), within in zip((shapes[i] for i in missing), inside, strict=True):
-            reach, worst = (0.0, shape.centre) if within else _reach_out(scene, shape)
+        for i, (reach, worst) in zip(missing, _reaches(scene, missing), strict=True):
             yield Value(
                 measured=reach,
-                obstacles=(name,),
-                passes=scene.numbers(name),
+                obstacles=(names[i],),
+                passes=scene.numbers(names[i]),
                 witness=Witness("point", (worst,)),
-                facets=(_obstacle_facets(scene, name),),
+                facets=(_obstacle_facets(scene, names[i]),),
                 spread=ONE_POINT if reach else 0.0,
             )
 
@@ -106,12 +104,22 @@ def _beyond_ring(scene: Scene, _ask: Ask) -> Iterator[Value]:
     yield from known_values(scene, "beyond-ring", keys, taken)
 
 
+def _reaches(scene: Scene, which: Sequence[int]) -> list[tuple[float, Point]]:
+    """How far some obstacles reach out of the ring, and where; 0, and their centres, of those that stand inside."""
+    shapes = list(scene.shapes.values())
+    inside = covers(scene.ring, scene.grounds[which]).tolist()
+    reaches = [
+        (0.0, shapes[i].centre) if within else _reach_out(scene, shapes[i])
+        for i, within in zip(which, inside, strict=True)
+    ]
+    return [(reach, worst) if reach > FLOAT_NOISE_M else (0.0, worst) for reach, worst in reaches]
+
+
 def _reach_out(scene: Scene, shape: Shape) -> tuple[float, Point]:
-    """How far the farthest corner of an obstacle lies out of the ring, and that corner."""
-    corners = [(x, y) for x, y in shape.footprint.exterior.coords if not intersects_xy(scene.ring, x, y)]
-    return max(
-        ((scene.ring.distance(ShapelyPoint(corner)), corner) for corner in corners), default=(0.0, shape.centre)
-    )
+    outside = shape.footprint.difference(scene.ring)
+    outlines = [get_coordinates(rim).tolist() for rim in get_rings(get_parts(outside))]
+    edges = [edge for outline in outlines for edge in itertools.pairwise((x, y) for x, y in outline)]
+    return farthest_from(scene.ring, edges) if edges else (0.0, shape.centre)
 
 
 def _leg_clearance(scene: Scene, before: Pass, after: Pass, near: Near, spread: float) -> Value:

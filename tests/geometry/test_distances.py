@@ -7,9 +7,15 @@ import pytest
 import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from shapely import LineString
+from shapely import LineString, Polygon
 
-from coursecheck.geometry.distances import boxes_meet, nearest_on_piece, piece_to_straight, ray_to_straights
+from coursecheck.geometry.distances import (
+    boxes_meet,
+    farthest_from,
+    nearest_on_piece,
+    piece_to_straight,
+    ray_to_straights,
+)
 from coursecheck.geometry.segments import Pose, Segment, outline
 
 near = st.floats(-5, 5)
@@ -43,6 +49,18 @@ def test_where_they_cross_the_distance_is_nothing():
 def test_a_point_beyond_an_arc_is_nearest_to_its_end():
     arc = Segment(Pose(1.0, 0.0, math.pi / 2), math.pi / 2, 1.0)
     assert nearest_on_piece(arc, (3.0, -3.0)) == (1.0, 0.0)
+
+
+@given(st.lists(st.floats(2, 9), min_size=3, max_size=7), near, near, st.floats(5, 15), near)
+def test_the_farthest_place_of_an_edge_is_that_of_a_fine_row_of_points(reaches, ax, ay, bx, by):
+    turn = 2 * math.pi / len(reaches)
+    ground = Polygon([(r * math.cos(i * turn), r * math.sin(i * turn)) for i, r in enumerate(reaches)])
+    edge = ((ax + 9.0, ay), (bx, by + 9.0))
+    far, place = farthest_from(ground, [edge])
+    row = shapely.points(np.linspace(*edge, 2001))
+    assert far == pytest.approx(shapely.distance(ground, row).max(), abs=0.01)
+    assert far >= shapely.distance(ground, row).max() - 1e-9
+    assert ground.distance(shapely.Point(place)) == pytest.approx(far)
 
 
 @pytest.mark.parametrize(

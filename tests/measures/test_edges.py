@@ -1,8 +1,11 @@
 """How near obstacles and the line come to the edge, to walls and to what stands beside the line."""
 
+import math
+
 import pytest
 
 from coursecheck.course.model import Blocked, Ring
+from coursecheck.geometry.frames import Frame
 
 HALL = Ring(((0.0, 0.0), (20.0, 0.0), (20.0, 40.0), (0.0, 40.0)), solid=frozenset({2, 3}))
 
@@ -25,6 +28,29 @@ def test_without_walls_there_is_no_distance_to_them(bench, take):
 def test_how_far_an_obstacle_reaches_over_the_edge(bench, take, x, reach):
     scene = bench(("a", "jump", x, 10, 0), ring=HALL)
     assert take(scene, "beyond-ring", "ground")[0].measured == pytest.approx(reach)
+
+
+NOTCHED = Ring(((0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (20.0, 20.0), (20.0, 30.0), (0.0, 30.0)))
+
+
+def test_a_plank_across_a_corner_of_the_edge_reaches_out_with_its_middle(bench, take):
+    # its outer edge is (x - 20) + (y - 20) = 3 + 0.3 / 2 * sqrt(2): the middle is as far from either side
+    scene = bench(("w", "dog-walk", 21.5, 21.5, 135), ring=NOTCHED)
+    reach = 1.5 + 0.15 / math.sqrt(2)
+    (value,) = take(scene, "beyond-ring", "ground")
+    assert value.measured == pytest.approx(reach)
+    assert value.witness.points[0] == pytest.approx((20 + reach, 20 + reach))
+    assert take(scene, "edge-distance", "ring") == []
+
+
+@pytest.mark.parametrize("off_deg", [0.0, 5.0, 17.3, 31.0])
+def test_an_obstacle_that_touches_an_edge_stands_inside_whichever_way_the_edge_lies(bench, take, off_deg):
+    turned = Frame((0.0, 0.0), off_deg)
+    ring = Ring(tuple(turned.places([(0.0, 0.0), (0.0, 30.0), (30.0, 30.0), (30.0, 0.0)])))
+    scene = bench(("a", "jump", *turned.place(15.0, 0.225), off_deg + 90.0), ring=ring)
+    assert take(scene, "beyond-ring", "ground")[0].measured == 0.0
+    (value,) = take(scene, "edge-distance", "ring")
+    assert value.measured == pytest.approx(0.0, abs=1e-9)
 
 
 def test_the_line_along_an_edge(bench, take):
