@@ -11,20 +11,25 @@ import numpy as np
 from shapely import (
     GeometryType,
     bounds,
-    get_coordinates,
+    buffer,
+    distance,
     get_parts,
     get_type_id,
     intersection,
+    is_empty,
     is_simple,
+    multipoints,
 )
+from shapely.geometry.base import BaseGeometry
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.distances import boxes_meet
+from coursecheck.geometry.distances import NOISE_M, boxes_meet
 from coursecheck.geometry.frames import Point
 from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
+from coursecheck.measures.tracks import Geometries, geometries
 from coursecheck.path.line import LengthRule, PassLine
 
 __all__ = ["course_length"]
@@ -241,23 +246,29 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
     boxes = bounds(lines)
     pairs = np.argwhere(np.triu(boxes_meet(boxes, boxes), 1))
 
-    def crossings(missing: list[int]) -> Iterator[list[Point]]:
-        first, second = lines[pairs[missing].T]
-        met, owner = get_parts(intersection(first, second), return_index=True)
-        single = get_type_id(met) == GeometryType.POINT
-        points: list[list[Point]] = [[] for _ in missing]
-        for i, (x, y) in zip(owner[single].tolist(), get_coordinates(met[single]).tolist(), strict=True):
-            points[i].append((x, y))
-        return iter(points)
-
-    crossed = scene.memo.many("crossings", [(keys[i], keys[j]) for i, j in pairs.tolist()], crossings)
+    crossed = scene.memo.many(
+        "crossings",
+        [(keys[i], keys[j]) for i, j in pairs.tolist()],
+        lambda missing: _crossings(*lines[pairs[missing].T]),
+    )
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
     joints = scene.memo.many(
         "joints", scene.pass_keys, lambda missing: [_ends(scene.line.passes[i]) for i in missing]
     )
-    places = np.array([point for points in crossed for point in points]).reshape(-1, 1, 2)
-    apart = np.hypot(*np.moveaxis(places - np.array(joints).reshape(-1, 2), -1, 0)) > CHORD_M
-    yield Value(measured=float(sum(loops) + apart.all(axis=1).sum()))
+    places = geometries(itertools.chain.from_iterable(crossed))
+    apart = distance(places, multipoints(np.array(joints).reshape(-1, 2))) > CHORD_M
+    yield Value(measured=float(sum(loops) + apart.sum()))
+
+
+def _crossings(first: Geometries, second: Geometries) -> Iterator[list[BaseGeometry]]:
+    """Where tracks cross those beside them in the other array: points, and stretches that both of them follow."""
+    for one, other, met in zip(first, second, intersection(first, second), strict=True):
+        if is_empty(met) or get_type_id(met) == GeometryType.POINT:
+            yield [] if is_empty(met) else [met]
+            continue
+        # chords of one and the same arc may cross at any of their ends
+        along = get_parts(intersection(one, buffer(other, 2 * CHORD_M)))
+        yield along[distance(along, met) <= NOISE_M].tolist()
 
 
 def _ends(run: PassLine) -> tuple[Point, Point]:

@@ -5,8 +5,9 @@ import math
 import pytest
 
 from coursecheck.course.model import Neighbour, Ring, Stock
+from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.counts import course_length
-from coursecheck.path.line import LengthRule
+from coursecheck.path.line import LegLine, LengthRule, Line
 
 ROW = (("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), ("t", "tunnel", 0, 12, 0), ("c", "jump", 0, 24, 0))
 
@@ -149,3 +150,21 @@ def test_a_line_that_crosses_itself(bench, take):
     cross = (("a", "jump", 0, 0, 90), ("b", "jump", 10, 0, 0), ("c", "jump", 10, 8, 270), ("d", "jump", 4, -8, 180))
     assert take(bench(*cross), "self-crossings", "line")[0].measured == 1.0
     assert take(bench(*ROW), "self-crossings", "line")[0].measured == 0.0
+
+
+def test_a_tunnel_that_is_run_there_and_back_crosses_nothing_in_it(bench, take):
+    tunnel = ("t", "tunnel", 0, 6, 0, {"length": 5.0, "bend": 95.0})
+    scene = bench(("a", "jump", 0, 0, 0), tunnel, ("c", "jump", 10, 9, 0), run=["a", "t", "c", "t reverse"])
+    assert take(scene, "self-crossings", "line")[0].measured == 0.0
+
+
+def test_ways_that_share_an_arc_to_and_from_a_tunnel_cross_nothing_on_it(bench, take):
+    obstacles = ("a", "jump", -5, -5, 0), ("t", "tunnel", 0, 0, 0), ("b", "jump", -9, 9, 0)
+    run = ["a", "t", "t reverse", "b"]
+    drawn = bench(*obstacles, run=run).line
+    low = math.radians(-70.0)
+    to = Segment(Pose(1.4 * math.cos(low) - 1.4, 1.4 * math.sin(low), low + math.pi / 2), -low * 1.4, 1 / 1.4)
+    off = Segment(Pose(0.0, 0.0, -math.pi / 2), math.radians(83.0) * 1.4, -1 / 1.4)
+    legs = (LegLine(1, (to,)), drawn.legs[1], LegLine(3, (off,)))
+    scene = bench(*obstacles, run=run, line=Line(drawn.runner, drawn.passes, legs))
+    assert take(scene, "self-crossings", "line")[0].measured == 0.0
