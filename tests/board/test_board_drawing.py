@@ -223,6 +223,24 @@ def test_alt_suspends_snapping(open_board, open_page):
     assert "translate(20 -30)" not in at(page, "j2")
 
 
+def test_a_drag_gives_its_own_direction_wherever_the_obstacle_snaps_to(open_board, open_page):
+    page = open_page(open_board("snap.course.toml"))
+    page.click("[data-kind=jump]")
+    drag(page, (10, 10), (12, 13.464))
+    drag(page, (13, 15.7), (13, 17.7))
+    place, turned = at(page, "j2").split(") ")
+    assert place != "translate(13 -15.7"  # it snapped into line with the first
+    assert turned == "rotate(0)"
+
+
+def test_a_kind_that_is_pressed_for_every_obstacle_is_placed_each_time(open_board, open_page):
+    page = open_page(open_board("snap.course.toml"))
+    for x in (8, 14, 20):
+        page.click("[data-kind=jump]")
+        press(page, x, 12)
+    assert page.locator(".obstacle").count() == 3
+
+
 def test_several_are_chosen_moved_and_numbered_by_pressing_them(open_board, open_page):
     board = open_board("several.course.toml")
     page = open_page(board)

@@ -215,8 +215,9 @@ export class Pointer {
     state.show(placed());
     return {
       move: (to, now) => {
-        if (distance(to, snap) < 0.4) return;
-        obstacle.bearing = now.altKey ? rounded(bearingTo(snap, to), 1) : snappedBearing(bearingTo(snap, to));
+        if (distance(to, at) < 0.4) return;
+        const drawn = bearingTo(at, to); // as the hand went: from where it snapped to it may slant
+        obstacle.bearing = now.altKey ? rounded(drawn, 1) : snappedBearing(drawn);
         state.show(placed());
       },
       end: () => {

@@ -36,7 +36,7 @@ export function store(state, panel, placeByKey) {
 
   /** @param {string} name */
   function arm(name) {
-    state.armed = state.armed === name ? null : name;
+    state.armed = name; // pressed again, too: for the next one of its kind
     state.mode = "draw";
     state.tell("mode");
   }
