@@ -1,6 +1,7 @@
 """What somebody meets who has never seen the board: flags, slips of the finger, and a program that takes its time."""
 
 import shutil
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,41 @@ def test_what_is_broken_or_close_is_marked_at_its_place_and_a_note_when_it_is_ch
     [note, *_] = told.keys() - always
     page.click(f"#panel-findings button[data-key='{note}']")
     assert marked() == always | {note}
+
+
+CROWDED = (
+    ("j8", "jump", 10.0, 36.97, 90),
+    ("j9", "jump", 15.0, 37.04, 90),
+    ("s1", "spread", 20.0, 36.05, 108),
+    ("j10", "jump", 25.0, 32.5, 150),
+)
+
+
+def test_a_flag_hides_no_number(open_board, open_page, tmp_path):
+    parts = "".join(
+        f'[[obstacle]]\nid = "{name}"\nkind = "{kind}"\nat = [{x}, {y}]\nbearing = {bearing}\n'
+        for name, kind, x, y, bearing in CROWDED
+    )
+    run = ", ".join(f'"{name}"' for name, *_ in CROWDED)
+    head = 'format = 1\n[course]\ntitle = "four"\nrulebook = "club-show"\ndiscipline = "agility"\ngrade = "1"\n'
+    head += "[ring]\nsize = [30.0, 40.0]\n"
+    (tmp_path / "crowded.course.toml").write_text(f"{head}{parts}[sequence]\nrun = [{run}]\n")
+    page = open_page(open_board("crowded.course.toml"))
+    judged(page)
+    drawn = ("#marks .cloth", "#obstacles .number")
+    flags, numbers = ([one.bounding_box() for one in page.locator(path).all()] for path in drawn)
+    assert len(flags) > 3
+    assert len(numbers) == 4
+    for a, b in product(flags, numbers):
+        across = min(a["x"] + a["width"], b["x"] + b["width"]) - max(a["x"], b["x"])
+        assert across <= 0 or min(a["y"] + a["height"], b["y"] + b["height"]) <= max(a["y"], b["y"])
+
+
+def test_a_finding_without_a_place_is_not_said_to_be_shown(open_board, open_page):
+    page = open_page(open_board("new.course.toml"))
+    page.click("#tab-findings")
+    page.click("#panel-findings .finding button >> nth=0")
+    assert page.text_content("#status").endswith("the whole course: at no one place of the plan.")
 
 
 def test_draw_pressed_again_lets_go_of_what_was_to_be_placed(open_board, open_page):

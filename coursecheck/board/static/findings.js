@@ -79,7 +79,10 @@ export function findings(state, panel, view) {
     const here = new Set(state.plan.obstacle.map((o) => o.id));
     state.select(state.finding ? finding.obstacles.filter((id) => here.has(id)) : []);
     if (state.finding && finding.witness) view.reveal(middle(finding.witness.points));
-    state.announce(state.finding ? say("{title}, {place}: shown on the plan.", { title: finding.title, place: finding.place }) : say("No finding chosen."));
+    const words = { title: finding.title, place: finding.place };
+    if (!state.finding) state.announce(say("No finding chosen."));
+    else if (finding.witness || state.selection.size) state.announce(say("{title}, {place}: shown on the plan.", words));
+    else state.announce(say("{title}, {place}: at no one place of the plan.", words));
   }
 }
 

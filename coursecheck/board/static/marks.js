@@ -1,4 +1,5 @@
 /** Findings on the plan: what was measured, with the number of the finding on a flag. */
+import { placed } from "./geometry.js";
 import { corners, likenChildren, s } from "./svg.js";
 import { say } from "./words.js";
 
@@ -27,16 +28,27 @@ export class Marks {
       .filter(({ finding }) => finding.witness && (finding.key === this.state.finding || finding.severity !== "note"));
     /** @type {Point[]} where a flag hangs already */
     const taken = [];
-    likenChildren(this.layer, shown.map(({ finding, number }) => this._mark(finding, number, taken)));
+    const figures = this._numbers();
+    likenChildren(this.layer, shown.map(({ finding, number }) => this._mark(finding, number, taken, figures)));
   }
 
-  /** @param {Finding} finding @param {number} number @param {Point[]} taken */
-  _mark(finding, number, taken) {
+  /** Where the numbers of obstacles stand, which no flag should hide. @returns {Point[]} */
+  _numbers() {
+    const { answer, plan } = this.state;
+    return plan.obstacle.flatMap((o) => {
+      const drawn = answer?.obstacles[o.id];
+      const sides = drawn ? answer?.symbols[drawn.symbol]?.sides ?? [] : [];
+      return sides.flatMap((side, i) => (drawn?.numbers[i] ? [placed(o, side)] : []));
+    });
+  }
+
+  /** @param {Finding} finding @param {number} number @param {Point[]} taken @param {Point[]} figures */
+  _mark(finding, number, taken, figures) {
     const witness = /** @type {{type: string, points: Point[]}} */ (finding.witness);
     const chosen = finding.key === this.state.finding;
     const group = s("g", { class: `mark ${finding.outcome} ${finding.severity}${chosen ? " shown" : ""}`, "data-finding": finding.key },
       s("title", {}, say("Finding {number}: {finding}", { number, finding: say("{title}, {place}", { title: finding.title, place: finding.place }) })));
-    group.append(...measured(witness), ...flag(middle(witness.points), number, taken));
+    group.append(...measured(witness), ...flag(middle(witness.points), number, taken, figures));
     return group;
   }
 }
@@ -64,13 +76,13 @@ export function middle(points) {
 }
 
 /**
- * A flag on its staff, where no other one hangs.
- * @param {Point} at @param {number} number @param {Point[]} taken takes its place
+ * A flag on its staff, where no other one hangs and, if there is room, where it hides no number of an obstacle.
+ * @param {Point} at @param {number} number @param {Point[]} taken takes its place @param {Point[]} figures
  */
-export function flag([x, y], number, taken) {
+export function flag([x, y], number, taken, figures = []) {
   const wide = 0.55 + 0.28 * String(number).length;
-  const free = (/** @type {Point} */ [dx, dy]) => !taken.some(([u, v]) => Math.abs(u - x - dx) < 1.3 && Math.abs(v - y - dy) < 0.9);
-  const [dx, dy] = PLACES.find(free) ?? PLACES[0];
+  const free = (/** @type {Point[]} */ others) => (/** @type {Point} */ [dx, dy]) => !others.some(([u, v]) => Math.abs(u - x - dx) < 1.3 && Math.abs(v - y - dy) < 0.9);
+  const [dx, dy] = PLACES.find(free([...taken, ...figures])) ?? PLACES.find(free(taken)) ?? PLACES[0];
   const [u, v] = [x + dx, y + dy];
   taken.push([u, v]);
   return [
