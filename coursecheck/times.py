@@ -250,6 +250,8 @@ def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) ->
         return _Time(None, why_not=none if room else say("the judge sets it; none was entered"))
     proposal = _rounded(_by_factor(how.factor, sct), how)
     free = say("the judge may set it, {range}", range=room) if room else say("the judge may set it")
+    if proposal.exact_s is None:
+        return replace(proposal, why_not=clauses((proposal.why_not, free)))
     return replace(proposal, rule=clauses((proposal.rule, free)))
 
 

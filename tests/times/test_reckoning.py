@@ -127,6 +127,13 @@ def test_a_multiple_of_an_unrounded_sct_starts_from_the_exact_figure(
     ("sct", "mct", "given", "sct_why_not", "mct_why_not"),
     [
         (SPEED, TWICE, {}, "needs the judge's speed", "needs the SCT"),
+        (
+            SPEED,
+            Reckoning("entered", factor=D(2), min_factor=D("1.5"), max_factor=D(2)),
+            {},
+            "needs the judge's speed",
+            "needs the SCT; the judge may set it, 1.5 to 2 x SCT",
+        ),
         (SPEED, TWICE, {"speed_mps": 3.8, "length_m": None}, "needs the course length", "needs the SCT"),
         (SPEED, TWICE, {"speed_mps": 3.8, "length_m": 0.0}, "needs the course length", "needs the SCT"),
         (
