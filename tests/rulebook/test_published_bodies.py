@@ -31,6 +31,16 @@ def test_what_was_not_read_is_listed(name: str) -> None:
     assert "partial" in book.title
 
 
+# Accounts of the FCI's editions give distances and lengths, but not how they are taken.
+@pytest.mark.parametrize("name", BODIES)
+def test_a_way_of_measuring_that_was_not_read_is_listed(name: str) -> None:
+    book = read(name)
+    if any(row.measure == "leg-distance" and "was not read" in row.about for row in book.limits):
+        assert any(topic.startswith("how the distance between obstacles is measured") for topic in book.missing)
+    if name.startswith("fci-"):
+        assert "how the course is measured" in book.missing
+
+
 @pytest.mark.parametrize("name", BODIES)
 def test_a_rulebook_has_figures_of_its_own(name: str) -> None:
     assert own_rows(read(name))
