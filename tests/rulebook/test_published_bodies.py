@@ -41,6 +41,37 @@ def test_a_way_of_measuring_that_was_not_read_is_listed(name: str) -> None:
         assert "how the course is measured" in book.missing
 
 
+@pytest.mark.parametrize(
+    ("name", "figure"),
+    [
+        # adventuredog.it/agilitygare.asp and brabaudogs.it/regolamento-agility-parte-2, both undated
+        ("fci-2012", "no contact obstacle and no table"),
+        ("fci-2012", "1.8 to 3.6 m/s"),
+        # ghsv-wildbahn.de/hundesport/agility/parcours: about 20 cm thick
+        ("fci-2012", "about 0.20 m"),
+        # agilityliitto.fi, agilitynews.eu/?p=2184, Polish Open 2023: classes below 28 and 30 cm
+        ("fci-2023", "28 or 30 cm"),
+        # sgsv-lvmv.de/sportarten/agility, agilityliitto.fi/kilpailut/kuinka-kilpailemaan
+        ("fci-2018", "12 to 21"),
+        ("fci-2018", "15 to 22"),
+        # kipdf.com/pflichtenheft-homologation-agility-parcours; lagotto-info.ch
+        ("skg-2023", "at least 10 hurdles"),
+        ("skg-2023", "3 and 4"),
+        # blv-hundesport.de/hundesport/agility
+        ("vdh-2020", "20 %"),
+        # thekennelclub.org.uk, older page on course obstacles; media-centre/2018/october
+        ("kc-2006", "94.1 cm"),
+        ("kc-2006", "1.372 m"),
+        ("kc-2017", "1.2 m"),
+        # blog.magicagoldens.com/2010/05; acadiashelties.blogspot.com/2008/02
+        ("akc-2016", "26 inches"),
+        ("akc-2016", "nearest second"),
+    ],
+)
+def test_a_figure_that_was_read_but_is_no_limit_is_listed(name: str, figure: str) -> None:
+    assert any(figure in topic for topic in read(name).missing)
+
+
 @pytest.mark.parametrize("name", BODIES)
 def test_a_rulebook_has_figures_of_its_own(name: str) -> None:
     assert own_rows(read(name))
