@@ -449,6 +449,27 @@ def test_a_course_does_not_end_where_it_began(tmp_path, book: str, discipline: s
     assert outcomes(again, "start-is-not-finish") == ["breach"]
 
 
+def row_of_kinds(tmp_path, rulebook: str, discipline: str, grade: str, height: str, *kinds: str):
+    """Obstacles of these kinds straight up the plan, each once."""
+    obstacles = "".join(
+        f'[[obstacle]]\nid = "o{i}"\nkind = "{kind}"\nat = [50, {30 + 50 * i}]\nbearing = 0\n'
+        for i, kind in enumerate(kinds)
+    )
+    return plan(tmp_path, rulebook, discipline, grade, height, obstacles, [f"o{i}" for i in range(len(kinds))])
+
+
+# agilityliitto.fi/kilpailut/kuinka-kilpailemaan: jumping has no contact obstacles; lagotto-info.ch for Switzerland
+@pytest.mark.parametrize("book", ["fci-2012", "fci-2018", "fci-2023", "skg-2023", "scc-2015", "czech-open"])
+@pytest.mark.parametrize(
+    ("discipline", "kind", "told"),
+    [("jumping", "seesaw", ["breach"]), ("jumping", "weaves", ["met"]), ("agility", "seesaw", ["not-applicable"])],
+)
+def test_jumping_has_no_contact_obstacles(tmp_path, book: str, discipline: str, kind: str, told: list[str]) -> None:
+    grade = shipped(book).disciplines[discipline][0]
+    course = row_of_kinds(tmp_path, book, discipline, grade, "large", "jump", kind, "jump")
+    assert outcomes(course, "no-contacts-in-jumping") == told
+
+
 # --- Height classes. ---
 
 
