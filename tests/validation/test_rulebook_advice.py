@@ -58,6 +58,25 @@ def test_a_second_tyre_is_no_fault_where_obstacles_may_be_used_again() -> None:
     assert {book: row.severity for book, row in rows.items()} == {"fci-2012": "must", "dgi": "note"}
 
 
+# just-agility.blogspot.com/2011/12: spread, long jump and tyre, from the previous obstacle; dgi.dk/hundesport, page
+# on courses: tyre and long jump, from the landing
+@pytest.mark.parametrize(
+    ("book", "kind", "severity", "metric"),
+    [
+        ("fci-2012", "spread", "should", "centres"),
+        ("dgi", "spread", "note", "centres"),
+        ("dgi", "tyre", "should", "line"),
+        ("dgi", "long-jump", "should", "line"),
+        ("dgi", "wall", None, None),
+    ],
+)
+def test_a_straight_approach_to_what_the_danish_page_names(
+    book: str, kind: str, severity: str | None, metric: str | None
+) -> None:
+    row = resolve([row for row in shipped(book).limits if row.id == "straight-approach"], [{"kind": kind}]).row
+    assert (row and row.severity, row and row.metric) == (severity, metric)
+
+
 # Accounts of the edition of 2023 give no sizes: what was a bound in 2018 is no more than advice from memory.
 def test_no_size_of_2018_is_a_bound_in_2023() -> None:
     book = shipped("fci-2023")
