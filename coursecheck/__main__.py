@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import codecs
 import gc
+import io
 import os
+import sys
 
 from coursecheck.cli import main
 
@@ -19,10 +22,25 @@ def run() -> None:
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.set_threshold(100_000, 50, 100)
+    _take_every_letter()
     try:
         main()
     finally:
         gc.freeze()
+
+
+def _take_every_letter() -> None:
+    """Lets no letter of a title or a table stop a command.
+
+    What goes to a file or another program is UTF-8 wherever nobody asked for something else; a terminal without some
+    letter shows a question mark in its place.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            if not stream.isatty() and "PYTHONIOENCODING" not in os.environ:
+                stream.reconfigure(encoding="utf-8")
+            whole = codecs.lookup(stream.encoding).name == "utf-8"
+            stream.reconfigure(errors="surrogateescape" if whole else "replace")
 
 
 if __name__ == "__main__":

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
@@ -38,7 +39,12 @@ class LazyGroup(Group):
     def main(self, args: Sequence[str] | None = None, *more: Any, **settings: Any) -> Any:
         """Runs the program, in the language that it is asked to speak."""
         with speaking_as_asked(sys.argv[1:] if args is None else args):
-            return super().main(args, *more, **settings)
+            try:
+                return super().main(args, *more, **settings)
+            except OSError as cause:
+                if cause.filename is not None:
+                    raise  # of a file, and not of the output
+                _end_without_output(cause)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All commands, by name."""
@@ -65,6 +71,15 @@ class LazyGroup(Group):
         except CoursecheckError as error:
             click.echo(str(error), err=True)
             ctx.exit(2)
+
+
+def _end_without_output(cause: OSError) -> NoReturn:
+    """Ends the program with status 2, since its output cannot be written: no room is left, or the device is gone."""
+    from coursecheck.documents.causes import cause_words
+
+    click.echo(say("the output cannot be written: {cause}", cause=cause_words(cause)), err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # for what is still to be flushed at the end
+    sys.exit(2)
 
 
 @click.command(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})

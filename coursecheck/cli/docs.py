@@ -37,7 +37,7 @@ def command(rulebooks: tuple[str, ...], output: Path) -> None:
     make_folder(output)
     for book in books:
         folder = output / book.id
-        folder.mkdir(exist_ok=True)
+        make_folder(folder)
         for name, page in render_rulebook(book, studio):
             write_atomic(folder / name, page.encode())
             count += 1

@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
@@ -21,6 +21,7 @@ __all__ = [
     "FIRST_GRAVE",
     "best_option",
     "heights_option",
+    "is_terminal",
     "make_folder",
     "no_discipline",
     "number",
@@ -102,9 +103,14 @@ def make_folder(path: Path) -> None:
         raise WriteError(wrong) from cause
 
 
+def is_terminal(stream: TextIO | None) -> bool:
+    """Whether a person reads the stream: it leads to a terminal, and is not closed."""
+    return stream is not None and stream.isatty()
+
+
 def wants_colour() -> bool:
     """Whether standard output is a terminal that may be coloured; NO_COLOR is honoured."""
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return is_terminal(sys.stdout) and not os.environ.get("NO_COLOR")
 
 
 def write(text: str, output: Path | None) -> None:

@@ -6,6 +6,8 @@ import sys
 from types import TracebackType
 from typing import TYPE_CHECKING
 
+from coursecheck.cli.options import is_terminal
+
 if TYPE_CHECKING:
     from rich.progress import Progress as Bar
 
@@ -20,7 +22,7 @@ class Progress:
         self._total = total
 
     def __enter__(self) -> Progress:
-        if self._total > 1 and sys.stderr.isatty():
+        if self._total > 1 and is_terminal(sys.stderr):
             from rich.console import Console
             from rich.progress import BarColumn, MofNCompleteColumn, TimeRemainingColumn
             from rich.progress import Progress as Bar

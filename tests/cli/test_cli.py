@@ -183,3 +183,47 @@ def test_a_board_that_lacks_a_package_says_how_it_is_installed(package, tmp_path
     assert done.returncode == 2
     assert f"needs {package}" in done.stderr
     assert "pip install 'coursecheck[board]'" in done.stderr
+
+
+def shell(command, **environment):
+    program = f'"{sys.executable}" -W error -m coursecheck'
+    return subprocess.run(
+        ["/bin/sh", "-c", f"{program} {command}"],
+        check=False,
+        capture_output=True,
+        env={**os.environ, **environment},
+        timeout=120,
+    )
+
+
+@pytest.mark.parametrize("command", [f"check '{LEGAL}'", f"times '{LEGAL}'", "rulebooks", "schema course", "--help"])
+def test_output_that_finds_no_room_is_one_message_and_status_2(command):
+    told = shell(f"{command} >/dev/full")
+    assert (told.returncode, told.stderr) == (2, b"the output cannot be written: No space left on device\n")
+
+
+@pytest.mark.parametrize(("command", "status"), [(f"check '{LEGAL}'", 0), (f"check '{LEGAL}' '{FAULTY}'", 1)])
+def test_closed_streams_leave_the_status_as_it_is(command, status):
+    assert shell(f"{command} >&-").returncode == status
+    assert shell(f"{command} 2>&-").returncode == status
+
+
+def test_letters_that_the_terminal_lacks_stop_nothing():
+    plain = shell(f"check '{LEGAL}'", LC_ALL="de_DE.ISO-8859-1", PYTHONIOENCODING="latin-1")
+    assert plain.returncode == 0
+    assert "class      length     speed".encode("latin-1") in plain.stdout
+    assert b"???" in plain.stdout  # the rule below the head of the table
+
+
+def test_what_goes_to_a_file_is_utf_8(tmp_path):
+    plan = tmp_path / "plan.course.toml"
+    plan.write_bytes(LEGAL.read_bytes().replace(b"Saltmarsh", "Łódź".encode()))
+    shown = shell(f"check '{plan}' --format csv", LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
+    assert shown.returncode == 0
+    assert "Łódź" in shown.stdout.decode()
+
+
+def test_pages_where_a_file_is_in_the_way_are_one_message(tmp_path):
+    (tmp_path / "club-show").write_text("")
+    told = run("docs", "club-show", "-o", tmp_path)
+    assert (told.returncode, told.stderr) == (2, f"{tmp_path / 'club-show'}: cannot be made: File exists\n")
