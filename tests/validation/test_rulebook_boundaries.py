@@ -119,7 +119,10 @@ def test_numbers_of_obstacles(
         ("akc-t2b-2011", "contact-or-weaves-twice", 3, None, {}),
         # yumpu.com/en/document/view/58515237, 5.4.3
         ("asca-2017", "poles", 10, 12, {"discipline": "regular", "grade": "open"}),
+        ("asca-2017", "poles-of-a-set", 5, 12, {"discipline": "regular", "grade": "open", "kind": "weaves"}),
         ("asca-2017", "side-changes", 3, None, {"discipline": "regular", "grade": "open"}),
+        # downeastdognews.villagesoup.com/p/1760330: both tests have open tunnels
+        ("akc-act-2018", "test-tunnel", 1, None, {"grade": "1"}),
     ],
 )
 def test_counts(book: str, limit: str, low: float | None, high: float | None, facets: dict[str, str]) -> None:

@@ -84,6 +84,12 @@ def test_length_of_a_row_of_poles(grade: str, feet: float) -> None:
         # dartmoordtc.co.uk/know-your-equipment-rules/the-hurdle: 1.219 m before 1 July 2016
         ("kc-2006", "bar-width-before-july-2016", 1.219, None, "jump", "large"),
         ("kc-2017", "bar-width", 1.2, None, "jump", "large"),
+        # rmbcc.info/activities/agility/agility-equipment: tunnel 24 in, dog walk 4 ft high, table 36 in square
+        ("akc-2016", "tunnel-diameter", 2 * FOOT_M, 2 * FOOT_M, "tunnel", "20"),
+        ("akc-2016", "dog-walk-height", 4 * FOOT_M, 4 * FOOT_M, "dog-walk", "20"),
+        ("akc-2016", "table-side", 3 * FOOT_M, 3 * FOOT_M, "table", "20"),
+        # thekennelclub.org.uk, older page on course obstacles: units of the long jump
+        ("kc-2017", "long-jump-width", 1.219, None, "long-jump", "large"),
         # pets.thenest.com/akc-agility-equipment-regulations-8565.html: planks of 12 ft, 12 in wide
         ("akc-2016", "dog-walk-plank", 12 * FOOT_M, 12 * FOOT_M, "dog-walk", "20"),
         ("akc-2016", "dog-walk-width", FOOT_M, FOOT_M, "dog-walk", "20"),

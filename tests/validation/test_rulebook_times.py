@@ -20,7 +20,7 @@ def reckon(
 
 # apps.akc.org/c/events/agility/time2beat_faqs.cfm
 @pytest.mark.parametrize(
-    ("height", "seconds"), [("4", 60), ("8", 60), ("12", 60), ("16", 55), ("20", 50), ("24", 50)]
+    ("height", "seconds"), [("4", 60), ("8", 60), ("12", 60), ("16", 55), ("20", 50), ("24", 50), ("26", 50)]
 )
 def test_maximum_time_of_time_2_beat(height: str, seconds: int) -> None:
     for length_m in (None, 80.0, 200.0):
