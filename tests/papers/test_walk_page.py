@@ -1,6 +1,8 @@
 """The page of a walk: every leg and remark, one layer for each leg, nothing from outside, nothing unescaped."""
 
 import re
+import shutil
+import subprocess
 from html.parser import HTMLParser
 
 import pytest
@@ -10,6 +12,7 @@ from coursecheck.papers.walk_page import render_walk_page
 from coursecheck.resources import sample
 from coursecheck.walk.merging import shared_remarks
 from coursecheck.walk.walking import walk
+from tests.needs import require
 
 
 def walked(name, *heights):
@@ -86,3 +89,18 @@ def test_a_plan_without_a_sequence_is_said_so():
     text = re.sub(r"run = \[.*?\]", "run = []", text, count=1, flags=re.DOTALL)
     course, rulebook = coursecheck.plan_from_text(text)
     assert "nothing to walk" in render_walk_page(walk(course, rulebook, ["large"]))
+
+
+@pytest.mark.parametrize("width_px", [1000, 1280, 1920])
+def test_the_plan_stands_beside_the_legs_and_not_on_them(granary, tmp_path, width_px):
+    require("chromium")
+    edges = """<script>
+        const edge = (name, side) => document.querySelector(name).getBoundingClientRect()[side];
+        document.title = `${edge("svg.plan", "right")} ${edge(".walk-parts", "left")}`;
+    </script>"""
+    (tmp_path / "walk.html").write_text(render_walk_page(granary) + edges, encoding="utf-8")
+    command = [shutil.which("chromium"), "--headless", "--no-sandbox", f"--window-size={width_px},800", "--dump-dom"]
+    address = (tmp_path / "walk.html").as_uri()
+    dumped = subprocess.run([*command, address], capture_output=True, text=True, check=True, timeout=60).stdout
+    (plan, legs) = re.findall(r"<title>([\d.]+) ([\d.]+)</title>", dumped)[0]
+    assert float(plan) <= float(legs)
