@@ -105,7 +105,7 @@ def needs(verdict: Verdict) -> tuple[Need, ...]:
 def _lacking(scene: Scene) -> dict[str, int]:
     """How many of each kind the club lacks, as the measure of the same name has it."""
     values = MEASURES["store-shortage"].take(scene, Ask("all"))
-    return {value.note: round(value.measured) for value in values if isinstance(value.measured, float)}
+    return {value.facets[0]["kind"]: round(value.measured) for value in values if isinstance(value.measured, float)}
 
 
 def _size_words(shapes: Sequence[Shape], units: str) -> str:

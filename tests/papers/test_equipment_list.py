@@ -54,6 +54,11 @@ def test_a_kind_that_the_store_does_not_name_is_lacking(judged):
     assert (seesaw.owned, seesaw.lacking) == (0, 1)
 
 
+def test_a_store_without_anything_lacks_every_kind_of_the_plan(judged):
+    listed = needs(with_store(judged("saltmarsh"), {}))
+    assert {need.title: need.lacking for need in listed} == {need.title: need.count for need in listed}
+
+
 def test_tunnels_of_the_wrong_length_do_not_count(judged):
     store = {"tunnel": Stock(3, (5.0, 4.0, 4.0))}
     (tunnel,) = [need for need in needs(with_store(judged("saltmarsh"), store)) if need.title == "tunnel"]
