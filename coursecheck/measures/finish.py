@@ -109,15 +109,16 @@ def _off_course_run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     ways = [(scene.shapes[name].way(reverse=reverse).exit, name) for name, reverse in free]
     for (name, reverse), (portal, _), room in zip(free, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
         if room is not None:
-            yield _ahead(scene.shapes[name], portal, room, reverse=reverse)
+            yield _ahead(scene, name, portal, room, reverse=reverse)
 
 
-def _ahead(shape: Shape, portal: Portal, free_m: float, *, reverse: bool) -> Value:
+def _ahead(scene: Scene, name: str, portal: Portal, free_m: float, *, reverse: bool) -> Value:
     return Value(
         measured=free_m,
-        obstacles=(shape.obstacle.id,),
+        obstacles=(name,),
+        passes=scene.numbers(name),
         witness=Witness("segment", (portal.centre, portal.frame.place(free_m, 0.0))),
-        facets=({"kind": shape.kind.name, "reverse": str(reverse).lower()},),
+        facets=({"kind": scene.shapes[name].kind.name, "reverse": str(reverse).lower()},),
         spread=1.0,
         note=say("against its bearing") if reverse else say("along its bearing"),
     )

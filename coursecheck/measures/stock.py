@@ -63,6 +63,7 @@ def _store_shortage(scene: Scene, _ask: Ask) -> Iterator[Value]:
         yield Value(
             measured=float(max(0, lacking)),
             obstacles=tuple(shape.obstacle.id for shape in shapes),
+            passes=scene.numbers(shapes[0].obstacle.id) if len(shapes) == 1 else (),
             facets=({"kind": kind},),
             note=KINDS[kind].title,
         )

@@ -30,6 +30,8 @@ def test_ahead_of_directions_that_no_number_takes(bench, take):
     values = {(v.obstacles[0], v.note): v.measured for v in take(scene, "off-course-run-out", "wall")}
     assert values[("a", "against its bearing")] == pytest.approx(10.0)
     assert values[("x", "against its bearing")] == pytest.approx(10.0)
+    numbers = {v.obstacles[0]: v.passes for v in take(scene, "off-course-run-out", "wall")}
+    assert numbers == {"a": (1,), "x": ()}  # an obstacle keeps the number that it has in its other direction
     assert ("a", "along its bearing") not in values  # that is its own pass
     assert ("x", "along its bearing") not in values  # no wall ahead there
 

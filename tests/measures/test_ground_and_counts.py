@@ -142,6 +142,12 @@ def test_what_the_club_lacks(bench, take, obstacles, lacking):
     assert {v.facets[0]["kind"]: v.measured for v in values} == lacking
 
 
+def test_what_is_lacking_once_has_its_number(bench, take):
+    scene = bench(("a", "jump", 0, 0, 0), ("w", "wall", 0, 6, 0), ("s", "seesaw", 6, 0, 0), run=["a", "w"], store={})
+    values = take(scene, "store-shortage", "all")
+    assert {v.obstacles: v.passes for v in values} == {("a",): (1,), ("w",): (2,), ("s",): ()}
+
+
 def test_without_a_store_nothing_is_said_about_it(bench, take):
     assert take(bench(*ROW), "store-shortage", "all") == []
 
