@@ -44,6 +44,6 @@ def told_of(error: Exception) -> dict[str, Any]:
         return {"error": str(error)}
     problems = [{"path": p.path, "wrong": p.wrong, "right": p.right} for p in error.problems]
     return {
-        "error": "; ".join(labelled(p.path, p.words) if p.path else p.words for p in error.problems),
+        "error": "; ".join(dict.fromkeys(labelled(p.path, p.words) if p.path else p.words for p in error.problems)),
         "problems": problems,
     }

@@ -93,6 +93,73 @@ def test_a_finding_without_a_place_is_not_said_to_be_shown(open_board, open_page
     assert page.text_content("#status").endswith("the whole course: at no one place of the plan.")
 
 
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("", "Letters from A to Z"),
+        ("Ärger 1", "Letters from A to Z"),
+        ("x" * 41, "40 at most"),
+        ("j2", "Another obstacle"),
+    ],
+)
+def test_a_slip_in_a_name_is_told_beside_it_and_what_was_written_stays(open_board, open_page, name, told):
+    page = open_page(open_board("new.course.toml"))
+    page.click("[data-kind=jump]")
+    for y in (16, 10):
+        press(page, 10, y)
+    page.keyboard.press("Escape")
+    press(page, 10, 16)
+    page.click("#tab-obstacle")
+    page.fill("[data-key=id]", name)
+    page.keyboard.press("Enter")
+    assert told in page.text_content(".field:has([data-key=id]) .wrong")
+    assert page.input_value("[data-key=id]") == name
+    page.fill("[data-key=id]", "first")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("[data-id=first]")
+    assert page.locator(".wrong").count() == 0
+
+
+@pytest.mark.parametrize(("written", "kept"), [("1.1", "1.1"), ("-1.1", "358.9"), ("361.5", "1.5"), ("0x10", "0x10")])
+def test_a_bearing_is_kept_as_it_was_written(open_board, open_page, written, kept):
+    page = open_page(open_board("new.course.toml"))
+    page.click("[data-kind=jump]")
+    press(page, 10, 16)
+    page.click("#tab-obstacle")
+    page.fill("[data-key=bearing]", written)
+    page.keyboard.press("Enter")
+    assert page.input_value("[data-key=bearing]") == kept
+    assert page.get_attribute("[data-key=bearing]", "aria-invalid") == ("true" if "x" in written else None)
+
+
+def test_the_step_of_a_size_is_called_as_its_field(open_board, open_page):
+    page = open_page(open_board("new.course.toml"))
+    page.click("[data-kind=tunnel]")
+    press(page, 10, 16)
+    page.click("#tab-obstacle")
+    page.fill("[data-key='size bend']", "40")
+    page.keyboard.press("Enter")
+    assert page.get_attribute("#undo", "title") == "Undo: Bend of t1"
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_a_long_title_leaves_the_sheet_its_room(open_board, open_page, saltmarsh, width):
+    long = "Third round of the open class in the great hall, with everything that goes with it, " * 2
+    saltmarsh.write_text(saltmarsh.read_text().replace("Saltmarsh Spring Show, ring 2", long.strip()))
+    page = open_page(open_board(saltmarsh), viewport={"width": width, "height": 800})
+    assert page.locator(".title-block").bounding_box()["height"] < 110
+    assert page.get_attribute("#title", "title") == long.strip()
+
+
+def test_two_problems_in_the_same_words_are_told_once(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh))
+    page.click("#tab-ring")
+    page.fill("[data-key=entrance]", "1, 1; 5, 5")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#status.alarm")
+    assert page.text_content("#status").count("not on the edge") == 1
+
+
 def test_draw_pressed_again_lets_go_of_what_was_to_be_placed(open_board, open_page):
     board = open_board("new.course.toml")
     page = open_page(board, viewport={"width": 390, "height": 760}, has_touch=True, is_mobile=True)

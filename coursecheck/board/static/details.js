@@ -1,5 +1,6 @@
 /** What is chosen, in exact figures: place, bearing, sizes; and what can be done with it. */
 import { lengthField, numberField, refill, textField } from "./fields.js";
+import { rounded } from "./geometry.js";
 import { changed, find, renamed } from "./plan.js";
 import { h } from "./svg.js";
 import { figureIn } from "./units.js";
@@ -33,21 +34,19 @@ export function details(state, panel, acts) {
     return [
       h("p", { class: "small" }, kind.title),
       textField(say("name"), o.id, { key: "id", off }, (name) => {
-        if (!/^[A-Za-z0-9_-]{1,40}$/.test(name) || (name !== o.id && find(state.plan, name))) {
-          state.announce(say("A name has letters, digits, - and _, and no other obstacle has it."), true);
-          state.tell("selection");
-          return;
-        }
+        if (!/^[A-Za-z0-9_-]{1,40}$/.test(name)) return say("Letters from A to Z, digits, - and _, 40 at most");
+        if (name !== o.id && find(state.plan, name)) return say("Another obstacle has this name");
         const next = renamed(state.history.present, o.id, name);
         state.selection = new Set([name]);
         state.commit(say("Name {name}", { name }), next);
+        return "";
       }),
       lengthField("x", o.at[0], { units: state.units, key: "x", needed: true, off }, (v) => v !== undefined && put(place, { at: [v, o.at[1]] })),
       lengthField("y", o.at[1], { units: state.units, key: "y", needed: true, off }, (v) => v !== undefined && put(place, { at: [o.at[0], v] })),
-      numberField(say("bearing"), o.bearing, { unit: "°", key: "bearing", needed: true, off }, (v) => v !== undefined && put(bearing, { bearing: ((v % 360) + 360) % 360 })),
+      numberField(say("bearing"), o.bearing, { unit: "°", key: "bearing", needed: true, off }, (v) => v !== undefined && put(bearing, { bearing: v >= 0 && v < 360 ? v : rounded(((v % 360) + 360) % 360, 6) % 360 })),
       ...kind.sizes.map((size) => {
         const usual = ruled[size.name] ?? size.default;
-        const take = (/** @type {number|undefined} */ v) => put(say("{size} of {name}", { size: capital(size.about), name: o.id }), { [size.name]: v });
+        const take = (/** @type {number|undefined} */ v) => put(say("{size} of {name}", { size: capital(size.title), name: o.id }), { [size.name]: v });
         return size.unit === "m"
           ? lengthField(size.title, o[size.name], { units: state.units, placeholder: written(figureIn(usual, state.units)), key: `size ${size.name}`, off }, take)
           : numberField(size.title, o[size.name], { unit: size.unit === "deg" ? "°" : "", placeholder: written(usual), key: `size ${size.name}`, off }, take);

@@ -71,14 +71,15 @@ export function pointsField(label, points, { units, ...how }, change) {
 /**
  * @param {string} label @param {string} value
  * @param {{key: string, off?: boolean, needed?: boolean}} how `needed`: left empty, it shows again what holds
- * @param {(value: string) => void} change
+ * @param {(value: string) => unknown} change may tell what is wrong with it, in words
  */
 export function textField(label, value, how, change) {
   const input = /** @type {HTMLInputElement} */ (h("input", { type: "text", value, autocomplete: "off", "data-key": how.key, disabled: how.off }));
   input.addEventListener("change", () => {
     if (how.needed && !input.value.trim()) input.value = value;
     input.defaultValue = input.value;
-    change(input.value.trim());
+    const wrong = change(input.value.trim());
+    if (typeof wrong === "string") judge(input, wrong);
   });
   return h("label", { class: "field wide" }, h("span", {}, label), input);
 }

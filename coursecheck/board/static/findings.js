@@ -1,7 +1,7 @@
 /** The verdict and its findings: in words, gravest first, each leads to its place on the plan. */
 import { middle } from "./marks.js";
 import { fill, h, reword } from "./svg.js";
-import { say } from "./words.js";
+import { capital, say } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./types.js").Finding} Finding */
@@ -21,7 +21,7 @@ export function findings(state, panel, view) {
     const { answer, preview } = state;
     if (!answer || panel.hidden) return;
     const held = panel.contains(document.activeElement) ? document.activeElement?.getAttribute("data-key") : null;
-    reword(head, answer.findings.length ? `${answer.reason}.` : say("All is well: no limit that was checked is broken or close."));
+    reword(head, answer.findings.length ? capital(`${answer.reason}.`) : say("All is well: no limit that was checked is broken or close."));
     fill(change, preview ? [] : changes(state.change));
     fill(list, answer.findings.map((finding, i) => ({
       key: finding.key, from: `${i + 1} ${isFresh(finding)} ${JSON.stringify(finding)}`, make: () => item(finding, i + 1),

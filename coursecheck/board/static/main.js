@@ -144,7 +144,7 @@ state.on(["plan", "saved", "pen"], () => {
   const { past, future } = state.history;
   button("undo", say("Undo"), (step) => say("Undo: {step}", { step }), past.at(-1)?.name);
   button("redo", say("Redo"), (step) => say("Redo: {step}", { step }), future.at(-1)?.name);
-  byId("title", HTMLElement).textContent = state.plan.course.title;
+  Object.assign(byId("title", HTMLElement), { textContent: state.plan.course.title, title: state.plan.course.title });
   document.title = say("{title}, drawing board", { title: state.plan.course.title });
   const { discipline, grade, rulebook } = state.plan.course;
   byId("subject", HTMLElement).textContent = `${state.start.name}, ${rulebook}, ${discipline} ${grade}`;

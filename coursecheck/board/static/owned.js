@@ -36,8 +36,8 @@ export function owned(state, panel, tab) {
     const long = textField(say("their lengths ({unit})", { unit: state.units }), words, { key: `own ${name} lengths`, off }, (text) => {
       const list = text ? figuresIn(text).map((figure) => metresOf(figure, state.units)) : [];
       const right = list.every((v) => Number.isFinite(v) && v > 0);
-      long.querySelector("input")?.setAttribute("aria-invalid", String(!right));
       if (right) put(list.length || count, list);
+      return right ? "" : say("Lengths, such as {lengths}", { lengths: `3${LIST}5` });
     });
     return [many, long];
   }

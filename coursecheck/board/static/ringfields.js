@@ -57,7 +57,7 @@ export function ringFields(state, panel, putByKey) {
 
   function gates() {
     return /** @type {edges.Gate[]} */ (["entrance", "exit"]).map((gate) =>
-      pointsField(say("{gate}, its two ends", { gate: THINGS[gate] }), state.plan.ring[gate] ?? [], how(gate), ([a, b, ...more]) => state.edit(THINGS[gate], (p) => {
+      pointsField(say("{gate}, its two ends", { gate: THINGS[gate] }), state.plan.ring[gate] ?? [], how(gate), ([a, b, ...more]) => state.edit(capital(THINGS[gate]), (p) => {
         if (a && b && !more.length) p.ring[gate] = [a, b];
         else delete p.ring[gate];
       })));

@@ -27,7 +27,7 @@ export function written(figure) {
 
 /** The number that somebody wrote, with a decimal point or comma; NaN where it is none. @param {string} text */
 export function numberOf(text) {
-  return text.trim() ? Number(text.replace(",", ".")) : NaN;
+  return /^\s*[-+]?(\d+[.,]?\d*|[.,]\d+)(e[-+]?\d+)?\s*$/i.test(text) ? Number(text.replace(",", ".")) : NaN;
 }
 
 /** What stands between the two figures of a point. */
