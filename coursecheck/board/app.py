@@ -60,6 +60,7 @@ class Board:
         self._one_at_the_desk = CapacityLimiter(1)
         self._saving: asyncio.Task[None] | None = None
         self._kept: object = None  # the page's number of the newest state
+        self._not_saved = False  # whether the last save failed
         self.windows = Windows(may_draw=desk.ours)
         starlette = Starlette(
             routes=[
@@ -104,11 +105,13 @@ class Board:
             yield
         finally:
             stop.set()
-            await watching
             if self._saving is not None:
                 self._saving.cancel()
-            await self._at_desk(self._desk.close)  # first: a plan may be long in judging
-            await self._alone(self._judge.close)
+            try:
+                await self._at_desk(self._desk.close)  # first: a plan may be long in judging
+                await self._alone(self._judge.close)
+            finally:
+                await watching
 
     async def _watch(self, stop: anyio.Event) -> None:
         """Tells the windows when somebody else changes the file."""
@@ -116,8 +119,15 @@ class Board:
 
         file = self._desk.file.resolve()
         async for changes in awatch(file.parent, recursive=False, stop_event=stop, debounce=100, step=30):
-            touched = any(path == str(file) for _, path in changes)
-            if not touched or not await self._at_desk(self._desk.changed_outside):
+            if not any(path == str(file) for _, path in changes):
+                continue
+            try:
+                changed = await self._at_desk(self._desk.changed_outside)
+            except CoursecheckError:  # it cannot be read for now; who draws is told when it cannot be saved either
+                continue
+            if not changed:
+                if self._not_saved:  # what stood in the way may be gone
+                    await self._save()
                 continue
             if not self._desk.ours:
                 with contextlib.suppress(
@@ -221,8 +231,10 @@ class Board:
         try:
             saved = bool(await self._at_desk(self._desk.save))
         except CoursecheckError as error:
+            self._not_saved = True
             self.windows.tell({"type": "not-saved", "why": str(error)})
             return False
+        self._not_saved = False
         if saved:
             self.windows.tell({"type": "saved", "rev": kept})
         else:

@@ -99,6 +99,24 @@ def test_a_file_that_was_broken_outside_is_told_and_ours_can_be_kept(open_board,
     assert saltmarsh.read_text() == good
 
 
+def test_a_file_that_cannot_be_read_for_a_while_is_saved_and_watched_again(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    before = load_plan(saltmarsh)[0].obstacles[0].at
+    aside = saltmarsh.rename(saltmarsh.with_suffix(".aside"))
+    saltmarsh.mkdir()  # for the user "root", too, nothing that can be read
+    move_first(page, aside)
+    page.wait_for_selector("#status >> text=cannot be read")
+    assert page.text_content("#saved") == "not saved"
+    saltmarsh.rmdir()
+    aside.rename(saltmarsh)
+    settled(page)  # without another stroke
+    assert load_plan(saltmarsh)[0].obstacles[0].at != before
+    saltmarsh.write_text(saltmarsh.read_text().replace("ring 2", "ring 3"))
+    page.wait_for_selector("dialog[open]")
+    assert board.end() == 0
+
+
 def test_a_second_window_reads_only_and_draws_when_the_first_is_gone(open_board, open_page, saltmarsh):
     board = open_board(saltmarsh)
     first = open_page(board)
