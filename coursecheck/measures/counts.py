@@ -8,31 +8,20 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from shapely import (
-    GeometryType,
-    bounds,
-    buffer,
-    distance,
-    get_parts,
-    get_type_id,
-    intersection,
-    is_empty,
-    is_simple,
-    multipoints,
-)
-from shapely.geometry.base import BaseGeometry
+from shapely import bounds, dwithin
 
 from coursecheck.course.model import Pass
-from coursecheck.geometry.distances import NOISE_M, boxes_meet
+from coursecheck.geometry.crossings import TOUCH_M, crossings
+from coursecheck.geometry.distances import boxes_meet
 from coursecheck.geometry.frames import Point
 from coursecheck.language import clauses, say
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import measure, pass_facets
 from coursecheck.measures.scene import CHORD_M, Scene
-from coursecheck.measures.tracks import Geometries, geometries
-from coursecheck.path.line import LengthRule, PassLine
+from coursecheck.measures.tracks import Tracks
+from coursecheck.path.line import LengthRule
 
-__all__ = ["course_length"]
+__all__ = ["course_length", "missing_words"]
 
 SWING_DEG = 20.0  # a bend of less than this does not make the dog change sides; common practice, no source
 
@@ -67,18 +56,14 @@ def _length_by(scene: Scene, rule: LengthRule) -> Value:
         points, missing = tuple(centres), ""
     else:
         length = scene.line.length_m
-        points = scene.tracks.coarse
-        missing = clauses(
-            say("{first} to {last}: {why}", first=leg.number, last=leg.number + 1, why=leg.problem)
-            for leg in scene.line.problems
-        )
+        points, missing = scene.tracks.coarse, missing_words(scene)
     length += scene.course.start_line_m if rule.start == "start-line" else 0.0
     length += scene.course.finish_line_m if rule.end == "finish-line" else 0.0
     return Value(
         measured=None if missing or not scene.passes else length,
         witness=Witness("path", points),
         spread=_length_spread(centres),
-        why_not=say("no line from {legs}", legs=missing) if missing else "",
+        why_not=missing,
     )
 
 
@@ -224,8 +209,7 @@ def _side_changes(scene: Scene, _ask: Ask) -> Iterator[Value]:
     bends = [piece.turn_rad for piece in scene.line.segments() if piece.curvature]
     swings = [math.degrees(sum(swing)) for _, swing in itertools.groupby(bends, lambda turn: turn > 0)]
     sides = [swing > 0 for swing in swings if abs(swing) >= SWING_DEG]
-    changes = sum(a != b for a, b in itertools.pairwise(sides))
-    yield Value(measured=float(changes))
+    yield _along_the_line(scene, sum(a != b for a, b in itertools.pairwise(sides)))
 
 
 @measure(
@@ -240,36 +224,46 @@ def _self_crossings(scene: Scene, _ask: Ask) -> Iterator[Value]:
         yield Value(measured=0.0)
         return
     tracks = scene.tracks
-    keys = [tracks.key(way) for way in tracks.ways]
-    lines = tracks.chords(tracks.ways)
-    loops = scene.memo.many("loop", keys, lambda missing: (~is_simple(lines[missing])).tolist())
+    lines, keys = tracks.chords(tracks.ways), [tracks.key(way) for way in tracks.ways]
     boxes = bounds(lines)
-    pairs = np.argwhere(np.triu(boxes_meet(boxes, boxes), 1))
+    pairs = np.argwhere(np.triu(boxes_meet(boxes, boxes, 2 * CHORD_M))).tolist()
 
-    crossed = scene.memo.many(
-        "crossings",
-        [(keys[i], keys[j]) for i, j in pairs.tolist()],
-        lambda missing: _crossings(*lines[pairs[missing].T]),
-    )
+    def crossed(missing: list[int]) -> Iterator[list[Point]]:
+        ones, others = lines[np.array([pairs[i] for i in missing]).T]
+        near = dwithin(ones, others, 2 * CHORD_M).tolist()
+        return (_crossings(tracks, *pairs[i]) if meet else [] for i, meet in zip(missing, near, strict=True))
+
+    found = scene.memo.many("crossings", [(keys[i], keys[j]) for i, j in pairs], crossed)
     # where the line goes in or out of an obstacle, tracks join: one into the next, two through the same tunnel
-    joints = scene.memo.many(
-        "joints", scene.pass_keys, lambda missing: [_ends(scene.line.passes[i]) for i in missing]
-    )
-    places = geometries(itertools.chain.from_iterable(crossed))
-    apart = distance(places, multipoints(np.array(joints).reshape(-1, 2))) > CHORD_M
-    yield Value(measured=float(sum(loops) + apart.sum()))
+    joints = [point for run in scene.line.passes for point in (run.entry.point, run.exit.point)]
+    places = np.array([point for points in found for point in points]).reshape(-1, 1, 2)
+    apart = np.hypot(*np.moveaxis(places - np.array(joints), -1, 0)) > TOUCH_M
+    yield _along_the_line(scene, int(apart.all(axis=1).sum()))
 
 
-def _crossings(first: Geometries, second: Geometries) -> Iterator[list[BaseGeometry]]:
-    """Where tracks cross those beside them in the other array: points, and stretches that both of them follow."""
-    for one, other, met in zip(first, second, intersection(first, second), strict=True):
-        if is_empty(met) or get_type_id(met) == GeometryType.POINT:
-            yield [] if is_empty(met) else [met]
+def _crossings(tracks: Tracks, way: int, other: int) -> list[Point]:
+    """Where the track of a pass and the leg after it crosses that of another one, or itself."""
+    pairs = itertools.product(tracks.ways[way], tracks.ways[other])
+    points: list[Point] = []
+    for i, j in pairs:
+        if way == other and j <= i + 1:  # one leads into the next
             continue
-        # chords of one and the same arc may cross at any of their ends
-        along = get_parts(intersection(one, buffer(other, 2 * CHORD_M)))
-        yield along[distance(along, met) <= NOISE_M].tolist()
+        for place in crossings(tracks.pieces[i], tracks.pieces[j]):
+            if all(math.dist(place, point) > TOUCH_M for point in points):  # else at a joint of a track
+                points.append(place)
+    return points
 
 
-def _ends(run: PassLine) -> tuple[Point, Point]:
-    return run.entry.point, run.exit.point
+def _along_the_line(scene: Scene, count: int) -> Value:
+    """What is counted along the whole line, if there is one."""
+    missing = missing_words(scene)
+    return Value(measured=None if missing else float(count), why_not=missing)
+
+
+def missing_words(scene: Scene) -> str:
+    """Between which passes there is no line, and why; nothing where there is one all the way."""
+    legs = [
+        say("{first} to {last}: {why}", first=leg.number, last=leg.number + 1, why=leg.problem)
+        for leg in scene.line.problems
+    ]
+    return say("no line from {legs}", legs=clauses(legs)) if legs else ""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from coursecheck.course.model import Pass
 from coursecheck.geometry.frames import Point
 from coursecheck.language import say
+from coursecheck.measures.counts import missing_words
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import LEG, leg_facets, leg_values, measure
 from coursecheck.measures.scene import Scene
@@ -83,7 +84,9 @@ def _place_words(spans: Sequence[tuple[float, float]], distance_m: float) -> str
     metrics={"typical": "along the dog's line by its pace", "fast": "a fast dog of the class", "slow": "a slow one"},
 )
 def _run_time(scene: Scene, ask: Ask) -> Iterator[Value]:
-    if scene.profile is not None and scene.pace is not None:
+    if missing := missing_words(scene):
+        yield Value(measured=None, why_not=missing)
+    elif scene.profile is not None and scene.pace is not None:
         fast, typical, slow = run_time_range_s(scene.profile, scene.pace)
         yield Value(measured={"fast": fast, "typical": typical, "slow": slow}[ask.metric])
 

@@ -174,3 +174,30 @@ def test_ways_that_share_an_arc_to_and_from_a_tunnel_cross_nothing_on_it(bench, 
     legs = (LegLine(1, (to,)), drawn.legs[1], LegLine(3, (off,)))
     scene = bench(*obstacles, run=run, line=Line(drawn.runner, drawn.passes, legs))
     assert take(scene, "self-crossings", "line")[0].measured == 0.0
+
+
+@pytest.mark.parametrize("kind", ["tunnel", "dog-walk", "weaves"])
+@pytest.mark.parametrize("bearing", [0.0, 33.0, 71.3])
+@pytest.mark.parametrize("word", ["t", "t reverse"])
+def test_tracks_along_each_other_do_not_cross(bench, take, kind, bearing, word):
+    sizes = {"bend": -137.0} if kind == "tunnel" else {}
+    scene = bench(("t", kind, 10, 20, bearing, sizes), run=["t", word])
+    scene.__dict__["line"] = Line(scene.line.runner, scene.line.passes, (LegLine(1, ()),))
+    assert take(scene, "self-crossings", "line")[0].measured == 0.0
+
+
+@pytest.mark.parametrize(("turn_deg", "count"), [(300, 1.0), (180, 0.0)])
+def test_a_loop_within_a_leg_crosses_itself(bench, take, turn_deg, count):
+    scene = bench(("t", "tunnel", 0, 0, 90, {"length": 4.0}), ("u", "tunnel", 12, 0, 90))
+    on = Segment(Pose(4.0, 0.0, 0.0), 4.0)
+    loop = Segment(on.end, math.radians(turn_deg) * 1.5, 1 / 1.5)
+    leg = LegLine(1, (on, loop, Segment(loop.end, 4.0)))
+    scene.__dict__["line"] = Line(scene.line.runner, scene.line.passes, (leg,))
+    assert take(scene, "self-crossings", "line")[0].measured == count
+
+
+@pytest.mark.parametrize("name", ["self-crossings", "side-changes"])
+def test_along_a_line_with_a_gap_nothing_is_counted(bench, take, name):
+    (value,) = take(bench(*ROW, problem="the wall stands in the way"), name, "line")
+    assert value.measured is None
+    assert "the wall stands in the way" in value.why_not
