@@ -192,7 +192,7 @@ def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Ki
             given.get(name, kind.sizes[name].default) for name in ("length", "bend", "diameter")
         )
         most = min(360.0, math.degrees(length / (diameter / 2)))
-        if abs(bend) >= 360.0 or abs(bend) > most + 1e-9:
+        if abs(bend) > most - 1e-9:  # there the mouths meet, or the inner side shrinks to a point
             wrong = say(
                 "a tunnel of {length:.2f} m that is bent by {bend:g} degrees crosses itself", length=length, bend=bend
             )

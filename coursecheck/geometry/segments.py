@@ -102,9 +102,9 @@ def outline(segments: Sequence[Segment], chord_error_m: float = 1e-4) -> list[Po
     for segment in segments:
         steps = 1
         if segment.curvature:
-            # sagitta r(1 - cos(a/2)) <= error  =>  a <= 2 acos(1 - error/r)
+            # sagitta r(1 - cos(a/2)) <= error  =>  a <= 2 acos(1 - error/r); 0 of an arc so flat that it is its chord
             step = 2 * math.acos(max(-1.0, 1 - chord_error_m * abs(segment.curvature)))
-            steps = max(1, math.ceil(abs(segment.turn_rad) / step))
+            steps = max(1, math.ceil(abs(segment.turn_rad) / step)) if step else 1
         points += _spaced(segment, steps)[1 if points else 0 :]
     return points
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 
 import pytest
 
@@ -198,6 +199,13 @@ def test_a_tunnel_may_be_bent_until_its_inner_side_has_no_radius(good, read, dia
     else:
         with pytest.raises(CourseError, match="crosses itself"):
             read(text)
+
+
+def test_a_tunnel_whose_inner_side_is_a_point_is_refused(good, read):
+    # 1 m bent by one radian has the radius 1 m along the middle, which is half the diameter.
+    text = good.replace("length = 5.0\nbend = 90", f"length = 1.0\nbend = {math.degrees(1)}\ndiameter = 2.0")
+    with pytest.raises(CourseError, match="crosses itself"):
+        read(text)
 
 
 def test_a_file_is_read_like_its_text(good, read, tmp_path):

@@ -49,6 +49,11 @@ def test_an_outline_stays_within_its_chord_error(piece, error):
     assert points[-1] == pytest.approx(piece.end.point, abs=1e-9)
 
 
+def test_an_arc_so_flat_that_it_lies_on_its_chord_is_outlined_by_its_ends():
+    flat = Segment(Pose(1.0, 2.0, 0.0), 5.0, 3e-13)  # 1e-12 m off its chord
+    assert outline([flat]) == [flat.start.point, flat.end.point]
+
+
 def test_an_outline_does_not_repeat_the_joints():
     first = Segment(Pose(0.0, 0.0, 0.0), 2.0)
     assert outline([first, Segment(first.end, 3.0)]) == [(0.0, 0.0), (2.0, 0.0), (5.0, 0.0)]
