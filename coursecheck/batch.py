@@ -21,7 +21,7 @@ from coursecheck.reports.summary import SummaryRow, summary_row
 from coursecheck.verdict.acceptance import broken_now
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future
+    from concurrent.futures import Future, ProcessPoolExecutor
 
 __all__ = ["Job", "plan_files", "run"]
 
@@ -104,23 +104,34 @@ def _cores() -> int:
 
 
 def _spread(sources: Sequence[Source], job: Job, count: int) -> Iterator[PlanResult]:
-    from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
+    from concurrent.futures import BrokenExecutor
 
-    # Started afresh and not forked: numerical libraries may have threads, which a fork would leave in pieces.
-    pool = ProcessPoolExecutor(
-        count, get_context("spawn"), initializer=_begin, initargs=(job.question, job.look, job.language)
-    )
+    pool = _pool(job, count)
     waiting: deque[tuple[Source, Future[PlanResult]]] = deque()
     try:
         for source in sources:
             if len(waiting) >= count * AHEAD:
                 yield _taken(*waiting.popleft())
-            waiting.append((source, pool.submit(_judge, source)))
+            try:
+                future = pool.submit(_judge, source)
+            except BrokenExecutor:  # a process ended: what was handed out is lost with it, the plans to come are not
+                pool.shutdown()
+                pool = _pool(job, count)
+                future = pool.submit(_judge, source)
+            waiting.append((source, future))
         while waiting:
             yield _taken(*waiting.popleft())
     finally:
         pool.shutdown(cancel_futures=True)
+
+
+def _pool(job: Job, count: int) -> ProcessPoolExecutor:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    # Started afresh and not forked: numerical libraries may have threads, which a fork would leave in pieces.
+    begin = (job.question, job.look, job.language)
+    return ProcessPoolExecutor(count, get_context("spawn"), initializer=_begin, initargs=begin)
 
 
 def _taken(source: Source, future: Future[PlanResult]) -> PlanResult:

@@ -3,6 +3,7 @@
 import contextlib
 import io
 import json
+import multiprocessing
 import os
 import pty
 import select
@@ -13,6 +14,7 @@ from dataclasses import dataclass
 
 import pytest
 
+from coursecheck import batch
 from coursecheck.batch import Job, plan_files, run
 from coursecheck.cli import main
 from coursecheck.judging import Question, Source, judge_plan
@@ -84,6 +86,23 @@ def test_several_processes_give_what_one_gives(shelf, form):
     alone = list(run(sources, job, processes=1))
     assert list(run(sources, job, processes=2)) == alone
     assert [result.file for result in alone] == [source.name for source in sources]
+
+
+def test_a_process_that_ends_takes_no_other_plans_with_it(monkeypatch, tmp_path):
+    monkeypatch.setattr(batch, "AHEAD", 1)
+    files = [str(shutil.copy(LEGAL, tmp_path / f"{i}.course.toml")) for i in range(6)]
+    before = multiprocessing.active_children()
+    results = run([Source(file) for file in files], Job(Question(), Look("concise")), processes=2)
+    taken = [next(results)]
+    for child in multiprocessing.active_children():
+        if child not in before:
+            child.kill()
+    taken += results
+    assert [result.file for result in taken] == files
+    lost = [result.problem for result in taken if result.problem]
+    assert len(lost) <= 2  # what both processes were at, if they had not done it
+    assert all("the process that judged it ended" in problem for problem in lost)
+    assert not taken[-1].problem
 
 
 @pytest.mark.parametrize("form", FORMS)
