@@ -204,7 +204,12 @@ def _by_judges_speed(how: Reckoning, given: _Given) -> _Time:
 def _by_best_run(how: Reckoning, given: _Given) -> _Time:
     """Best run times a factor, rounded; where that asks for less than the slowest speed, length over that speed."""
     if given.best_s is None:
-        return _Time(None, why_not=say("needs the best run: give it once the class has been run"))
+        return _Time(
+            None,
+            why_not=say(
+                "needs the best run, the fastest with the fewest course faults: give it once the class has been run"
+            ),
+        )
     factor = _needed(how.factor, how)
     exact = Fraction(given.best_s) * Fraction(factor)
     found = _rounded(

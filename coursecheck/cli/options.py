@@ -67,7 +67,11 @@ speed_option = spoken.option(
     "--speed", "speed_mps", type=positive, metavar="M/S", help="The judge's speed instead of the plan's."
 )
 best_option = spoken.option(
-    "--best", "best_s", type=positive, metavar="S", help="The best run, where the SCT is derived from it."
+    "--best",
+    "best_s",
+    type=positive,
+    metavar="S",
+    help="The best run, the fastest with the fewest course faults, where the SCT is derived from it.",
 )
 setting_out_option = spoken.option(
     "--setting-out",

@@ -140,7 +140,7 @@ def test_a_multiple_of_an_unrounded_sct_starts_from_the_exact_figure(
             Reckoning("best-run", factor=D("1.15")),
             Reckoning("rate", speed_mps=D(2)),
             {},
-            "needs the best run: give it once the class has been run",
+            "needs the best run, the fastest with the fewest course faults: give it once the class has been run",
             "",
         ),
         (
