@@ -54,10 +54,8 @@ def _half_known(rulebook: Rulebook, named: str, date: datetime.date, others: lis
     """The dates do not contradict, but one of them, or both, are not known."""
     later = [
         book
-        for book in others
-        if _in_force(book, date)
-        and book.valid_from
-        and (rulebook.valid_from is None or book.valid_from > rulebook.valid_from)
+        for book in _in_force(others, date)
+        if rulebook.valid_from is None or (book.valid_from and book.valid_from > rulebook.valid_from)
     ]
     if later:
         return say(
@@ -76,7 +74,7 @@ def _half_known(rulebook: Rulebook, named: str, date: datetime.date, others: lis
 
 
 def _instead(others: list[Rulebook], date: datetime.date) -> str:
-    in_force = [book for book in others if _in_force(book, date)]
+    in_force = _in_force(others, date)
     if in_force:
         return say("of the shipped editions, {others} is", others=_listed(in_force))
     undated = [book for book in others if book.valid_from is None and not (book.valid_to and date > book.valid_to)]
@@ -85,9 +83,15 @@ def _instead(others: list[Rulebook], date: datetime.date) -> str:
     return say("no shipped edition is")
 
 
-def _in_force(book: Rulebook, date: datetime.date) -> bool:
-    """Whether it is known to have begun and not known to have ended."""
-    return book.valid_from is not None and book.valid_from <= date and not (book.valid_to and date > book.valid_to)
+def _in_force(books: Iterable[Rulebook], date: datetime.date) -> list[Rulebook]:
+    """Those known to have begun and not known to have ended; one without an end gives way to one that began later."""
+    begun = [
+        (book.valid_from, book)
+        for book in books
+        if book.valid_from and book.valid_from <= date and not (book.valid_to and date > book.valid_to)
+    ]
+    latest = max((first for first, _ in begun), default=date)
+    return [book for first, book in begun if book.valid_to or first == latest]
 
 
 def _listed(books: list[Rulebook]) -> str:
