@@ -48,3 +48,8 @@ class KindWords(Protocol):
     def sizes(self) -> Mapping[str, Size]:
         """Its optional sizes by name."""
         ...
+
+    @property
+    def slope(self) -> tuple[str, str, int] | None:
+        """Of planks: which size is their length, which one their height, and how many slopes a length makes."""
+        ...

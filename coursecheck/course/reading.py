@@ -97,6 +97,7 @@ def _course(document: Document, kinds: Mapping[str, KindWords], vocabulary: Find
     _check_ids(taken, problems)
     _check_run(taken, problems)
     _check_tunnels(taken, problems, kinds)
+    _check_slopes(taken, problems, kinds)
     _check_store(taken, problems, kinds)
     problems.raise_any(CourseError)
     if taken.value is None:
@@ -198,6 +199,25 @@ def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Ki
             )
             right = say("bend it by less than {most} degrees", most=math.floor(most))
             problems.add(f"{place}.bend", wrong, right)
+
+
+def _check_slopes(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
+    """A plank must be longer than the height that it leads up to: it needs ground to stand on."""
+    metres = METRES.get(taken.at("course.units", str) or "m", 1.0)
+    for place in _obstacle_places(problems.document):
+        table = taken.at(place, ObstacleTable)
+        kind = kinds[taken.parts[f"{place}.kind"]] if table is not None else None
+        if table is None or kind is None or kind.slope is None:
+            continue
+        plank, rise, slopes = kind.slope
+        given = _sizes(table, kind, metres)
+        length, height = (given.get(name, kind.sizes[name].default) for name in (plank, rise))
+        if length <= slopes * height:
+            wrong = say("a length of {length:.2f} m is too short for {height:.2f} m up", length=length, height=height)
+            right = say("give less than {most:.2f} m", most=length / slopes)
+            if plank in given:
+                right = say("give more than {least:.2f} m", least=slopes * height)
+            problems.add(f"{place}.{plank if plank in given else rise}", wrong, right)
 
 
 def _check_store(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:

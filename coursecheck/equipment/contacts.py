@@ -81,6 +81,7 @@ CONTACTS: tuple[Kind, ...] = (
             "width": Size(1.15, "m", "width at the foot", "FCI 2012: 1.15 m at the foot, 0.90 m or more above"),
         },
         _a_frame,
+        ("ramp", "apex", 1),
     ),
     Kind(
         "dog-walk",
@@ -95,6 +96,7 @@ CONTACTS: tuple[Kind, ...] = (
             "width": Size(0.3, "m", "width of the planks", "FCI up to 2012: 0.30 m"),
         },
         _dog_walk,
+        ("plank", "height", 1),
     ),
     Kind(
         "seesaw",
@@ -107,5 +109,6 @@ CONTACTS: tuple[Kind, ...] = (
             "width": Size(0.3, "m", "width of the plank", "FCI 2018: 0.30 m; Kennel Club 2021: 0.295 to 0.305 m"),
         },
         _seesaw,
+        ("plank", "height", 2),
     ),
 )

@@ -107,6 +107,7 @@ class Kind:
         synonyms: other words people use for it; refused with a hint.
         sizes: its sizes with default, unit and source.
         build: makes the shape from the obstacle, its resolved sizes and the line kept in a tunnel.
+        slope: of planks: which size is their length, which one their height, and how many slopes a length makes.
     """
 
     name: str
@@ -115,3 +116,4 @@ class Kind:
     synonyms: tuple[str, ...]
     sizes: Mapping[str, Size]
     build: Callable[[Kind, Obstacle, Mapping[str, float], str], Shape]
+    slope: tuple[str, str, int] | None = None

@@ -208,6 +208,28 @@ def test_a_tunnel_whose_inner_side_is_a_point_is_refused(good, read):
         read(text)
 
 
+@pytest.mark.parametrize(
+    ("kind", "sizes", "fits"),
+    [
+        ("a-frame", "ramp = 1.75", True),
+        ("a-frame", "ramp = 1.70", False),
+        ("a-frame", "apex = 2.70", False),
+        ("dog-walk", "plank = 1.20", False),
+        ("dog-walk", "plank = 1.25", True),
+        ("seesaw", "plank = 1.25", True),
+        ("seesaw", "plank = 1.20", False),
+        ("seesaw", "plank = 4.00\nheight = 2.10", False),
+    ],
+)
+def test_a_plank_is_longer_than_it_is_high(good, read, kind, sizes, fits):
+    text = good.replace('kind = "jump"\nat = [12', f'kind = "{kind}"\n{sizes}\nat = [12')
+    if fits:
+        assert read(text).obstacles[1].kind == kind
+    else:
+        with pytest.raises(CourseError, match=r"too short for \d\.\d\d m up"):
+            read(text)
+
+
 def test_a_file_is_read_like_its_text(good, read, tmp_path):
     path = tmp_path / "x.course.toml"
     path.write_text(good)
