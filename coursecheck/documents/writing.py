@@ -31,7 +31,7 @@ def write_atomic(path: str | PathLike[str], data: bytes | Iterable[bytes]) -> No
     """
     pieces = (data,) if isinstance(data, bytes) else data
     try:
-        target = Path(path).resolve()
+        target = _target(path)
         mode = target.stat().st_mode if target.exists() else None
         if mode is not None and stat.S_ISDIR(mode):
             raise WriteError(say("{file}: is a folder, not a file", file=path))
@@ -40,8 +40,20 @@ def write_atomic(path: str | PathLike[str], data: bytes | Iterable[bytes]) -> No
                 file.writelines(pieces)
         else:
             _replace(target, pieces, mode)
-    except (OSError, ValueError, RuntimeError) as cause:
-        raise WriteError(say("{file}: cannot be written: {cause}", file=path, cause=cause_words(cause))) from cause
+    except OSError as cause:
+        raise _unwritten(path, cause) from cause
+
+
+def _target(path: str | PathLike[str]) -> Path:
+    """The file that is meant, its links followed; no file has a name with a null in it, or links in a circle."""
+    try:
+        return Path(path).resolve()
+    except (ValueError, RuntimeError) as cause:
+        raise _unwritten(path, cause) from cause
+
+
+def _unwritten(path: str | PathLike[str], cause: Exception) -> WriteError:
+    return WriteError(say("{file}: cannot be written: {cause}", file=path, cause=cause_words(cause)))
 
 
 def _replace(target: Path, pieces: Iterable[bytes], mode: int | None) -> None:

@@ -347,6 +347,26 @@ def test_an_interrupt_on_the_way_leaves_the_old_file_and_nothing_else(tmp_path, 
     assert [item.name for item in tmp_path.iterdir()] == ["x.toml"]
 
 
+def test_what_goes_wrong_in_making_the_content_is_not_laid_on_the_file(tmp_path):
+    def pieces():
+        yield b"new"
+        raise ValueError("a mistake of ours")
+
+    path = tmp_path / "x.toml"
+    path.write_bytes(b"old")
+    with pytest.raises(ValueError, match="a mistake of ours"):
+        write_atomic(path, pieces())
+    assert path.read_bytes() == b"old"
+    assert [item.name for item in tmp_path.iterdir()] == ["x.toml"]
+
+
+def test_a_link_that_leads_to_itself_is_an_error_of_ours(tmp_path):
+    link = tmp_path / "x.toml"
+    link.symlink_to(link)
+    with pytest.raises(WriteError, match=r"x\.toml: cannot be written"):
+        write_atomic(link, b"new")
+
+
 @pytest.mark.parametrize("name", [".", "none/x.toml", "\0"])
 def test_where_nothing_can_be_written_is_an_error_of_ours(tmp_path, name):
     with pytest.raises(CoursecheckError):
