@@ -59,7 +59,7 @@ def _unwritten(path: str | PathLike[str], cause: Exception) -> WriteError:
 def _replace(target: Path, pieces: Iterable[bytes], mode: int | None) -> None:
     beside = target.with_name(f".{os.urandom(8).hex()}.tmp")
     try:
-        with os.fdopen(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666), "wb") as file:
+        with beside.open("xb") as file:
             if mode is not None:
                 beside.chmod(stat.S_IMODE(mode))
             file.writelines(pieces)
