@@ -25,6 +25,7 @@ from coursecheck.course.ring import build_ring, check_ring
 from coursecheck.course.sequence import read_word, word_mistake
 from coursecheck.documents import Document, Problems, Taken, convert, nearest, parse_toml, read_toml
 from coursecheck.errors import CoursecheckError, CourseError, DocumentError
+from coursecheck.geometry.frames import within_turn_deg
 from coursecheck.language import say
 from coursecheck.units import FOOT_M
 
@@ -256,7 +257,7 @@ def _build(file: CourseFile, document: Document, kinds: Mapping[str, KindWords])
                 id=table.id,
                 kind=(kind := kinds[str(table.__struct_config__.tag)]).name,
                 at=(table.at[0] * metres, table.at[1] * metres),
-                bearing_deg=_bearing(table.bearing),
+                bearing_deg=within_turn_deg(table.bearing),
                 sizes=_sizes(table, kind, metres),
             )
             for table in file.obstacle
@@ -267,12 +268,6 @@ def _build(file: CourseFile, document: Document, kinds: Mapping[str, KindWords])
         store=None if isinstance(file.store, UnsetType) else _store(file.store, kinds, metres),
         origin=Origin(document.name, document.sha256, document.lines),
     )
-
-
-def _bearing(degrees: float) -> float:
-    """Within [0, 360): the remainder of a tiny negative angle rounds up to 360."""
-    bearing = degrees % 360.0
-    return 0.0 if bearing == 360.0 else bearing
 
 
 def _sizes(table: ObstacleTable, kind: KindWords, metres: float) -> dict[str, float]:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Frame", "Point", "bearing_deg", "heading_rad", "turn_rad", "wrap_deg"]
+__all__ = ["Frame", "Point", "bearing_deg", "heading_rad", "turn_rad", "within_turn_deg", "wrap_deg"]
 
 Point = tuple[float, float]
 
@@ -26,7 +26,13 @@ def heading_rad(bearing: float) -> float:
 
 def bearing_deg(heading: float) -> float:
     """Bearing in degrees, within [0, 360), of a heading in radians."""
-    return (90.0 - math.degrees(heading)) % 360.0
+    return within_turn_deg(90.0 - math.degrees(heading))
+
+
+def within_turn_deg(angle: float) -> float:
+    """An angle in degrees brought within [0, 360): the remainder of a tiny negative one rounds up to 360."""
+    turned = angle % 360.0
+    return 0.0 if turned == 360.0 else turned
 
 
 def turn_rad(start: float, end: float) -> float:
@@ -51,7 +57,7 @@ class Frame:
     @property
     def forward(self) -> Point:
         """Unit vector along the bearing."""
-        bearing = self.bearing_deg % 360.0
+        bearing = within_turn_deg(self.bearing_deg)
         if bearing in _QUARTERS:
             return _QUARTERS[bearing]
         return (math.sin(math.radians(bearing)), math.cos(math.radians(bearing)))
@@ -84,4 +90,4 @@ class Frame:
 
     def turned(self) -> Frame:
         """The frame of the opposite bearing at the same origin."""
-        return Frame(self.origin, (self.bearing_deg + 180.0) % 360.0)
+        return Frame(self.origin, within_turn_deg(self.bearing_deg + 180.0))

@@ -19,6 +19,11 @@ def test_a_bearing_has_its_heading(bearing, heading):
     assert heading_rad(bearing) == pytest.approx(heading, abs=1e-12)
 
 
+def test_a_bearing_stays_below_the_full_circle_where_the_heading_is_a_hair_left_of_up_the_plan():
+    assert bearing_deg(math.nextafter(math.pi / 2, 4.0)) == 0.0
+    assert Frame((0.0, 0.0), -1e-15).forward == (0.0, 1.0)
+
+
 @given(angles)
 def test_bearing_and_heading_undo_each_other(bearing):
     assert wrap_deg(bearing_deg(heading_rad(bearing)) - bearing) == pytest.approx(0.0, abs=1e-7)
