@@ -11,7 +11,7 @@ from coursecheck.rulebook.model import Limit, Rulebook, Selectors, TimeRule
 from coursecheck.rulebook.resolve import Facets, Row, resolve
 from coursecheck.rulebook.tabulation import Audience, audience, common, tabulate
 
-__all__ = ["Change", "Difference", "HeadChange", "diff", "effect_of"]
+__all__ = ["Change", "Difference", "HeadChange", "diff"]
 
 R = TypeVar("R", bound=Row)
 
@@ -58,33 +58,23 @@ class Difference:
 def diff(old: Rulebook, new: Rulebook) -> Difference:
     """What changed from the old rulebook to the new one; limits in the order of the old one, then the added ones."""
     ids = dict.fromkeys(row.id for book in (old, new) for row in book.limits)
-    limits = [
-        change for name in ids for change in _changes(name, old, new, _rows(old, name), _rows(new, name), effect_of)
-    ]
-    times = _changes("", old, new, old.times, new.times, lambda rule: (rule.sct, rule.mct))
+    limits = [change for name in ids for change in _changes(name, old, new, _rows(old, name), _rows(new, name))]
+    times = _changes("", old, new, old.times, new.times)
     return Difference(tuple(_head(old, new)), tuple(limits), tuple(times))
-
-
-def effect_of(row: Limit) -> tuple[object, ...]:
-    """What a limit does to those whom it applies to; clause, basis and source do nothing."""
-    bound = (row.min, row.max, row.equals, row.required, row.forbidden)
-    return (row.measure, row.metric, row.of, row.between, row.severity, *bound)
 
 
 def _rows(book: Rulebook, name: str) -> list[Limit]:
     return [row for row in book.limits if row.id == name]
 
 
-def _changes(
-    name: str, old: Rulebook, new: Rulebook, before: Sequence[R], after: Sequence[R], effect: Callable[[R], object]
-) -> Iterator[Change[R]]:
+def _changes(name: str, old: Rulebook, new: Rulebook, before: Sequence[R], after: Sequence[R]) -> Iterator[Change[R]]:
     how: Literal["added", "removed", "changed"] = "added" if not before else "removed" if not after else "changed"
     rows = [*before, *after]
 
     def say(facets: Facets) -> tuple[int, int]:
         """The rows that decide, each by the place of the first one that does the same."""
         chosen = [resolve(side, [facets]).row for side in (before, after)]
-        found = (-1 if row is None else _place(rows, row, effect) for row in chosen)
+        found = (-1 if row is None else _place(rows, row) for row in chosen)
         return next(found), next(found)
 
     for entry in tabulate(rows, _audience(how, old, new), say):
@@ -94,8 +84,8 @@ def _changes(
             yield Change(name, how, entry.scope, entry.grades, entry.heights, *rows_of)
 
 
-def _place(rows: Sequence[R], row: R, effect: Callable[[R], object]) -> int:
-    return next(i for i, other in enumerate(rows) if effect(other) == effect(row))
+def _place(rows: Sequence[R], row: R) -> int:
+    return next(i for i, other in enumerate(rows) if other.effect == row.effect)
 
 
 def _audience(how: str, old: Rulebook, new: Rulebook) -> Audience:

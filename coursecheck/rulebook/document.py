@@ -1,6 +1,6 @@
 """The rulebook file, format 1: one definition for reading it and for its JSON Schema.
 
-Lengths and rates are in the file's own units here; `rows` turns them into metres and metres per second.
+Lengths and rates are in the file's own units here; a `Layer` turns them into metres and metres per second.
 """
 
 # Annotations are evaluated as they are compiled: msgspec reads each of them, and as text would compile it again.

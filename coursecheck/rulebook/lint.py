@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from coursecheck.errors import Problem
 from coursecheck.language import either, say, say_as, say_count
-from coursecheck.rulebook.model import EquipmentSize, Limit, Rulebook, TimeRule
+from coursecheck.rulebook.model import EquipmentSize, Limit, Rulebook
 from coursecheck.rulebook.resolve import Facets, Row, resolve
 from coursecheck.rulebook.subjects import Domain, domain_of, subjects
 from coursecheck.rulebook.vocabulary import MeasureWords
@@ -36,13 +36,11 @@ class _Group:
         name: what they are about, for messages.
         rows: in the rulebook's order.
         domain: what their subjects can be.
-        effect: what a row does when it applies; rows of the same effect need no order.
     """
 
     name: str
     rows: Sequence[Row]
     domain: Domain
-    effect: Callable[[Row], object]
 
 
 def lint(book: Rulebook, measures: Mapping[str, MeasureWords], kinds: Iterable[str]) -> tuple[Remark, ...]:
@@ -76,24 +74,13 @@ def _groups(book: Rulebook, measures: Mapping[str, MeasureWords], kinds: Sequenc
         limits.setdefault(limit.id, []).append(limit)
     for name, rows in limits.items():
         domain = domain_of((measures[row.measure] for row in rows), kinds)
-        yield _Group(f"limit {name}", rows, domain, _limit_effect)
+        yield _Group(f"limit {name}", rows, domain)
     sizes: dict[tuple[str, str], list[EquipmentSize]] = {}
     for size in book.sizes:
         sizes.setdefault((size.kind, size.size), []).append(size)
     for (kind, name), same in sizes.items():
-        yield _Group(f"equipment {kind} {name}", same, {}, lambda row: getattr(row, "value", None))
-    yield _Group("time", book.times, {}, _time_effect)
-
-
-def _limit_effect(row: Row) -> object:
-    if not isinstance(row, Limit):
-        return None
-    bound = (row.min, row.max, row.equals, row.required, row.forbidden)
-    return (row.measure, row.metric, row.of, row.between, row.severity, bound)
-
-
-def _time_effect(row: Row) -> object:
-    return (row.sct, row.mct) if isinstance(row, TimeRule) else None
+        yield _Group(f"equipment {kind} {name}", same, {})
+    yield _Group("time", book.times, {})
 
 
 def _fitting(rows: Sequence[Row], facets: Facets) -> list[Row]:
@@ -141,7 +128,7 @@ def _on_order(group: _Group, mine: Sequence[Row], tried: Sequence[tuple[Facets, 
     for row in mine:
         for facets, fitting in tried:
             rivals = fitting[:-1] if fitting and fitting[-1] is row else []
-            rival = next((other for other in reversed(rivals) if _rivals(other, row, group)), None)
+            rival = next((other for other in reversed(rivals) if _rivals(other, row)), None)
             if rival is not None:
                 where = ", ".join(f"{facet} {word}" for facet, word in facets.items() if facet in _both(rival, row))
                 wrong = say(
@@ -157,11 +144,11 @@ def _both(one: Row, other: Row) -> set[str]:
     return {*one.where, *other.where}
 
 
-def _rivals(one: Row, other: Row, group: _Group) -> bool:
+def _rivals(one: Row, other: Row) -> bool:
     """Whether two rows of one file do different things and neither is for a part of what the other is for."""
     same_file = one.place.file == other.place.file
     nested = _within(one, other) or _within(other, one)
-    return same_file and not nested and group.effect(one) != group.effect(other)
+    return same_file and not nested and one.effect != other.effect
 
 
 def _within(narrow: Row, wide: Row) -> bool:

@@ -74,6 +74,12 @@ class Limit:
     forbidden: tuple[str, ...] = ()
     reason: str = ""
 
+    @property
+    def effect(self) -> tuple[object, ...]:
+        """What it does to those whom it applies to; clause, basis and source do nothing."""
+        bound = (self.min, self.max, self.equals, self.required, self.forbidden)
+        return (self.measure, self.metric, self.of, self.between, self.severity, *bound)
+
 
 @dataclass(frozen=True, slots=True)
 class EquipmentSize:
@@ -87,6 +93,11 @@ class EquipmentSize:
     source: str
     place: Place
     reason: str = ""
+
+    @property
+    def effect(self) -> float:
+        """What it does: the size."""
+        return self.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +153,11 @@ class TimeRule:
     source: str
     place: Place
     reason: str = ""
+
+    @property
+    def effect(self) -> tuple[Reckoning, Reckoning]:
+        """What it does: how both times are found."""
+        return (self.sct, self.mct)
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,11 @@ class Row(Protocol):
         """Why it goes before a row of the base."""
         ...
 
+    @property
+    def effect(self) -> object:
+        """What it does to those whom it applies to: rows of the same effect need no order."""
+        ...
+
 
 R = TypeVar("R", bound=Row)
 
