@@ -235,19 +235,15 @@ def wheeled_lengths(
 
 
 def wheel_checks(
-    course: Course,
-    rulebook: Rulebook,
-    length_m: float,
-    heights: Iterable[str] | None = None,
-    setting_out_m: float | None = None,
+    course: Course, rulebook: Rulebook, length_m: float, heights: Iterable[str] | None = None
 ) -> tuple[WheelCheck, ...]:
     """The wheel's figure of the day held against the plan, for each height class whose length can be measured."""
-    error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
     checks = []
     for height, scene in measure_course(course, rulebook, heights).items():
         plan_m = _length(height, scene).length_m
         if plan_m is not None:
             spread = course_length(scene, scene.length).spread
+            error_m = rulebook.setting_out_m
             checks.append(check_wheel(height, plan_m, length_m, spread=spread, setting_out_m=error_m))
     return tuple(checks)
 

@@ -9,11 +9,11 @@ from coursecheck.checking import measure_course
 from coursecheck.equipment import KINDS
 from coursecheck.examples.layout import PLANS, Asked, Sketch
 from coursecheck.language import say
-from coursecheck.measures import MEASURES, Ask, Scene, Value
+from coursecheck.measures import MEASURES, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import Comparison, compare
-from coursecheck.verdict.docket import plan_facets
+from coursecheck.verdict.docket import ask_of, plan_facets
 
 __all__ = ["Example", "Setting", "example", "key_of"]
 
@@ -124,9 +124,10 @@ def _judged(book: Rulebook, row: Limit, setting: Setting, sketch: Sketch) -> Exa
     """The plan, measured and judged by the row where it is tightest."""
     scene = _scene(book, row, setting, sketch)
     facets = plan_facets(scene.course, setting.height)
+    name, ask = ask_of(row)
     judged = [
-        (value, compare(value, row, MEASURES[row.measure], setting_out_m=0.0, units=book.units))
-        for value in MEASURES[row.measure].take(scene, Ask(row.metric, row.of, row.between))
+        (value, compare(value, row, MEASURES[name], setting_out_m=0.0, units=book.units))
+        for value in MEASURES[name].take(scene, ask)
         if resolve([row], [{**facets, **own} for own in value.facets]).row is not None
     ]
     if not judged:

@@ -13,7 +13,6 @@ from coursecheck.units import FLOAT_NOISE, decimals_of, format_apart, format_fig
 
 __all__ = [
     "CLOSE_CHANCE",
-    "FLOAT_NOISE",
     "Comparison",
     "beyond_words",
     "breach_chance",

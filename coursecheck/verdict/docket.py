@@ -11,7 +11,7 @@ from coursecheck.measures import MEASURES, Ask, Facets, Measure, Scene
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import Shortlist, shortlist
 
-__all__ = ["Docket", "Question", "docket_of", "plan_facets", "rows_by_id"]
+__all__ = ["Docket", "Question", "ask_of", "docket_of", "plan_facets", "rows_by_id"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,8 +69,13 @@ def _question(rows: Sequence[Limit], plan: Facets) -> Question:
     candidates = shortlist(rows, plan)
     asks: dict[tuple[str, Ask], list[Limit]] = {}
     for row, _ in reversed(candidates.rows):
-        asks.setdefault((row.measure, Ask(row.metric, row.of, row.between)), []).append(row)
+        asks.setdefault(ask_of(row), []).append(row)
     return Question(rows, candidates, [(MEASURES[name], ask, asking) for (name, ask), asking in asks.items()])
+
+
+def ask_of(row: Limit) -> tuple[str, Ask]:
+    """What a row asks to be measured: the name of the measure, and how."""
+    return row.measure, Ask(row.metric, row.of, row.between)
 
 
 def plan_facets(course: Course, height: str) -> dict[str, str]:

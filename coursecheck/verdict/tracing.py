@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from coursecheck.errors import UsageError
 from coursecheck.language import say
-from coursecheck.measures import MEASURES, Ask, Scene, Value
+from coursecheck.measures import MEASURES, Scene, Value
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.verdict.compare import compare, subject_words
-from coursecheck.verdict.docket import plan_facets
+from coursecheck.verdict.docket import ask_of, plan_facets
 
 __all__ = ["Choice", "Subject", "trace_limit"]
 
@@ -48,16 +48,13 @@ class Choice:
     subjects: tuple[Subject, ...]
 
 
-def trace_limit(
-    rulebook: Rulebook, limit: str, scenes: Mapping[str, Scene], setting_out_m: float | None = None
-) -> tuple[Choice, ...]:
+def trace_limit(rulebook: Rulebook, limit: str, scenes: Mapping[str, Scene]) -> tuple[Choice, ...]:
     """Every choice that was made for a limit, in the order of the subjects; nothing where nothing falls under it.
 
     Args:
         rulebook: whose limit.
         limit: its id.
         scenes: the measured scene of each height class.
-        setting_out_m: standard deviation of each set-out coordinate, by default the rulebook's.
 
     Raises:
         UsageError: the rulebook has no such limit.
@@ -65,21 +62,16 @@ def trace_limit(
     rows = [row for row in rulebook.limits if row.id == limit]
     if not rows:
         raise UsageError(say("{rulebook} has no limit {limit!r}", rulebook=rulebook.id, limit=limit))
-    error_m = rulebook.setting_out_m if setting_out_m is None else setting_out_m
     grounds: dict[tuple[str, ...], tuple[Limit | None, list[Subject]]] = {}
     for height, scene in scenes.items():
-        for name, ask in dict.fromkeys((row.measure, Ask(row.metric, row.of, row.between)) for row in rows):
+        for name, ask in dict.fromkeys(ask_of(row) for row in rows):
             for value in MEASURES[name].take(scene, ask):
                 facets = plan_facets(scene.course, height)
                 found = resolve(rows, [{**facets, **own} for own in value.facets], explain=True)
-                if found.row is None or _asks(found.row) == (name, ask):
-                    subject = _subject(value, found.row, scene, height, error_m)
+                if found.row is None or ask_of(found.row) == (name, ask):
+                    subject = _subject(value, found.row, scene, height, rulebook.setting_out_m)
                     grounds.setdefault(found.trace, (found.row, []))[1].append(subject)
     return tuple(Choice(row, why, tuple(subjects)) for why, (row, subjects) in grounds.items())
-
-
-def _asks(row: Limit) -> tuple[str, Ask]:
-    return (row.measure, Ask(row.metric, row.of, row.between))
 
 
 def _subject(value: Value, row: Limit | None, scene: Scene, height: str, error_m: float) -> Subject:
