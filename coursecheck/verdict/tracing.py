@@ -70,7 +70,9 @@ def trace_limit(rulebook: Rulebook, limit: str, scenes: Mapping[str, Scene]) -> 
                 found = resolve(rows, [{**facets, **own} for own in value.facets], explain=True)
                 if found.row is None or ask_of(found.row) == (name, ask):
                     subject = _subject(value, found.row, scene, height, rulebook.setting_out_m)
-                    grounds.setdefault(found.trace, (found.row, []))[1].append(subject)
+                    subjects = grounds.setdefault(found.trace, (found.row, []))[1]
+                    if found.row is not None or subject not in subjects:  # rows may ask in several ways about it
+                        subjects.append(subject)
     return tuple(Choice(row, why, tuple(subjects)) for why, (row, subjects) in grounds.items())
 
 

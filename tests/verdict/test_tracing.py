@@ -57,6 +57,14 @@ def test_what_no_row_speaks_of_is_traced_as_well(plan, scenes):
     assert {subject.outcome for subject in nobody.subjects} == {"not-applicable"}
 
 
+def test_what_no_row_speaks_of_is_traced_once_though_rows_ask_in_several_ways(scenes):
+    book = load_rulebook("dgi")  # tyre and long jump by the line, the spread between centres, jumps not at all
+    choices = trace_limit(book, "straight-approach", {"large": scenes["large"]})
+    jumps = [subject for choice in choices if choice.row is None for subject in choice.subjects]
+    assert jumps
+    assert len(set(jumps)) == len(jumps)
+
+
 def test_an_unknown_limit_cannot_be_traced(plan, scenes):
     with pytest.raises(UsageError, match="no-such"):
         trace_limit(plan[1], "no-such", scenes)
