@@ -181,11 +181,15 @@ def new_command(file: Path, extends: str, title: str | None, force: bool) -> Non
     base = load_rulebook(extends, file.parent)
     name = re.sub(r"[^a-z0-9]+", "-", file.stem.lower()).strip("-") or "our-club"
     text = overlay_text(base, MEASURES, extends=extends, name=name, title=title or say("Our club"))
+    before = file.read_bytes() if file.exists() else None
     write_atomic(file, text.encode())
     try:
-        load_rulebook(str(file.resolve()))
+        load_rulebook(str(file.resolve()))  # where it lies, so that it finds its base
     except RulebookError:
-        file.unlink()
+        if before is None:
+            file.unlink()
+        else:
+            write_atomic(file, before)
         raise
     check_it = f"coursecheck rulebooks lint {file}"
     click.echo(say("{file}: written; check it with: {command}", file=file, command=check_it))

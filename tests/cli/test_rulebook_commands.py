@@ -152,6 +152,15 @@ def test_a_new_rulebook_can_be_used_at_once_and_is_not_overwritten(tmp_path):
     assert run("rulebooks", "new", path, "--force").exit_code == 0
 
 
+def test_a_new_rulebook_that_cannot_be_read_leaves_what_was_there(tmp_path):
+    path = tmp_path / "own.toml"
+    assert run("rulebooks", "new", path, "--title", "two\tcolumns").exit_code == 2
+    assert not path.exists()
+    path.write_text("# years of work\n")
+    assert run("rulebooks", "new", path, "--title", "two\tcolumns", "--force").exit_code == 2
+    assert path.read_text() == "# years of work\n"
+
+
 def test_explain_tells_what_a_measure_is_and_who_asks_for_it():
     shown = run("explain", "leg-distance").output
     assert shown.startswith("leg-distance: distance to the next obstacle\n")
