@@ -10,7 +10,7 @@ from coursecheck.cli import spoken
 from coursecheck.cli.options import no_discipline, refuse_to_replace
 from coursecheck.errors import UsageError
 from coursecheck.language import say
-from coursecheck.plans import load_rulebook
+from coursecheck.plans import load_rulebook, plan_from_text
 
 __all__ = ["command"]
 
@@ -78,5 +78,6 @@ def command(
         height_m=size[1],
         heights=tuple(book.heights),
     )
+    plan_from_text(text, str(file), file.parent)  # a title may hold what no title can
     write_atomic(file, text.encode())
     click.echo(say("{file}: written; judge it with: {command}", file=file, command=f"coursecheck check {file}"))

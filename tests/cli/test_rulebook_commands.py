@@ -161,6 +161,13 @@ def test_a_new_rulebook_that_cannot_be_read_leaves_what_was_there(tmp_path):
     assert path.read_text() == "# years of work\n"
 
 
+def test_a_new_course_that_could_not_be_read_is_not_written(tmp_path):
+    shown = run("new", tmp_path / "x.course.toml", "--title", "two\tcolumns")
+    assert shown.exit_code == 2
+    assert "course.title" in shown.output
+    assert not list(tmp_path.iterdir())
+
+
 def test_explain_tells_what_a_measure_is_and_who_asks_for_it():
     shown = run("explain", "leg-distance").output
     assert shown.startswith("leg-distance: distance to the next obstacle\n")
