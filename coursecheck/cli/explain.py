@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coursecheck.checking import measure_course
+from coursecheck.checking import measure_course, no_height_class
 from coursecheck.cli import spoken
 from coursecheck.cli.options import heights_option, wants_colour, write
 from coursecheck.errors import UsageError
@@ -35,14 +35,14 @@ def command(
     """
     plan = file or course_file
     if plan is None:
-        _explain(limit, rulebook)
+        _explain(limit, rulebook, heights)
     elif rulebook is not None:
         raise UsageError(say("a course file names its own rulebook; leave --rulebook out"))
     else:
         _trace(limit, plan, heights)
 
 
-def _explain(limit: str, rulebook: str | None) -> None:
+def _explain(limit: str, rulebook: str | None, heights: tuple[str, ...]) -> None:
     from coursecheck.measures import MEASURES
     from coursecheck.reports.explain import render_limit, render_measure
 
@@ -50,7 +50,10 @@ def _explain(limit: str, rulebook: str | None) -> None:
     books = [load_rulebook(name) for name in names]
     for book in books:
         if any(row.id == limit for row in book.limits):
-            write(render_limit(book, limit, colour=wants_colour()), None)
+            strange = [name for name in heights if name not in book.heights]
+            if strange:
+                raise no_height_class(book, strange[0])
+            write(render_limit(book, limit, heights, colour=wants_colour()), None)
             return
     if limit in MEASURES:
         write(render_measure(limit, books), None)

@@ -30,8 +30,15 @@ def metric_sentence(row: Limit) -> str:
     return next((say(KINDS[kind].sizes[row.metric].about) for kind in named if row.metric in KINDS[kind].sizes), "")
 
 
-def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:
-    """Everything about one limit of a rulebook: purpose, measure, values by grade and height, clause and source."""
+def render_limit(book: Rulebook, limit: str, heights: Sequence[str] = (), *, colour: bool) -> str:
+    """Everything about one limit of a rulebook: purpose, measure, values by grade and height, clause and source.
+
+    Args:
+        book: the rulebook.
+        limit: the limit's id.
+        heights: the height classes whose values are shown; by default all.
+        colour: whether the terminal is coloured.
+    """
     rows = [row for row in book.limits if row.id == limit]
     measure = MEASURES[rows[-1].measure]
     heading = say("{limit} ({title}, edition {edition})", limit=limit, title=book_title(book), edition=book.edition)
@@ -44,7 +51,7 @@ def render_limit(book: Rulebook, limit: str, *, colour: bool) -> str:
     counted = dict.fromkeys(counted_words(row, book.units) for row in rows)
     lines += [say("Counted: {what}", what=words) for words in counted if words]
     for scope in scopes(rows):
-        lines += ["", *_values(book, rows, scope, colour=colour)]
+        lines += ["", *_values(book, rows, scope, heights, colour=colour)]
     lines += ["", say("Rows, the last that fits decides:")]
     lines += [f"  {line}" for row in rows for line in _row_lines(row, book.units)]
     return "\n".join(lines) + "\n"
@@ -63,9 +70,11 @@ def render_measure(name: str, books: Sequence[Rulebook]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _values(book: Rulebook, rows: Sequence[Limit], scope: Selectors, *, colour: bool) -> Iterator[str]:
+def _values(
+    book: Rulebook, rows: Sequence[Limit], scope: Selectors, only: Sequence[str], *, colour: bool
+) -> Iterator[str]:
     """A table of the bound by discipline and grade (down) and height class (across)."""
-    heights, subject = list(book.heights), stand_in(scope, rows)
+    heights, subject = [name for name in book.heights if not only or name in only], stand_in(scope, rows)
     table = []
     for discipline, grades in book.disciplines.items():
         for grade in grades:
@@ -73,7 +82,7 @@ def _values(book: Rulebook, rows: Sequence[Limit], scope: Selectors, *, colour: 
             chosen = [resolve(rows, [{**plan, "height": height}]).row for height in heights]
             table.append((f"{discipline} {grade}", *(ask_words(row, book.units) for row in chosen)))
     opening = f"{scope_words(scope)}: " if scope else ""
-    if all(cell == table[0][1] for row in table for cell in row[1:]):
+    if not only and all(cell == table[0][1] for row in table for cell in row[1:]):
         yield opening + say("every grade and height class: {asked}", asked=table[0][1])
         return
     if opening:

@@ -168,6 +168,14 @@ def test_a_new_course_that_could_not_be_read_is_not_written(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
+def test_explain_shows_the_values_of_the_height_classes_asked_for():
+    shown = run("explain", "leg-distance-min", "--height", "small", "--height", "large").output
+    assert re.search("^grade +small +large$", shown, re.MULTILINE)
+    shown = run("explain", "leg-distance-min", "--height", "giant")
+    assert shown.exit_code == 2
+    assert "club-show has no height class 'giant'" in shown.output
+
+
 def test_explain_tells_what_a_measure_is_and_who_asks_for_it():
     shown = run("explain", "leg-distance").output
     assert shown.startswith("leg-distance: distance to the next obstacle\n")
