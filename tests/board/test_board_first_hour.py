@@ -151,6 +151,29 @@ def test_a_long_title_leaves_the_sheet_its_room(open_board, open_page, saltmarsh
     assert page.get_attribute("#title", "title") == long.strip()
 
 
+@pytest.mark.parametrize(("width", "height"), [(640, 400), (844, 390)])
+def test_at_200_percent_and_on_a_telephone_on_its_side_sheet_and_panel_have_room(
+    open_board, open_page, saltmarsh, width, height
+):
+    page = open_page(open_board(saltmarsh), viewport={"width": width, "height": height})
+    for part in ("#sheet", "#panel-store"):
+        assert page.locator(part).bounding_box()["height"] > 170
+        assert page.locator(part).bounding_box()["width"] > 250
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_no_kind_of_obstacle_is_broken_within_a_word_on_a_telephone(open_board, open_page, code):
+    board = open_board("new.course.toml")
+    page = open_page(board, viewport={"width": 390, "height": 760})
+    page.goto(f"{board.url}{code}/")
+    page.wait_for_selector("#sheet[data-ready]")
+    for name in page.locator(".kind span:not(.count)").all():
+        lines = name.evaluate(
+            "e => { const r = document.createRange(); r.selectNodeContents(e); return r.getClientRects().length; }"
+        )
+        assert lines <= len(name.text_content().split())
+
+
 def test_two_problems_in_the_same_words_are_told_once(open_board, open_page, saltmarsh):
     page = open_page(open_board(saltmarsh))
     page.click("#tab-ring")
