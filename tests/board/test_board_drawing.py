@@ -142,6 +142,30 @@ def test_an_obstacle_is_placed_numbered_and_taken_out_without_a_mouse(open_board
     assert [o.id for o in load_plan(board.file)[0].obstacles] == ["j1"]
 
 
+def test_what_is_placed_by_key_stands_ahead_of_the_way_out_of_the_last_and_in_the_ring(open_board, open_page):
+    board = open_board("keys.course.toml")
+    page = open_page(board)
+
+    def place(kind, *keys):
+        page.focus(f"[data-kind={kind}]")
+        for key in ("Enter", *keys):
+            page.keyboard.press(key)
+        settled(page)
+
+    place("jump", *["Shift+ArrowDown"] * 9)
+    place("tunnel", *["b"] * 18)
+    place("jump")
+    for _ in range(3):
+        place("weaves")
+    drawn = load_plan(board.file)[0]
+    tunnel, jump = drawn.obstacle("t1"), drawn.obstacle("j2")
+    radius = 5.0 / math.radians(90)
+    assert tunnel.at == (15.0, 17.0)
+    assert jump.at == pytest.approx((15.0 + radius + 6, 17.0 + radius), abs=0.3)
+    assert jump.bearing_deg == 90
+    assert all(0 < v < most for o in drawn.obstacles for v, most in zip(o.at, (30, 40), strict=True))
+
+
 def test_findings_follow_while_an_obstacle_is_dragged(open_board, open_page, saltmarsh):
     page = open_page(open_board(saltmarsh))
     page.click("#tab-findings")

@@ -1,10 +1,14 @@
 /** What can be done with what is chosen, from a button as from a key. */
-import { ahead, located, rounded, toCentimetre, wrapped } from "./geometry.js";
+import { bearingTo, located, placed, rounded, toCentimetre, turned, wrapped } from "./geometry.js";
 import * as edit from "./plan.js";
+import { outlineOf } from "./ring.js";
 import { say, sayCount } from "./words.js";
 
 /** @typedef {import("./state.js").State} State */
 /** @typedef {import("./sheet.js").Sheet} Sheet */
+/** @typedef {import("./types.js").Point} Point */
+
+const AHEAD_M = 6; // from one obstacle to the next; common practice, no source
 
 export class Acts {
   /** @param {State} state @param {Sheet} sheet @param {import("./view.js").View} view */
@@ -69,13 +73,23 @@ export class Acts {
   place(kind) {
     const { state } = this;
     const before = state.history.present;
-    const last = edit.find(before, edit.idOf(before.sequence.run.at(-1) ?? ""));
-    const [x, y] = last ? ahead(last.bearing) : [0, 0];
-    const at = last ? /** @type {[number, number]} */ ([last.at[0] + 5 * x, last.at[1] + 5 * y]) : this.view.middle;
-    const obstacle = { id: edit.freeId(before, kind), kind, at: toCentimetre(at), bearing: last?.bearing ?? 0 };
+    const { middle } = this.view;
+    const out = this.wayOut(before);
+    const on = out && placed(out, [AHEAD_M - state.kind(kind).bounds[1], 0]);
+    const [at, bearing] = out && on && within(on, outlineOf(before.ring)) ? [on, out.bearing] : [middle, out ? Math.round(bearingTo(out.at, middle)) % 360 : 0];
+    const obstacle = { id: edit.freeId(before, kind), kind, at: toCentimetre(at), bearing };
     state.selection = new Set([obstacle.id]);
     state.commit(say("Place {what}", { what: obstacle.id }), edit.add(before, obstacle, state.numbering));
     this.sheet.groups.get(obstacle.id)?.focus();
+  }
+
+  /** Where the last number is left, and which way. @param {import("./types.js").Plan} plan @returns {{at: Point, bearing: number}|null} */
+  wayOut(plan) {
+    const { id, reverse } = edit.readWord(plan.sequence.run.at(-1) ?? "");
+    const o = edit.find(plan, id);
+    if (!o) return null;
+    const exit = this.sheet.symbol(id)?.exit ?? [0, 0];
+    return reverse ? { at: o.at, bearing: turned(o.bearing + 180) } : { at: placed(o, exit), bearing: turned(o.bearing + (o.bend ?? 0)) };
   }
 
   /** Gives the chosen obstacle the next number, from the side that one comes from. @param {string} id */
@@ -91,4 +105,9 @@ export class Acts {
     if (state.cursor !== null) state.cursor = place + 1;
     state.commit(say("Number {number} to {name}", { number: place + 1, name: id }), edit.reordered(before, (words) => [...words.slice(0, place), word, ...words.slice(place)]));
   }
+}
+
+/** Whether a point lies in the box round some corners. @param {Point} at @param {Point[]} corners */
+function within(at, corners) {
+  return [0, 1].every((i) => at[i] > Math.min(...corners.map((c) => c[i])) && at[i] < Math.max(...corners.map((c) => c[i])));
 }

@@ -28,7 +28,7 @@ export function store(state, panel, placeByKey) {
   });
   panel.append(
     h("h2", {}, say("Store")),
-    h("p", { class: "small" }, say("Choose a kind; press on the sheet where it shall stand and drag the way it shall be run. From the keyboard, Enter puts one in the middle.")),
+    h("p", { class: "small" }, say("Choose a kind; press on the sheet where it shall stand and drag the way it shall be run. From the keyboard, Enter puts one ahead of the last.")),
     h("label", { class: "line" }, numbering, say("number each as it is placed")),
     h("div", { class: "kinds" }, ...buttons),
   );
