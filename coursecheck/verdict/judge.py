@@ -202,8 +202,6 @@ def rank(finding: Finding, order: Mapping[str | None, int]) -> tuple[object, ...
 def uncovered(rulebook: Rulebook) -> tuple[Uncovered, ...]:
     """What the rulebook has no row for: its own list of missing topics, then every measure that no row uses."""
     used = {row.measure for row in rulebook.limits}
-    missing = [
-        Uncovered(say(topic), say("the rulebook's own figures were not available")) for topic in rulebook.missing
-    ]
+    missing = [Uncovered(say(topic), say("the rulebook lists it as missing")) for topic in rulebook.missing]
     unused = [Uncovered(say(m.title), say(m.about)) for name, m in sorted(MEASURES.items()) if name not in used]
     return (*missing, *unused)

@@ -258,9 +258,7 @@ def make_verdict(course=None, findings=None, rulebook=RULEBOOK, uncovered=None):
             Expectation("small", 33.1, 38.1, 44.8, 5.0, 1.8, "from 2 to 3", "at 19", (4.3, 13.97), (20.25, 14.72)),
         ),
         findings=make_findings() if findings is None else findings,
-        uncovered=(Uncovered("weave entry", "the rulebook's own figures were not available"),)
-        if uncovered is None
-        else uncovered,
+        uncovered=(Uncovered("weave entry", "the rulebook lists it as missing"),) if uncovered is None else uncovered,
         setting_out_m=0.05,
         options={"heights": "small, large", "setting-out error": "0.05 m per coordinate"},
     )

@@ -14,6 +14,7 @@ from coursecheck.resources import sample
 from coursecheck.rulebook.model import Rulebook
 from coursecheck.times import times_for
 from coursecheck.units import FOOT_M
+from coursecheck.verdict.judge import uncovered
 
 BODIES = [name for name in shipped_rulebooks() if name not in ("base", "club-show")]
 read = cache(load_rulebook)
@@ -70,6 +71,11 @@ def test_a_way_of_measuring_that_was_not_read_is_listed(name: str) -> None:
 )
 def test_a_figure_that_was_read_but_is_no_limit_is_listed(name: str, figure: str) -> None:
     assert any(figure in topic for topic in read(name).missing)
+
+
+def test_what_was_read_but_is_not_measured_is_not_told_as_not_available() -> None:
+    about = {topic.topic: topic.about for topic in uncovered(read("fci-2012"))}
+    assert about["flat tunnel (read, but no kind of obstacle here)"] == "the rulebook lists it as missing"
 
 
 @pytest.mark.parametrize("name", BODIES)
