@@ -16,6 +16,7 @@ from coursecheck.errors import UsageError
 from coursecheck.language import clauses, say, to_say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
+from coursecheck.rulebook.vocabulary import facets_of
 
 __all__ = ["Times", "times_for"]
 
@@ -113,8 +114,7 @@ def times_for(
         length = Decimal(_half_up(Fraction(length) / HUNDREDTH)).scaleb(-2) or None
     given = _Given(length, _decimal(speed_mps, to_say("speed")), _decimal(best_s, to_say("best run")))
     entered = _decimal(sct_s, to_say("SCT")), _decimal(mct_s, to_say("MCT"))
-    facets = {"discipline": discipline, "grade": grade, "height": height, "indoor": str(indoor).lower()}
-    rule = resolve(rulebook.times, [facets]).row
+    rule = resolve(rulebook.times, [facets_of(discipline, grade, height, indoor=indoor)]).row
     if rule is None:
         why_not = say(
             "{rulebook} has no rule on times for {discipline} {grade}, {height}",

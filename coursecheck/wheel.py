@@ -13,6 +13,7 @@ from coursecheck.course.model import Course
 from coursecheck.language import say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
+from coursecheck.rulebook.vocabulary import facets_of
 
 __all__ = ["WHEEL_BIAS", "WHEEL_ERROR", "Formula", "Formulas", "WheelCheck", "check_wheel", "formulas_for"]
 
@@ -135,8 +136,7 @@ def formulas_for(
     speed = None if chosen is None else Decimal(repr(float(chosen)))
     found = []
     for height in heights:
-        facets = {"discipline": course.discipline, "grade": course.grade, "height": height}
-        facets["indoor"] = str(course.ring.indoor).lower()
+        facets = facets_of(course.discipline, course.grade, height, indoor=course.ring.indoor)
         rule: TimeRule | None = resolve(rulebook.times, [facets]).row
         sct = None if rule is None else _formula(rule.sct, speed, None)
         mct = None if rule is None else _formula(rule.mct, speed, sct)

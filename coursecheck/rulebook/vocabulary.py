@@ -8,13 +8,14 @@ from typing import Protocol
 
 from msgspec import UNSET, structs
 
+from coursecheck.course.document import kind_synonyms
 from coursecheck.course.kinds import KindWords
 from coursecheck.documents import Problems, nearest
 from coursecheck.language import say, to_say
 from coursecheck.rulebook.document import WhereTable
 from coursecheck.rulebook.model import Selectors
 
-__all__ = ["PLAN_FACETS", "MeasureWords", "Vocabulary", "check_facets", "check_words", "selectors_of"]
+__all__ = ["PLAN_FACETS", "MeasureWords", "Vocabulary", "check_facets", "check_words", "facets_of", "selectors_of"]
 
 PLAN_FACETS = ("discipline", "grade", "height", "indoor")
 """What selectors can see of every plan."""
@@ -25,6 +26,11 @@ TURNS = ("straight", "angled", "side", "back")
 DISCIPLINE, GRADE, HEIGHT = to_say("discipline"), to_say("grade"), to_say("height class")
 KIND, PLACE, SWITCH, TURN = to_say("kind of obstacle"), to_say("place"), to_say("word"), to_say("turn")
 """What a word of a row stands for, as messages call it."""
+
+
+def facets_of(discipline: str, grade: str, height: str, *, indoor: bool) -> dict[str, str]:
+    """What selectors see of a plan, by PLAN_FACETS."""
+    return dict(zip(PLAN_FACETS, (discipline, grade, height, str(indoor).lower()), strict=True))
 
 
 class MeasureWords(Protocol):
@@ -75,7 +81,7 @@ class Vocabulary:
 
     def synonyms(self) -> dict[str, str]:
         """Other words for kinds of obstacle."""
-        return {word.casefold(): kind.name for kind in self.kinds.values() for word in kind.synonyms}
+        return kind_synonyms(self.kinds)
 
 
 def check_words(

@@ -10,6 +10,7 @@ from coursecheck.language import spoken
 from coursecheck.measures import MEASURES, Ask, Facets, Measure, Scene
 from coursecheck.rulebook.model import Limit, Rulebook
 from coursecheck.rulebook.resolve import Shortlist, shortlist
+from coursecheck.rulebook.vocabulary import facets_of
 
 __all__ = ["Docket", "Question", "ask_of", "docket_of", "plan_facets", "rows_by_id"]
 
@@ -80,12 +81,7 @@ def ask_of(row: Limit) -> tuple[str, Ask]:
 
 def plan_facets(course: Course, height: str) -> dict[str, str]:
     """What a selector sees of the whole plan: discipline, grade, height class, indoors or not."""
-    return {
-        "discipline": course.discipline,
-        "grade": course.grade,
-        "height": height,
-        "indoor": str(course.ring.indoor).lower(),
-    }
+    return facets_of(course.discipline, course.grade, height, indoor=course.ring.indoor)
 
 
 def rows_by_id(rulebook: Rulebook) -> Mapping[str, Sequence[Limit]]:
