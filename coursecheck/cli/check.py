@@ -11,12 +11,13 @@ import click
 
 from coursecheck.batch import Job, plan_files, run
 from coursecheck.cli import spoken
-from coursecheck.cli.options import FIRST_GRAVE, wants_colour, write, write_pieces
+from coursecheck.cli.options import wants_colour, write, write_pieces
 from coursecheck.cli.progress import Progress
 from coursecheck.cli.selecting import question_options, source_of
 from coursecheck.judging import Question
 from coursecheck.language import say
 from coursecheck.reports.forms import FORMS, Look, PlanResult, whole
+from coursecheck.rulebook.model import SEVERITIES
 
 __all__ = ["command"]
 
@@ -37,7 +38,7 @@ TELLS_PROBLEMS = ("sarif", "junit")
 @spoken.option("-o", "--output", type=Path, metavar="FILE", help="Write here instead.")
 @spoken.option(
     "--fail-on",
-    type=click.Choice(FIRST_GRAVE),
+    type=click.Choice((*SEVERITIES, "never")),
     default="must",
     show_default=True,
     help="The least severity whose breach gives status 1.",

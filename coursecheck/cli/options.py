@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from coursecheck.rulebook.model import Rulebook
 
 __all__ = [
-    "FIRST_GRAVE",
     "best_option",
     "heights_option",
     "is_terminal",
@@ -32,8 +31,6 @@ __all__ = [
     "write",
     "write_pieces",
 ]
-
-FIRST_GRAVE = ("must", "should", "note", "never")
 
 
 def positive(text: str) -> float:

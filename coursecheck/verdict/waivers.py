@@ -12,21 +12,16 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
+from coursecheck.course.document import Id
 from coursecheck.documents import Document, Problems, convert, parse_toml, read_toml, write_atomic
 from coursecheck.documents.comments import commented, say_comments
 from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import WaiverError, WriteError
 from coursecheck.language import say
+from coursecheck.rulebook.document import Line
 from coursecheck.verdict.acceptance import Acceptance
 
 __all__ = ["add_waivers", "read_waivers", "waivers_schema", "with_waivers"]
-
-Line = Annotated[
-    str, Meta(min_length=1, max_length=1000, pattern=r"^[^\x00-\x1f\x7f-\x9f]+$", description="one line")
-]
-Id = Annotated[
-    str, Meta(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9_-]+$", description="letters, digits, - and _")
-]
 
 OPENING = commented("""\
 # Findings on the plan beside this file that somebody accepted. A waiver lapses when the value gets worse than
