@@ -22,6 +22,7 @@ from coursecheck.reports.svg import Sheet, circle, line, text
 from coursecheck.reports.times_notes import missing_words, ways_measured
 from coursecheck.reports.times_table import wheel_words
 from coursecheck.reports.wheel_table import wheel_tables
+from coursecheck.reports.wording import length_shown
 from coursecheck.units import FOOT_M, format_figure
 from coursecheck.verdict.model import Verdict
 from coursecheck.wheel import WheelCheck
@@ -84,7 +85,7 @@ def render_card(verdict: Verdict, options: PaperOptions, wheel: Sequence[WheelCh
 def _rows(verdict: Verdict) -> Iterator[tuple[str, str, str, str]]:
     """Class, length, SCT, MCT."""
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        shown = length_shown(length.length_m, verdict.course.units)
         sct, mct = ("–" if time is None else written(time) for time in (times.sct_s, times.mct_s))
         yield shortened(length.height, NAME_LETTERS), shown, sct, mct
 
@@ -92,12 +93,6 @@ def _rows(verdict: Verdict) -> Iterator[tuple[str, str, str, str]]:
 def _how(verdict: Verdict) -> str:
     """How the lengths were measured, and why a time is missing."""
     return clauses((*ways_measured(verdict), *missing_words(verdict)))
-
-
-def _way_words(way: str, radii: Sequence[str]) -> str:
-    if not radii:
-        return say("length {how}", how=way)
-    return say("length {how}, turn radius {radii} m", how=way, radii=" / ".join(radii))
 
 
 def _order(scene: Scene) -> Iterator[tuple[int, str, str]]:

@@ -12,7 +12,7 @@ from coursecheck.reports.drawing import MARGINS_MM, Look, draw_plan, scale_that_
 from coursecheck.reports.pages import render_page
 from coursecheck.reports.terms import book_title
 from coursecheck.reports.times_notes import abbreviations
-from coursecheck.reports.wording import printable, time_shown
+from coursecheck.reports.wording import length_shown, printable, time_shown
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
@@ -136,6 +136,6 @@ def _rows(verdict: Verdict) -> list[tuple[str, str, str, str]]:
     """Length, SCT and MCT of each height class."""
     rows = []
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        shown = length_shown(length.length_m, verdict.course.units)
         rows.append((shortened(length.height, 16), shown, time_shown(times.sct_s), time_shown(times.mct_s)))
     return rows

@@ -18,6 +18,7 @@ from coursecheck.reports.wording import (
     accepted_words,
     authority_words,
     height_words,
+    length_shown,
     place_words,
     provenance,
     rulebook_words,
@@ -27,7 +28,6 @@ from coursecheck.reports.wording import (
     verdict_reason,
     verdict_words,
 )
-from coursecheck.units import format_figure
 from coursecheck.verdict.model import Verdict
 
 __all__ = ["render"]
@@ -86,7 +86,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
 def _rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
     """Class, length, speed, SCT, MCT."""
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        shown = length_shown(length.length_m, verdict.course.units)
         yield length.height, shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s)
 
 

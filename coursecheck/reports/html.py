@@ -27,6 +27,7 @@ from coursecheck.reports.wording import (
     count_words,
     expectation_words,
     height_words,
+    length_shown,
     place_words,
     provenance,
     rulebook_words,
@@ -38,7 +39,7 @@ from coursecheck.reports.wording import (
     verdict_words,
 )
 from coursecheck.resources import folder
-from coursecheck.units import format_apart, format_figure
+from coursecheck.units import format_apart
 from coursecheck.verdict.compare import beyond_words, metric_name
 from coursecheck.verdict.model import Finding, Verdict
 from coursecheck.walk.digest import Digest
@@ -185,7 +186,7 @@ def _times_rows(verdict: Verdict) -> Iterator[tuple[str, ...]]:
     """Class, length, speed, SCT, MCT and the expected run, the last empty where the pace is not known."""
     expected = {e.height: run_words(e) for e in verdict.expected}
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        shown = length_shown(length.length_m, verdict.course.units)
         figures = (shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s))
         yield length.height, *figures, expected.get(length.height, "")
 

@@ -18,6 +18,7 @@ from coursecheck.reports.wording import (
     count_words,
     expectation_words,
     height_words,
+    length_shown,
     length_words,
     printable,
     reason_words,
@@ -29,7 +30,6 @@ from coursecheck.reports.wording import (
     verdict_reason,
     verdict_words,
 )
-from coursecheck.units import format_figure
 from coursecheck.verdict.model import Finding, Verdict
 
 __all__ = ["render_concise", "render_text"]
@@ -101,7 +101,7 @@ def _opening(page: _Page, verdict: Verdict) -> None:
 def _times(page: _Page, verdict: Verdict) -> None:
     rows = []
     for length, times in zip(verdict.lengths, verdict.times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=verdict.course.units)
+        shown = length_shown(length.length_m, verdict.course.units)
         figures = (shown, speed_words(times.speed_mps), time_shown(times.sct_s), time_shown(times.mct_s))
         rows.append((printable(length.height), *figures))
     heads = (say("class"), say("length"), say("speed"), say("SCT"), say("MCT"))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from coursecheck.course.model import Course
 from coursecheck.language import clauses, labelled, say
 from coursecheck.reports.tables import plain_table
-from coursecheck.reports.wording import speed_words, time_shown
+from coursecheck.reports.wording import length_shown, speed_words, time_shown
 from coursecheck.times import Times
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import CourseLength
@@ -30,7 +30,7 @@ def render_times(
     """
     rows, notes = [], []
     for length, time in zip(lengths, times, strict=True):
-        shown = "–" if length.length_m is None else format_figure(length.length_m, "m", units=course.units)
+        shown = length_shown(length.length_m, course.units)
         rows.append((time.height, shown, speed_words(time.speed_mps), time_shown(time.sct_s), time_shown(time.mct_s)))
         said = [say("length {how}", how=length.described)]
         said += [say("no length: {why}", why=length.why_not)] if length.why_not else []

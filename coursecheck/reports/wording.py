@@ -10,6 +10,7 @@ from coursecheck.language import both, clauses, say, say_as, say_count, to_say, 
 from coursecheck.measures.running import Expectation
 from coursecheck.reports.grouping import entries_of
 from coursecheck.reports.terms import basis_name, basis_words, book_title, coverage_name, outcome_words
+from coursecheck.units import format_figure
 from coursecheck.verdict.acceptance import BASELINE_REASON
 from coursecheck.verdict.model import CourseLength, Finding, Verdict, Waiver
 from coursecheck.version import __version__
@@ -21,6 +22,7 @@ __all__ = [
     "count_words",
     "expectation_words",
     "height_words",
+    "length_shown",
     "length_words",
     "place_words",
     "printable",
@@ -54,6 +56,11 @@ def printable(text: str) -> str:
 def verdict_words(verdict: Verdict) -> str:
     """The verdict in a word or two."""
     return say("legal") if verdict.legal else say("not legal")
+
+
+def length_shown(length_m: float | None, units: str) -> str:
+    """A course length with its unit; a dash where there is none."""
+    return "–" if length_m is None else format_figure(length_m, "m", units=units)
 
 
 def time_shown(time_s: Decimal | None) -> str:
