@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import fields
 from decimal import Decimal
 from typing import Any
@@ -27,7 +26,7 @@ from coursecheck.times import Times
 from coursecheck.verdict.model import OUTCOMES, CourseLength, Finding, Verdict
 from coursecheck.version import __version__
 
-__all__ = ["FORMAT", "json_schema", "render_json", "render_json_list"]
+__all__ = ["FORMAT", "json_schema", "render_json"]
 
 FORMAT = 1
 _DECIMALS = 6
@@ -35,16 +34,7 @@ _DECIMALS = 6
 
 def render_json(verdict: Verdict) -> str:
     """One verdict as a JSON object."""
-    return _dump(_result(verdict))
-
-
-def render_json_list(verdicts: Sequence[Verdict]) -> str:
-    """Several verdicts as a JSON array, in the order given."""
-    return _dump([_result(verdict) for verdict in verdicts])
-
-
-def _dump(document: object) -> str:
-    return json.dumps(document, indent=2, sort_keys=True, allow_nan=False) + "\n"
+    return json.dumps(_result(verdict), indent=2, sort_keys=True, allow_nan=False) + "\n"
 
 
 def _result(verdict: Verdict) -> dict[str, Any]:
@@ -155,7 +145,7 @@ def _witness(witness: Witness | None) -> dict[str, Any] | None:
 
 
 def json_schema() -> dict[str, Any]:
-    """The JSON Schema (2020-12) of what `render_json` and `render_json_list` give."""
+    """The JSON Schema (2020-12) of what `render_json` gives, and of an array of such results."""
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "The result of a coursecheck check, format 1",

@@ -208,11 +208,12 @@ def test_every_form_is_the_same_every_time_and_of_any_number_of_plans(form, faul
 
 
 def test_json_of_several_plans_is_an_array_even_of_one(faulty):
-    from coursecheck.reports.as_json import render_json, render_json_list
+    from coursecheck.reports.as_json import render_json
 
     assert rendered("json", faulty, several=False) == render_json(faulty)
     for verdicts in ([], [faulty], [faulty, faulty]):
-        assert rendered("json", *verdicts) == render_json_list(verdicts)
+        results = [json.loads(render_json(verdict)) for verdict in verdicts]
+        assert rendered("json", *verdicts) == json.dumps(results, indent=2, sort_keys=True) + "\n"
 
 
 def test_the_table_of_plans_adds_them_up(faulty, verdict):
