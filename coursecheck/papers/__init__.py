@@ -125,9 +125,7 @@ PAPERS: Mapping[str, Paper] = MappingProxyType(
 )
 """All papers by name; the name is that of the file."""
 
-MADE_FROM: Mapping[str, tuple[str, str]] = MappingProxyType(
-    {"pdf": ("html", "pdf:pdf_of"), "png": ("svg", "png:png_of")}
-)
+MADE_FROM: Mapping[str, tuple[str, str]] = MappingProxyType({"pdf": ("html", "pdf:pdf_of")})
 """Formats that are made from another one: which, and by which function of this package."""
 
 FORMATS = ("html", "pdf", "svg", "png", "dxf", "geojson", "csv")
