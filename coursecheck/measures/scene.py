@@ -221,7 +221,7 @@ class Scene:
 
     @cached_property
     def blocked(self) -> dict[str, Polygon]:
-        """The ground of the blocked places, by name; a number tells apart places of the same name."""
+        """The ground of the blocked places, by name; an apostrophe more tells apart places of the same name."""
         places: dict[str, Polygon] = {}
         for place in self.course.ring.blocked:
             name = place.name

@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 
 from coursecheck.course.model import Pass
 from coursecheck.equipment.outlines import blocked_ground
-from coursecheck.geometry.frames import Frame, Point
+from coursecheck.geometry.frames import Frame, Point, bearing_deg
 from coursecheck.language import say, to_say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
@@ -75,12 +75,12 @@ def _arrival_deg(scene: Scene, run: Pass) -> float:
     way = scene.way(run)
     if way.form != "stop" or len(scene.line.passes) < run.number:
         return way.entry.bearing_deg
-    return 90.0 - math.degrees(scene.line.passes[run.number - 1].entry.heading)
+    return bearing_deg(scene.line.passes[run.number - 1].entry.heading)
 
 
-def _approach_side(anchor: Point, bearing_deg: float, half_mm: float, half_text_mm: float) -> Iterator[Point]:
+def _approach_side(anchor: Point, arrival_deg: float, half_mm: float, half_text_mm: float) -> Iterator[Point]:
     """Places before the entry: behind the bar on either hand, near first."""
-    frame = Frame((0.0, 0.0), bearing_deg)
+    frame = Frame((0.0, 0.0), arrival_deg)
     beside = half_mm + half_text_mm
     for back in (2.4, 3.2, 4.2, 5.5, 7.0, 9.0, 11.5):
         for right in (
