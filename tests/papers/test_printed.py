@@ -4,6 +4,7 @@ import builtins
 import os
 import re
 import sys
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from sheets import page_count, pictures
 from shown import run
 
 from coursecheck.errors import MissingPackageError
+from coursecheck.language import LANGUAGES, speaking
 from coursecheck.papers import PAPERS, PaperOptions, make_papers
 from coursecheck.papers.pdf import pdf_of
 from coursecheck.papers.png import png_of
@@ -93,6 +95,42 @@ def test_every_word_stands_on_the_paper_and_leaves_the_margin_of_a_printer(name,
             or not edge <= float(box[1]) <= float(box[3]) <= height - edge
         ]
         assert off == []
+
+
+def _words(pdf):
+    """The words of each page with the box of each: left, top, right, bottom."""
+    boxes = run("pdftotext", "-bbox", str(pdf), "-")
+    word = r'xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">(.*?)<'
+    for page in re.findall(r"<page (.*?)</page>", boxes, re.DOTALL):
+        yield [(*map(float, box), text) for *box, text in re.findall(word, page)]
+
+
+def _overlap(one, other):
+    across, down = (min(one[i + 2], other[i + 2]) - max(one[i], other[i]) for i in (0, 1))
+    return across > 0.5 and down > 0.5 * min(one[3] - one[1], other[3] - other[1])
+
+
+@pytest.fixture(scope="module", params=LANGUAGES)
+def printed_in_words(request, judged, tmp_path_factory):
+    """The papers that are mostly words, of a course with faults, in each language."""
+    place = tmp_path_factory.mktemp(request.param)
+    with speaking(request.param):
+        verdict = judged("draft-with-faults")
+        for name, content in make_papers(verdict, PaperOptions(), ["submission", "report"], ["pdf"]):
+            (place / name).write_bytes(content)
+    return place
+
+
+@pytest.mark.parametrize("name", ["submission", "report"])
+def test_no_word_lies_on_another(printed_in_words, name):
+    for page in _words(printed_in_words / f"{name}.pdf"):
+        words = [word for word in page if not word[4].isdigit()]  # numbers and flags of the plan may touch
+        assert [(one[4], other[4]) for one, other in combinations(words, 2) if _overlap(one, other)] == []
+
+
+def test_no_weight_is_broken_in_two(printed_in_words):
+    words = {word[4] for page in _words(printed_in_words / "submission.pdf") for word in page}
+    assert words & {"must", "Muss", "obligatoire"}
 
 
 def test_the_plan_keeps_its_scale_on_the_page(judged, tmp_path):
