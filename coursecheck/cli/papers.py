@@ -56,7 +56,11 @@ def place(text: str) -> tuple[float, float]:
     "nothing to install.",
 )
 @spoken.option(
-    "--paper", type=click.Choice(list(SIZES_MM)), default="a4", show_default=True, help="What it is printed on."
+    "--paper",
+    type=click.Choice(list(SIZES_MM)),
+    default="a4",
+    show_default=True,
+    help="What it is printed on; the clipboard card is A5 and the report A4 whatever is asked for.",
 )
 @spoken.option(
     "--line", "line_of", metavar="CLASS", help="Draw the line of this height class; by default of the last."
@@ -68,7 +72,14 @@ def place(text: str) -> tuple[float, float]:
     metavar="LAT,LON",
     help="Where the bottom left of the plan lies on the earth, for GeoJSON in WGS 84.",
 )
-@spoken.option("--north", "north_deg", type=number, default="0", metavar="DEG", help="True bearing of up the plan.")
+@spoken.option(
+    "--north",
+    "north_deg",
+    type=number,
+    default="0",
+    metavar="DEG",
+    help="True bearing of up the plan; with --origin.",
+)
 @question_options
 def command(
     file: str,

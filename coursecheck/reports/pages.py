@@ -51,6 +51,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.globals |= {"say": _said, "say_count": _said_count, "say_as": say_as, "language": spoken}
+    environment.globals["labelled"] = _labelled
     environment.filters |= {"clauses": clauses, "css_string": _css_string, "opening": opening}
     return environment
 
@@ -83,6 +84,13 @@ def _said_count(one: str, many: str, /, count: int, **values: object) -> str:
     from markupsafe import Markup
 
     return Markup(form_for(one, many, count)).format(count=count, **_all_shown(values))  # noqa: S704
+
+
+def _labelled(name: str, words: str) -> str:
+    """What something is called, in bold, and what is said of it."""
+    from markupsafe import Markup
+
+    return _said("{name}: {words}", name=Markup("<b>{}</b>").format(_shown(name)), words=words)
 
 
 def _all_shown(values: dict[str, object]) -> dict[str, object]:

@@ -120,7 +120,7 @@ def count_words(verdict: Verdict) -> str:
 
 def _counted(outcome: str, count: int) -> str:
     words = say("in breach") if outcome == "breach" else outcome_words(outcome)
-    return f"{count} {words}"
+    return say("{count} {outcome}", count=count, outcome=words)
 
 
 def height_words(heights: Sequence[str], verdict: Verdict) -> str:
