@@ -21,7 +21,7 @@ from coursecheck.language import say
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.tracks import geometries
 
-__all__ = ["SIGHT_M", "Standing", "View", "standing_places", "targets", "views_from"]
+__all__ = ["KEEP_OFF_M", "SIGHT_M", "Standing", "View", "standing_places", "targets", "views_from"]
 
 # Common practice, no source.
 KEEP_OFF_M = 2.0  # from the line of any dog

@@ -10,7 +10,7 @@ from shapely import LineString
 from coursecheck.geometry.frames import Point
 from coursecheck.language import clauses, say, written
 from coursecheck.measures.scene import Scene
-from coursecheck.measures.standing import Standing, standing_places
+from coursecheck.measures.standing import KEEP_OFF_M, SIGHT_M, Standing, standing_places
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.plan_sheet import shortened
 from coursecheck.papers.refusals import REFUSALS
@@ -77,6 +77,8 @@ def render_card(verdict: Verdict, options: PaperOptions, wheel: Sequence[WheelCh
         order=list(_order(scene)),
         spots=[_spot(letter, place, units) for letter, place in _lettered(places)],
         unseen=unseen,
+        near=_whole_in_metres(KEEP_OFF_M, units),
+        far=_whole_in_metres(SIGHT_M, units),
         refusals=_refusals(kinds),
         units=units,
     )
@@ -119,6 +121,11 @@ def _lettered(places: Sequence[Standing]) -> Iterator[tuple[str, Standing]]:
     """The places as A, B, C, ..., after Z as A2, B2, ..."""
     for i, place in enumerate(places):
         yield f"{chr(ord('A') + i % 26)}{i // 26 + 1 if i >= 26 else ''}", place
+
+
+def _whole_in_metres(length_m: float, units: str) -> str:
+    """A length of whole metres; in feet it has a decimal."""
+    return format_figure(length_m, "m", units=units, decimals=0 if units == "m" else 1)
 
 
 def _spot(letter: str, standing: Standing, units: str) -> _Spot:

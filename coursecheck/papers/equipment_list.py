@@ -24,7 +24,7 @@ def render(verdict: Verdict, options: PaperOptions) -> str:
         page_mm=(width_mm, height_mm),
         title=shortened(verdict.course.title, TITLE_LETTERS),
         course=verdict.course,
-        classes=[(height, heights_words(heights[height].jump_cm)) for height in verdict.scenes],
+        classes=[(height, heights_words(heights[height].jump_cm, verdict.course.units)) for height in verdict.scenes],
         needs=needs(verdict),
         store=verdict.course.store is not None,
         things=things(verdict),

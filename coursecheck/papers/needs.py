@@ -22,8 +22,8 @@ __all__ = [
     "Helper",
     "Need",
     "Thing",
+    "bar_heights",
     "bars_in_use",
-    "centimetres",
     "changes",
     "fixing_pairs",
     "heights_words",
@@ -36,6 +36,7 @@ UNTOLD = ("foot", "bend")  # sizes that nobody brings: how far feet reach, how a
 BARRED: Mapping[str, int] = {"jump": 1, "spread": 2}  # loose bars that one of a kind has
 SET_HIGH = ("jump", "spread", "wall")  # kinds whose height follows the class
 FIXING_M = 1.5  # between two pairs of fixings along a tunnel
+INCH_CM = 2.54  # exact, international yard and pound agreement 1959
 SPARE_EVERY = 5  # one bar in reserve for so many in use
 LEAST_SPARE = 2
 MANY_JUMPS = 12  # beyond which two people do not keep all bars in sight
@@ -156,9 +157,9 @@ def _things(scene: Scene) -> Iterator[Thing]:
     tunnels = _of_kind(scene, "tunnel")
     pairs = [fixing_pairs(shape.sizes["length"]) for shape in tunnels]
     where = say(
-        "{pairs}: at either mouth and every {spacing:.1f} m or less",
+        "{pairs}: at either mouth and every {spacing} or less",
         pairs=" + ".join(map(str, pairs)),
-        spacing=FIXING_M,
+        spacing=format_figure(FIXING_M, "m", units=scene.course.units, decimals=1),
     )
     yield Thing(say("tunnel fixings, in pairs"), sum(pairs), where)
     poles = sum(round(shape.sizes["poles"]) for shape in _of_kind(scene, "weaves"))
@@ -205,7 +206,7 @@ def _changed(verdict: Verdict, before: str, after: str) -> Iterator[str]:
     heights = [verdict.rulebook.heights[name].jump_cm for name in (before, after)]
     count = len(_of_kind(old, *SET_HIGH))
     if count and heights[0] != heights[1]:
-        words = [heights_words(height) for height in heights]
+        words = [heights_words(height, verdict.course.units) for height in heights]
         yield say(
             "bars of {count} jumps, spreads and walls: from {old} to {new}", count=count, old=words[0], new=words[1]
         )
@@ -224,14 +225,17 @@ def _changed(verdict: Verdict, before: str, after: str) -> Iterator[str]:
                 )
 
 
-def heights_words(heights_cm: Sequence[float]) -> str:
+def heights_words(heights_cm: Sequence[float], units: str) -> str:
     """Bar heights in words, such as "25 to 30 cm"."""
     if not heights_cm:
         return say("a height that the rulebook file does not have")
-    return centimetres(heights_cm)
+    return bar_heights(heights_cm, units)
 
 
-def centimetres(heights_cm: Sequence[float]) -> str:
-    """A height or a range of heights with its unit."""
+def bar_heights(heights_cm: Sequence[float], units: str) -> str:
+    """A height or a range of heights with its unit: centimetres, or inches where the plan is in feet."""
+    if units == "ft":
+        low, *more = (written(round(height / INCH_CM, 2), "g") for height in heights_cm)
+        return say("{low} to {high} in", low=low, high=more[-1]) if more else say("{height} in", height=low)
     low, *more = (written(height, "g") for height in heights_cm)
     return say("{low} to {high} cm", low=low, high=more[-1]) if more else say("{height} cm", height=low)

@@ -13,7 +13,7 @@ from coursecheck.measures.scene import Scene
 from coursecheck.papers import PaperOptions
 from coursecheck.papers.baseline_drawing import baseline_extra
 from coursecheck.papers.baselines import Baseline, choose_baseline
-from coursecheck.papers.needs import centimetres
+from coursecheck.papers.needs import bar_heights
 from coursecheck.papers.plan_sheet import EDGE_MM, paper_name, upright_sheet
 from coursecheck.papers.rounding import STEP_M, effects, longest_change_m, rounded_course
 from coursecheck.reports.drawing import Look, draw_plan
@@ -215,13 +215,14 @@ def _longest(listed: list[Item], show: _Show) -> str:
 
 def _bars(verdict: Verdict) -> list[tuple[str, str]]:
     """The bar heights of each class, as the rulebook has them."""
-    return [(height, _heights_words(verdict.rulebook.heights[height].jump_cm)) for height in verdict.scenes]
+    heights, units = verdict.rulebook.heights, verdict.course.units
+    return [(height, _heights_words(heights[height].jump_cm, units)) for height in verdict.scenes]
 
 
-def _heights_words(heights_cm: tuple[float, ...]) -> str:
+def _heights_words(heights_cm: tuple[float, ...], units: str) -> str:
     if not heights_cm:
         return say("not in the rulebook file")
-    return centimetres(heights_cm)
+    return bar_heights(heights_cm, units)
 
 
 def _changes(verdict: Verdict, show: _Show) -> list[tuple[str, list[str]]]:

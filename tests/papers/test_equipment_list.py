@@ -85,6 +85,13 @@ def test_there_is_a_cone_for_every_number_and_shared_obstacles_are_named(judged)
     assert "at the same obstacle: 2 and 18, 3 and 17, 4 and 15" in cones.why
 
 
+def test_bars_of_a_plan_in_feet_are_in_inches(judged):
+    assert heights_words((40.64,), "ft") == "16 in"
+    assert heights_words((10.16, 50.8), "ft") == "4 to 20 in"
+    assert heights_words((25.0, 30.0), "ft") == "9.84 to 11.81 in"
+    assert heights_words((25.0, 30.0), "m") == "25 to 30 cm"
+
+
 def test_one_bar_in_five_is_kept_in_reserve(judged):
     verdict = judged("saltmarsh")
     assert bars_in_use(verdict.scenes["large"]) == 11 + 2
@@ -125,7 +132,7 @@ def test_bars_are_moved_to_the_height_of_the_next_class(judged):
 
 
 def test_a_height_that_is_not_known_is_not_made_up():
-    assert heights_words(()) == "a height that the rulebook file does not have"
+    assert heights_words((), "m") == "a height that the rulebook file does not have"
 
 
 def test_the_page_tells_all_of_it(verdict):
