@@ -35,6 +35,23 @@ def test_a_figure_of_later_years_is_advice_before_september_2010(limit: str, fac
     assert (row.basis, later.basis, later.severity) == ("memory", "summary", "must")
 
 
+# Clean Run, February 2016, p. 50, of Standard and Jumpers With Weaves; Premier has the usual distances by Clean Run,
+# November 2016, p. 40
+@pytest.mark.parametrize(
+    ("book", "severity", "basis"),
+    [
+        ("akc-2016", "must", "summary"),
+        ("akc-premier-2016", "must", "summary"),
+        ("akc-t2b-2011", "should", "memory"),
+        ("akc-act-2018", "should", "memory"),
+    ],
+)
+def test_the_usual_distances_are_advice_where_they_were_not_read(book: str, severity: str, basis: str) -> None:
+    for limit in ("leg-distance-min", "last-to-gate", "finish-room"):
+        row = [row for row in shipped(book).limits if row.id == limit][-1]
+        assert (row.severity, row.basis) == (severity, basis), limit
+
+
 # dgi.dk/hundesport and czechopen.grantagility.com/en_pravidla.htm: neither says which of the FCI's figures hold there
 @pytest.mark.parametrize(
     ("book", "limits"),
