@@ -102,3 +102,11 @@ def test_no_size_of_2018_is_a_bound_in_2023() -> None:
             facets = [{"kind": row.where["kind"][0], "height": height} for row in book.limits if row.id == name]
             row = resolve([row for row in book.limits if row.id == name], facets[:1]).row
             assert row is None or (row.severity, row.basis) == ("should", "memory"), (name, height)
+
+
+# dgi.dk/hundesport, page on obstacles: A-frame and tunnel as in FCI 2012; no other size was read there.
+def test_the_sizes_of_another_body_are_advice_but_for_those_that_its_page_has() -> None:
+    sizes = [row for row in shipped("dgi").limits if row.measure == "equipment-size"]
+    last = {(row.id, str(row.where)): row for row in sizes}
+    musts = {row.where["kind"][0] for row in last.values() if row.severity == "must"}
+    assert musts == {"a-frame", "tunnel"}
