@@ -18,7 +18,16 @@ from coursecheck.measures.approaches import room_ahead
 from coursecheck.measures.legs import FLOAT_NOISE_M, TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
-from coursecheck.measures.registry import KIND, LEG, known_values, leg_facets, legs, measure, pass_facets
+from coursecheck.measures.registry import (
+    FLOAT_NOISE_DEG,
+    KIND,
+    LEG,
+    known_values,
+    leg_facets,
+    legs,
+    measure,
+    pass_facets,
+)
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.solids import Rim, Solid
 
@@ -35,11 +44,13 @@ def _obstacle_facets(scene: Scene, name: str) -> Facets:
 
 
 def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
-    """Whether an obstacle's long side lies along a side of the ring, give or take 20 degrees."""
+    """Whether a long side of an obstacle lies along a side of the ring, give or take 20 degrees; a square has four."""
     box = scene.boxes[name]
-    long_side = max((box[0], box[1]), (box[1], box[2]), key=lambda ends: math.dist(*ends))
-    off = abs(wrap_deg(bearing_between(*long_side) - bearing_between(*side)))
-    return str(min(off, 180.0 - off) <= ALONG_DEG).lower()
+    sides = ((box[0], box[1]), (box[1], box[2]))
+    longest = max(math.dist(*ends) for ends in sides)
+    long_sides = (ends for ends in sides if math.dist(*ends) >= longest - FLOAT_NOISE_M)
+    offs = (abs(wrap_deg(bearing_between(*ends) - bearing_between(*side))) for ends in long_sides)
+    return str(any(min(off, 180.0 - off) <= ALONG_DEG + FLOAT_NOISE_DEG for off in offs)).lower()
 
 
 @measure(

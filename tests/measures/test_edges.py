@@ -18,6 +18,15 @@ def test_from_a_wing_to_the_edge_and_to_the_wall(bench, take, metric, metres):
     assert value.witness.type == "segment"
 
 
+@pytest.mark.parametrize(("bearing", "along"), [(0, "true"), (90, "true"), (20, "true"), (110, "true"), (45, "false")])
+@pytest.mark.parametrize("turned", [0.0, 17.3, 230.1])
+def test_a_square_lies_along_an_edge_with_any_of_its_sides(bench, take, bearing, along, turned):
+    frame = Frame((0.0, 0.0), turned)
+    ring = Ring(tuple(frame.places([(0.0, 0.0), (0.0, 30.0), (30.0, 30.0), (30.0, 0.0)])))
+    scene = bench(("t", "table", *frame.place(15.0, 2.0), turned + bearing), ring=ring)
+    assert take(scene, "edge-distance", "ring")[0].facets[0]["parallel"] == along
+
+
 def test_without_walls_there_is_no_distance_to_them(bench, take):
     scene = bench(("a", "jump", 0, 0, 0))
     assert take(scene, "edge-distance", "wall") == []
