@@ -13,13 +13,13 @@ from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.distances import NOISE_M, boxes_meet, ray_to_straights
 from coursecheck.geometry.frames import bearing_deg, wrap_deg
-from coursecheck.measures.legs import TWO_POINTS, bearing_between
+from coursecheck.measures.legs import TWO_POINTS, apart, axis_spread, bearing_between, direction_spread
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets, pass_values
 from coursecheck.measures.scene import Scene
 from coursecheck.measures.solids import Rim, Solid
 
-__all__ = ["room_ahead", "rooms_ahead"]
+__all__ = ["room_ahead", "room_spread", "rooms_ahead"]
 
 STRIP_HALF_M = 0.3  # half the width of the strip that a dog needs; assumption: a large dog's width and a hand
 
@@ -54,21 +54,11 @@ def _approach_angle(scene: Scene, ask: Ask) -> Iterator[Value]:
             obstacles=(before.obstacle, run.obstacle),
             witness=Witness("segment", points),
             facets=(pass_facets(scene, run),),
-            spread=_direction_spread(scene, run, distance),
+            spread=apart(before, run, direction_spread(scene, run, distance)),
             why_not=problem or "",
         )
 
     return leg_values(scene, f"approach-angle {ask.metric}", taken)
-
-
-def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
-    """Degrees for each metre of error: of the straight between two set-out points and of the obstacle's own axis.
-
-    An angle set out by two points d apart, each sigma off sideways, is sqrt(2) sigma / d off (small angles).
-    """
-    box = scene.boxes[run.obstacle]
-    longest = max(math.dist(box[0], box[1]), math.dist(box[1], box[2]))
-    return math.degrees(math.hypot(TWO_POINTS / distance_m, TWO_POINTS / longest))
 
 
 @measure(
@@ -87,6 +77,7 @@ def _direction_spread(scene: Scene, run: Pass, distance_m: float) -> float:
 def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     ways = [(scene.way(run).exit, run.obstacle) for run in scene.passes]
     rooms = rooms_ahead(scene, ways, ask.metric)
+    spreads = [room_spread(scene, way, ask.metric, free) for way, free in zip(ways, rooms, strict=True)]
 
     def taken(run: Pass) -> Value | None:
         leave, free = ways[run.number - 1][0], rooms[run.number - 1]
@@ -98,10 +89,10 @@ def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
             obstacles=(run.obstacle,),
             witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
             facets=(pass_facets(scene, run),),
-            spread=1.0 if ask.metric != "solid" else TWO_POINTS,
+            spread=spreads[run.number - 1],
         )
 
-    return pass_values(scene, f"run-out {ask.metric}", taken, rooms)
+    return pass_values(scene, f"run-out {ask.metric}", taken, list(zip(rooms, spreads, strict=True)))
 
 
 def room_ahead(scene: Scene, portal: Portal, metric: str, own: str) -> float | None:
@@ -135,6 +126,21 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
         for i, first_m in zip(ahead, met_m, strict=True):
             rooms[i] = min(first_m, rooms[i] or 0.0)
     return rooms
+
+
+def room_spread(scene: Scene, ahead: tuple[Portal, str], metric: str, free_m: float | None) -> float:
+    """The spread of the free ground ahead of a portal of an obstacle, see `rooms_ahead`.
+
+    Against a side that lies askew, an obstacle that is off sideways or turned changes it, too.
+    """
+    portal, own = ahead
+    sides = scene.edge("wall" if metric == "wall" else "ring").sides
+    met = (side for side in sides if ray_to_straights(portal.centre, portal.bearing_deg, [side]) == free_m)
+    side = next(met, None)
+    if free_m is None or side is None:
+        return TWO_POINTS
+    askew = math.radians(bearing_between(*side) - portal.bearing_deg)
+    return math.hypot(1.0, free_m * axis_spread(scene, own) * math.cos(askew)) / abs(math.sin(askew))
 
 
 def _first_met_m(scene: Scene, portals: Sequence[tuple[Portal, str]], free_m: Sequence[float]) -> list[float]:

@@ -62,22 +62,24 @@ def _length_by(scene: Scene, rule: LengthRule) -> Value:
     return Value(
         measured=None if missing or not scene.passes else length,
         witness=Witness("path", points),
-        spread=_length_spread(centres),
+        spread=_length_spread(scene),
         why_not=missing,
     )
 
 
-def _length_spread(centres: Sequence[tuple[float, float]]) -> float:
-    """First order: shifting a point changes the length by the difference of the unit vectors into and out of it."""
-    units = [
-        ((b[0] - a[0]) / math.dist(a, b), (b[1] - a[1]) / math.dist(a, b))
-        for a, b in itertools.pairwise(centres)
-        if a != b
-    ]
-    if not units:
-        return 0.0
-    inner = sum((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 for p, q in itertools.pairwise(units))
-    return math.sqrt(2.0 + inner)
+def _length_spread(scene: Scene) -> float:
+    """First order: shifting a point changes the length by the difference of the unit vectors into and out of it.
+
+    An obstacle that is passed several times is one point.
+    """
+    changes = {run.obstacle: (0.0, 0.0) for run in scene.passes}
+    for before, after in itertools.pairwise(scene.passes):
+        (ax, ay), (bx, by) = scene.shape(before).centre, scene.shape(after).centre
+        if (away := math.dist((ax, ay), (bx, by))) > 0.0:
+            for run, way in ((before, -1.0), (after, 1.0)):
+                x, y = changes[run.obstacle]
+                changes[run.obstacle] = (x + way * (bx - ax) / away, y + way * (by - ay) / away)
+    return math.hypot(*itertools.chain.from_iterable(changes.values()))
 
 
 def _counted(scene: Scene, of: tuple[str, ...]) -> tuple[Pass, ...]:

@@ -14,7 +14,7 @@ from coursecheck.equipment.shape import Portal, Shape
 from coursecheck.geometry.distances import farthest_from, nearest_ends
 from coursecheck.geometry.frames import Point, wrap_deg
 from coursecheck.language import say
-from coursecheck.measures.approaches import room_ahead
+from coursecheck.measures.approaches import room_ahead, room_spread
 from coursecheck.measures.legs import FLOAT_NOISE_M, TWO_POINTS, bearing_between
 from coursecheck.measures.model import Ask, Facets, Value, Witness
 from coursecheck.measures.nearest import Near, nearest, nearest_parts, solids_beside
@@ -44,7 +44,7 @@ def _obstacle_facets(scene: Scene, name: str) -> Facets:
 
 
 def _parallel(scene: Scene, name: str, side: tuple[Point, Point]) -> str:
-    """Whether a long side of an obstacle lies along a side of the ring, give or take 20 degrees; a square has four."""
+    """Whether a long side of an obstacle lies along a side of the ring, give or take 20 degrees; a square has 4."""
     box = scene.boxes[name]
     sides = ((box[0], box[1]), (box[1], box[2]))
     longest = max(math.dist(*ends) for ends in sides)
@@ -241,5 +241,5 @@ def _room(scene: Scene, ask: Ask, run: Pass, portal: Portal) -> Iterator[Value]:
             obstacles=(run.obstacle,),
             witness=Witness("segment", (portal.centre, portal.frame.place(free, 0.0))),
             facets=(pass_facets(scene, run),),
-            spread=ONE_POINT,
+            spread=room_spread(scene, (portal, run.obstacle), ask.metric, free),
         )

@@ -10,8 +10,8 @@ from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Portal, Shape
 from coursecheck.geometry.distances import nearest_ends
 from coursecheck.language import say
-from coursecheck.measures.approaches import rooms_ahead
-from coursecheck.measures.legs import TWO_POINTS
+from coursecheck.measures.approaches import room_spread, rooms_ahead
+from coursecheck.measures.legs import TWO_POINTS, apart
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PAIR, known_values, measure, pass_facets
 from coursecheck.measures.scene import Scene
@@ -46,7 +46,7 @@ def _start_finish(scene: Scene, ask: Ask) -> Iterator[Value]:
         obstacles=(first.obstacle, last.obstacle),
         witness=Witness("segment", ends),
         facets=({"from": scene.shape(first).kind.name, "to": scene.shape(last).kind.name},),
-        spread=TWO_POINTS if first.obstacle != last.obstacle else 0.0,
+        spread=apart(first, last, TWO_POINTS),
     )
 
 
@@ -107,9 +107,10 @@ def _off_course_run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     taken = {(run.obstacle, run.reverse) for run in scene.passes}
     free = [(name, reverse) for name in scene.shapes for reverse in (False, True) if (name, reverse) not in taken]
     ways = [(scene.shapes[name].way(reverse=reverse).exit, name) for name, reverse in free]
-    for (name, reverse), (portal, _), room in zip(free, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
+    for (name, reverse), way, room in zip(free, ways, rooms_ahead(scene, ways, ask.metric), strict=True):
         if room is not None:
-            yield _ahead(scene, name, portal, room, reverse=reverse)
+            value = _ahead(scene, name, way[0], room, reverse=reverse)
+            yield value._replace(spread=room_spread(scene, way, ask.metric, room))
 
 
 def _ahead(scene: Scene, name: str, portal: Portal, free_m: float, *, reverse: bool) -> Value:
@@ -119,7 +120,6 @@ def _ahead(scene: Scene, name: str, portal: Portal, free_m: float, *, reverse: b
         passes=scene.numbers(name),
         witness=Witness("segment", (portal.centre, portal.frame.place(free_m, 0.0))),
         facets=({"kind": scene.shapes[name].kind.name, "reverse": str(reverse).lower()},),
-        spread=1.0,
         note=say("against its bearing") if reverse else say("along its bearing"),
     )
 

@@ -18,7 +18,14 @@ from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import LEG, known_values, leg_facets, leg_values, legs, measure
 from coursecheck.measures.scene import Scene
 
-__all__ = ["bearing_between", "portal_to_portal_m"]
+__all__ = [
+    "TWO_POINTS",
+    "apart",
+    "axis_spread",
+    "bearing_between",
+    "direction_spread",
+    "portal_to_portal_m",
+]
 
 TWO_POINTS = math.sqrt(2)
 FLOAT_NOISE_M = 1e-6
@@ -111,6 +118,25 @@ def _legs_between(scene: Scene, ask: Ask) -> Iterator[Value]:
     )
 
 
+def apart(before: Pass, after: Pass, spread: float) -> float:
+    """The spread of a value between two passes: none over one and the same obstacle, however it was set out."""
+    return spread if before.obstacle != after.obstacle else 0.0
+
+
+def direction_spread(scene: Scene, of: Pass, distance_m: float) -> float:
+    """Degrees for each metre of error: of the straight between two set-out points and of an obstacle's own axis.
+
+    An angle set out by two points d apart, each sigma off sideways, is sqrt(2) sigma / d off (small angles).
+    """
+    return math.degrees(math.hypot(TWO_POINTS / distance_m, axis_spread(scene, of.obstacle)))
+
+
+def axis_spread(scene: Scene, obstacle: str) -> float:
+    """Radians for each metre of error: of the way through an obstacle, which is set out by its long side."""
+    box = scene.boxes[obstacle]
+    return TWO_POINTS / max(math.dist(box[0], box[1]), math.dist(box[1], box[2]))
+
+
 def _leg_value(
     scene: Scene,
     before: Pass,
@@ -126,7 +152,7 @@ def _leg_value(
         obstacles=(before.obstacle, after.obstacle),
         witness=witness,
         facets=(leg_facets(scene, before, after),),
-        spread=spread,
+        spread=apart(before, after, spread),
         why_not=problem or "",
     )
 
@@ -174,7 +200,7 @@ def _leg_turn(scene: Scene, ask: Ask) -> Iterator[Value]:
         straight = bearing_between(start.centre, end.centre)
         turn = abs(wrap_deg(straight - start.bearing_deg))
         witness = Witness("path", (start.frame.place(-1.0, 0.0), start.centre, end.centre))
-        return _leg_value(scene, before, after, turn, witness, math.degrees(TWO_POINTS / distance), None)
+        return _leg_value(scene, before, after, turn, witness, direction_spread(scene, before, distance), None)
 
     yield from leg_values(scene, "leg-turn centres", taken)
 

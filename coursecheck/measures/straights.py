@@ -9,7 +9,7 @@ from coursecheck.course.model import Pass
 from coursecheck.equipment.shape import Portal
 from coursecheck.geometry.frames import Point, heading_rad
 from coursecheck.geometry.segments import Pose, Segment, reversed_segments
-from coursecheck.measures.legs import TWO_POINTS
+from coursecheck.measures.legs import TWO_POINTS, apart
 from coursecheck.measures.model import Ask, Value, Witness
 from coursecheck.measures.registry import PASS, leg_values, measure, pass_facets
 from coursecheck.measures.rooms import straight_rooms_m
@@ -147,6 +147,6 @@ def _straight_value(
         obstacles=(before.obstacle, after.obstacle),
         witness=Witness("segment", ends),
         facets=(pass_facets(scene, of),),
-        spread=TWO_POINTS,
+        spread=apart(before, after, TWO_POINTS),
         why_not=problem or "",
     )

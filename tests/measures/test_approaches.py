@@ -119,3 +119,32 @@ def test_a_leg_of_several_pieces_is_as_straight_as_one(bench, take):
     scene.__dict__["line"] = Line(scene.line.runner, scene.line.passes, (LegLine(1, tuple(pieces)),))
     assert take(scene, "run-up", "line")[0].measured == pytest.approx(1.6)
     assert take(scene, "landing-run", "line")[0].measured == pytest.approx(1.6)
+
+
+@pytest.mark.parametrize("metric", ["ring", "wall", "solid"])
+@pytest.mark.parametrize("bearing", [0.0, 30.0, 60.0])
+def test_askew_to_the_wall_the_run_out_scatters_more(bench, take, metric, bearing):
+    # first order: 7 m off the wall and turned by t, a jump 2.2 m wide is off sideways and turned
+    t = math.radians(bearing)
+    ring = Ring(((-50.0, 0.0), (50.0, 0.0), (50.0, 40.0), (-50.0, 40.0)), solid=frozenset({2}))
+    (value,) = take(bench(("a", "jump", 0, 33, bearing), ring=ring), "run-out", metric)
+    assert value.measured == pytest.approx(7.0 / math.cos(t))
+    turned = 7.0 / math.cos(t) * math.tan(t) * math.sqrt(2) / 2.2
+    assert value.spread == pytest.approx(math.hypot(1 / math.cos(t), turned))
+    (room,) = take(bench(("a", "jump", 0, 33, bearing), ring=ring), "finish-room", "ring")
+    assert room.spread == pytest.approx(value.spread)
+
+
+def test_a_run_out_to_something_solid_scatters_with_both(bench, take):
+    scene = bench(("a", "jump", 10, 23, 0), ("b", "a-frame", 10, 30, 0), run=["a"], ring=HALL)
+    assert take(scene, "run-out", "solid")[0].spread == pytest.approx(math.sqrt(2))
+    reverse = {v.obstacles: v.spread for v in take(scene, "off-course-run-out", "solid")}
+    assert reverse["a",] == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "metric"), [("approach-angle", "centres"), ("run-up", "line"), ("leg-distance", "line")]
+)
+def test_between_two_passes_over_one_obstacle_nothing_scatters(bench, take, name, metric):
+    scene = bench(("a", "spread", 0, 0, 0), run=["a", "a"])
+    assert take(scene, name, metric)[0].spread == 0.0

@@ -18,7 +18,10 @@ def test_from_a_wing_to_the_edge_and_to_the_wall(bench, take, metric, metres):
     assert value.witness.type == "segment"
 
 
-@pytest.mark.parametrize(("bearing", "along"), [(0, "true"), (90, "true"), (20, "true"), (110, "true"), (45, "false")])
+ALONG = [(0, "true"), (90, "true"), (20, "true"), (110, "true"), (45, "false")]
+
+
+@pytest.mark.parametrize(("bearing", "along"), ALONG)
 @pytest.mark.parametrize("turned", [0.0, 17.3, 230.1])
 def test_a_square_lies_along_an_edge_with_any_of_its_sides(bench, take, bearing, along, turned):
     frame = Frame((0.0, 0.0), turned)

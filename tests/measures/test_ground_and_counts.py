@@ -118,6 +118,12 @@ def test_a_shift_of_two_free_ends_of_a_straight_scatters_the_length_by_root_two(
     assert course_length(scene, LengthRule("centres")).spread == pytest.approx(math.sqrt(2))
 
 
+def test_an_obstacle_that_is_passed_twice_scatters_as_one(bench):
+    # there and back: the shift of either end along the straight counts twice
+    scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", 0, 6, 0), run=["a", "b", "a reverse"])
+    assert course_length(scene, LengthRule("centres")).spread == pytest.approx(2 * math.sqrt(2))
+
+
 def test_sizes_as_they_stand_in_the_plan(bench, take):
     scene = bench(("a", "jump", 0, 0, 0, {"bar": 1.1}), ("b", "jump", 0, 6, 0), ("w", "weaves", 9, 9, 0))
     assert [v.measured for v in take(scene, "equipment-size", "bar")] == [1.1, 1.2]

@@ -91,3 +91,9 @@ def test_a_first_and_only_obstacle_has_no_legs(bench, take):
     scene = bench(("a", "jump", 0, 0, 0))
     for name, metric in (("leg-distance", "line"), ("leg-turn", "centres"), ("run-up", "line")):
         assert take(scene, name, metric) == []
+
+
+def test_a_turn_scatters_with_the_straight_and_with_the_way_out(bench, take):
+    # both are set out by two points: 6 m and the 2.2 m of the jump apart
+    (value,) = take(bench(("a", "jump", 0, 0, 0), ("b", "jump", 6, 0, 0)), "leg-turn", "centres")
+    assert value.spread == pytest.approx(math.degrees(math.hypot(math.sqrt(2) / 6, math.sqrt(2) / 2.2)))
