@@ -123,9 +123,10 @@ def _place(finding: Finding) -> tuple[object, ...]:
 def _ease(finding: Finding) -> tuple[bool, float, float]:
     """How easily a limit was met: by the chance of a breach once built, then by the margin's share of the bound.
 
-    Counts, kinds and other things that setting out cannot change come last.
+    Chances of less than one in a million are none. Counts, kinds and other things that setting out cannot change
+    come last.
     """
     if finding.margin is None:
         return (True, 0.0, float("inf"))
     bound = max((abs(b) for b in (finding.min, finding.max) if b is not None), default=0.0)
-    return (finding.chance is None, -(finding.chance or 0.0), finding.margin / max(bound, 1.0))
+    return (finding.chance is None, -round(finding.chance or 0.0, 6), finding.margin / max(bound, 1.0))

@@ -66,3 +66,13 @@ def test_what_setting_out_can_break_comes_before_counts():
     )
     met = met_limits(make_verdict(findings=findings))
     assert [limit.tightest.finding.limit for limit in met] == ["tight", "roomy", "count", "kind"]
+
+
+def test_chances_that_are_as_good_as_none_do_not_outrank_a_smaller_margin():
+    # 13 deviations off, and 40
+    findings = (
+        make_finding(outcome="met", passes=(1, 2), margin=5.4, chance=6e-39),
+        make_finding(outcome="met", passes=(2, 3), margin=2.4, chance=0.0),
+    )
+    (limit,) = met_limits(make_verdict(findings=findings))
+    assert limit.tightest.finding.passes == (2, 3)
