@@ -11,7 +11,7 @@ from coursecheck.reports.wording import length_shown, speed_words, time_shown
 from coursecheck.times import Times
 from coursecheck.units import format_figure
 from coursecheck.verdict.model import CourseLength
-from coursecheck.wheel import WheelCheck
+from coursecheck.wheel import WHEEL_BIAS, WHEEL_ERROR, WheelCheck
 
 __all__ = ["render_times", "wheel_words"]
 
@@ -51,7 +51,12 @@ def wheel_words(checks: Sequence[WheelCheck], units: str) -> tuple[str, ...]:
     said = [say("{classes}: {words}", classes=check.height, words=_wheel_sentence(check, units)) for check in checks]
     return (
         *said,
-        say("a wheel is taken to read 0.5 % long on grass, and to be within 1 % of that in 19 of 20 readings"),
+        say(
+            "a wheel is taken to read {bias:g} % long on grass, and to be within {error:g} % of that in 19 of 20 "
+            "readings",
+            bias=100 * WHEEL_BIAS,
+            error=100 * WHEEL_ERROR,
+        ),
     )
 
 
