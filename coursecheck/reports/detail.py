@@ -200,15 +200,6 @@ def _straight(finding: Finding, witness: Witness) -> tuple[Point, Point] | None:
     return a, b
 
 
-def _bound(finding: Finding) -> float | None:
-    """The bound that the measured value is nearest to breaking."""
-    bounds = [bound for bound in (finding.min, finding.max) if bound is not None]
-    if not isinstance(finding.measured, (int, float)) or not bounds:
-        return None
-    measured = finding.measured
-    return min(bounds, key=lambda bound: abs(measured - bound))
-
-
 def _dimensions(finding: Finding, a: Point, b: Point, window: _Window, units: str) -> Iterator[str]:
     """Two dimension lines beside a straight from a to b, on the side that has more room."""
     length = math.dist(a, b)
@@ -216,7 +207,7 @@ def _dimensions(finding: Finding, a: Point, b: Point, window: _Window, units: st
     middle = ((a[0] + b[0]) / 2 - window.width / 2, (a[1] + b[1]) / 2 - window.height / 2)
     side = -1.0 if -uy * middle[0] + ux * middle[1] > 0 else 1.0
     nx, ny = -uy * side, ux * side
-    bound, asked_m = None, _bound(finding)
+    bound, asked_m = None, finding.bound
     if asked_m:
         bound = asked_m * window.sheet.mm_per_m
     for off, reach, class_ in ((OFF_MM, length, "measured"), (OFF_MM + APART_MM, bound, "needed")):
@@ -280,7 +271,7 @@ def _taken(witness: Witness, sheet: Sheet) -> list[BaseGeometry]:
 
 def _rows(finding: Finding, witness: Witness, units: str) -> Iterator[_Words]:
     """What was measured and what is asked, in words; of a length along a curve with that length, too."""
-    measured, bound = finding.measured, _bound(finding)
+    measured, bound = finding.measured, finding.bound
     if not isinstance(measured, (int, float)):
         yield _Words(finding.expected, "needed", None)
         return

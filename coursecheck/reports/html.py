@@ -252,15 +252,9 @@ def _figures(finding: Finding, units: str) -> tuple[str, str]:
         return say("not measurable"), "–"
     if isinstance(measured, str) or margin is None:
         return say(str(measured)), "–"
-    nearest = _nearest(finding, measured, margin)
+    nearest = measured if finding.bound is None else finding.bound
     shown, _, gap = format_apart(measured, nearest if margin else measured, finding.unit, units=units)
     return shown, say("{gap} to spare", gap=gap) if margin >= 0 else beyond_words(gap, short=measured < nearest)
-
-
-def _nearest(finding: Finding, measured: float, margin: float) -> float:
-    """The bound that a margin was reckoned from."""
-    bounds = [bound for bound in (finding.min, finding.max) if bound is not None]
-    return min(bounds, key=lambda bound: abs(abs(measured - bound) - abs(margin)), default=measured)
 
 
 def _margin_words(finding: Finding, units: str) -> str:
@@ -268,8 +262,8 @@ def _margin_words(finding: Finding, units: str) -> str:
     measured, margin = finding.measured, finding.margin
     if not isinstance(measured, float | int) or margin is None:
         return "–"
-    nearest = _nearest(finding, measured, margin)
-    return format_apart(measured, nearest if margin else measured, finding.unit, units=units)[2]
+    nearest = measured if finding.bound is None or not margin else finding.bound
+    return format_apart(measured, nearest, finding.unit, units=units)[2]
 
 
 def _met_row(limit: MetLimit, verdict: Verdict) -> dict[str, str]:

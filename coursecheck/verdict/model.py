@@ -136,6 +136,15 @@ class Finding(NamedTuple):
         """See `Words`."""
         return self.words.message
 
+    @property
+    def bound(self) -> float | None:
+        """The bound that the measured value is nearest to breaking, or breaks most; None where there is none."""
+        measured = self.measured
+        bounds = [bound for bound in (self.min, self.max) if bound is not None]
+        if not isinstance(measured, float | int) or not bounds:
+            return None
+        return min(bounds, key=lambda bound: abs(measured - bound))
+
     def in_words(self) -> Finding:
         """The same with its words spelt out: it needs nothing any more that they are made from."""
         said = self.words
