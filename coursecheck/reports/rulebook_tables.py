@@ -21,7 +21,7 @@ from coursecheck.reports.wording import printable
 from coursecheck.rulebook.diff import Change, Difference
 from coursecheck.rulebook.model import Limit, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import Facets, resolve
-from coursecheck.rulebook.tabulation import Audience, Entry, tabulate
+from coursecheck.rulebook.tabulation import Audience, Entry, scope_of, tabulate
 from coursecheck.verdict.compare import metric_name
 from coursecheck.verdict.comparison import VerdictChange
 
@@ -74,12 +74,8 @@ def limit_entries(book: Rulebook, name: str, to: Audience) -> Iterator[tuple[Ent
         return -1 if chosen is None else rows.index(chosen)
 
     for entry in tabulate(rows, to, choose):
-        if entry.said >= 0 and _own_scope(rows[entry.said]) == entry.scope:
+        if entry.said >= 0 and scope_of(rows[entry.said]) == entry.scope:
             yield entry, rows[entry.said]
-
-
-def _own_scope(row: Limit) -> dict[str, tuple[str, ...]]:
-    return {facet: words for facet, words in row.where.items() if facet not in ("discipline", "grade", "height")}
 
 
 def time_entries(book: Rulebook, to: Audience) -> Iterator[tuple[Entry[int], TimeRule]]:
@@ -88,7 +84,7 @@ def time_entries(book: Rulebook, to: Audience) -> Iterator[tuple[Entry[int], Tim
 
     def choose(facets: Facets) -> int:
         chosen = resolve(rules, [facets]).row
-        same = (i for i, rule in enumerate(rules) if chosen and (rule.sct, rule.mct) == (chosen.sct, chosen.mct))
+        same = (i for i, rule in enumerate(rules) if chosen and rule.effect == chosen.effect)
         return next(same, -1)
 
     for entry in tabulate(rules, to, choose):

@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 from coursecheck.rulebook.model import Rulebook, Selectors
 from coursecheck.rulebook.resolve import Facets, Row
 
-__all__ = ["Audience", "Entry", "audience", "common", "scopes", "stand_in", "tabulate"]
+__all__ = ["Audience", "Entry", "audience", "common", "scope_of", "scopes", "stand_in", "tabulate"]
 
 T = TypeVar("T", bound=Hashable)
 GRADE_FACETS = ("discipline", "grade", "height")
@@ -62,11 +62,16 @@ def common(one: Audience, other: Audience) -> Audience:
     )
 
 
+def scope_of(row: Row) -> Selectors:
+    """What a row asks of the subject beside discipline, grade and height class."""
+    return {facet: words for facet, words in row.where.items() if facet not in GRADE_FACETS}
+
+
 def scopes(rows: Sequence[Row]) -> list[Selectors]:
-    """What rows ask of the subject beside discipline, grade and height class, each once, in their order."""
+    """What rows ask of the subject, each once, in their order."""
     found: list[Selectors] = []
     for row in rows:
-        scope = {facet: words for facet, words in row.where.items() if facet not in GRADE_FACETS}
+        scope = scope_of(row)
         if scope not in found:
             found.append(scope)
     return found
