@@ -28,7 +28,8 @@ def render_times(
 
     `wheel` holds the wheel's figure against the plan.
     """
-    rows, notes = [], []
+    rows: list[tuple[str, ...]] = []
+    told: dict[str, list[str]] = {}  # what is said, and of which classes
     for length, time in zip(lengths, times, strict=True):
         shown = length_shown(length.length_m, course.units)
         rows.append((time.height, shown, speed_words(time.speed_mps), time_shown(time.sct_s), time_shown(time.mct_s)))
@@ -36,7 +37,9 @@ def render_times(
         said += [say("no length: {why}", why=length.why_not)] if length.why_not else []
         sct, mct = time.sct_rule or time.sct_why_not, time.mct_rule or time.mct_why_not
         said += [say("SCT {sct}; MCT {mct}", sct=sct, mct=mct), *time.notes]
-        notes += [say("{classes}: {words}", classes=time.height, words=words) for words in said]
+        for words in said:
+            told.setdefault(words, []).append(time.height)
+    notes = [say("{classes}: {words}", classes=", ".join(classes), words=words) for words, classes in told.items()]
     notes += wheel_words(wheel, course.units)
     table = plain_table(
         (say("height class"), say("length"), say("speed"), say("SCT"), say("MCT")), rows, colour=colour

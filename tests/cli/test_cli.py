@@ -133,6 +133,7 @@ def test_times_from_the_wheel():
     assert shown.returncode == 0
     assert "182.50 m" in shown.stdout
     assert "wheel" in shown.stdout
+    assert shown.stdout.count("measured on the ground with a wheel") == 1  # told once for all classes
 
 
 def test_explain_says_what_for_how_and_where_from():
