@@ -22,7 +22,8 @@ EDGE_MM = 8.0  # the margin that nearly every printer can leave
 BLOCK_MM = 38.0  # the title block with its distance from the drawing
 SLACK_MM = 1.5  # so that no rounding pushes the block to a second page
 TITLE_LETTERS = 80
-LINE_LETTERS = 110
+LINE_LETTERS = 55
+EDITION_LETTERS = 25
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,16 +121,17 @@ def _facts(verdict: Verdict) -> list[tuple[str, str]]:
     course, book = verdict.course, verdict.rulebook
     x0, y0, x1, y1 = verdict.scenes[next(iter(verdict.scenes))].ring.bounds
     size = " × ".join(format_figure(side, "m", units=course.units) for side in (x1 - x0, y1 - y0))
-    facts = [
-        (say("for"), say("{discipline}, grade {grade}", discipline=course.discipline, grade=course.grade)),
-        (say("rulebook"), say("{title}, edition {edition}", title=book_title(book), edition=book.edition)),
+    title, edition = shortened(book_title(book), LINE_LETTERS), shortened(book.edition, EDITION_LETTERS)
+    for_whom = say("{discipline}, grade {grade}", discipline=course.discipline, grade=course.grade)
+    return [
+        (say("for"), shortened(for_whom, LINE_LETTERS)),
+        (say("rulebook"), say("{title}, edition {edition}", title=title, edition=edition)),
         (say("ring"), say("{size}, indoors", size=size) if course.ring.indoor else size),
         (
             say("obstacles"),
             say("{numbered} in order, {all} in the ring", numbered=len(course.passes), all=len(course.obstacles)),
         ),
     ]
-    return [(name, shortened(words, LINE_LETTERS // 2)) for name, words in facts]
 
 
 def _rows(verdict: Verdict) -> list[tuple[str, str, str, str]]:

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -5,6 +6,7 @@ import pytest
 import shapely
 from crowded import crowded_scene
 from sheets import corners, drawings, page_count, parse, pictures, printed, word_boxes
+from shown import words_of
 
 from coursecheck.papers import SIZES_MM, PaperOptions
 from coursecheck.papers.plan_sheet import BLOCK_MM, EDGE_MM, render
@@ -132,3 +134,9 @@ def test_in_a_crowded_ring_no_word_stands_on_another_or_on_an_obstacle(seed):
     ground = shapely.union_all([s.footprint for s in scene.shapes.values()])
     drawn = shapely.affinity.affine_transform(ground, [mm, 0, 0, -mm, *corners(edge)[0]])
     assert [w for w, area in words if area.intersection(drawn).area > 0.3] == []
+
+
+def test_the_edition_is_never_cut_off_for_a_long_title(judged):
+    verdict = judged("saltmarsh")
+    book = replace(verdict.rulebook, title="Rules of a body with a name " * 5, edition="2010 to 2016")
+    assert "…, edition 2010 to 2016" in words_of(render(replace(verdict, rulebook=book), PaperOptions()))
