@@ -137,7 +137,7 @@ def draw_plan(
         element("g", *_scale(scene, sheet, look, height), class_="scale"),
         element(
             "g",
-            *_key(marks, (line_words or say("the dog's line")) if look.line and scene.line.passes else "", height),
+            *_key(marks, tuple(_lines(scene, line_words)) if look.line else (), height),
             class_="key",
         ),
         xmlns="http://www.w3.org/2000/svg",
@@ -251,13 +251,21 @@ def _scale_words(sheet: Sheet, look: Look) -> str:
     return say("1 : {scale} when printed on {paper} at full size", scale=sheet.scale, paper=look.paper)
 
 
-def _key(marks: Sequence[Mark], line_words: str, height: float) -> Iterator[str]:
+def _lines(scene: Scene, line_words: str) -> Iterator[tuple[str, str]]:
+    """The sorts of line that are drawn: how each looks, and what it stands for."""
+    if scene.line.passes:
+        yield "run", line_words or say("the dog's line")
+    if any(leg.problem is not None and leg.segments for leg in scene.line.legs):
+        yield "run no-line", say("no clear way")
+
+
+def _key(marks: Sequence[Mark], lines: Sequence[tuple[str, str]], height: float) -> Iterator[str]:
     """What the line and the flags stand for."""
     x, y = LEFT_MM, height - BOTTOM_MM + 14.5
-    if line_words:
-        yield path(((x, y), (x + 7, y)), class_="run")
-        yield text(line_words, (x + 8.5, y), "name from-left")
-        x += 11.5 + width_mm(line_words, FIGURE_MM)
+    for look, words in lines:
+        yield path(((x, y), (x + 7, y)), class_=look)
+        yield text(words, (x + 8.5, y), "name from-left")
+        x += 11.5 + width_mm(words, FIGURE_MM)
     for outcome in dict.fromkeys(mark.outcome for mark in marks):
         sample = Mark(0, outcome, "", None)
         words = outcome_words(outcome)
