@@ -142,6 +142,24 @@ def test_an_obstacle_is_placed_numbered_and_taken_out_without_a_mouse(open_board
     assert [o.id for o in load_plan(board.file)[0].obstacles] == ["j1"]
 
 
+def test_what_has_only_got_other_numbers_is_not_new(open_board, open_page):
+    page = open_page(open_board("numbers.course.toml"))
+    page.click("[data-kind=jump]")
+    for y in (5, 12, 19, 26, 29.5):
+        press(page, 15, y)
+    page.keyboard.press("Escape")
+    settled(page)
+    page.click("#tab-findings")
+    assert "4 to 5 (j4 to j5)" in page.text_content(".finding.must:has-text('j4 to j5')")
+    press(page, 15, 5)
+    page.keyboard.press("Delete")
+    settled(page)
+    close = page.text_content(".finding.must:has-text('j4 to j5')")
+    assert "3 to 4 (j4 to j5)" in close
+    assert "new" not in close
+    assert "j4 to j5" not in page.text_content(".change")
+
+
 def test_what_is_placed_by_key_stands_ahead_of_the_way_out_of_the_last_and_in_the_ring(open_board, open_page):
     board = open_board("keys.course.toml")
     page = open_page(board)

@@ -195,11 +195,17 @@ export class State {
     const before = this._before;
     this._judged = now;
     if (!before) return;
-    this.change = {
-      made: [...now].filter(([key]) => !before.has(key)).map(([, title]) => title),
-      solved: [...before].filter(([key]) => !now.has(key)).map(([, title]) => title),
-      fresh: new Set([...now.keys()].filter((key) => !before.has(key))),
-    };
+    const gone = [...before.keys()].filter((key) => !now.has(key));
+    const fresh = new Set([...now.keys()].filter((key) => !before.has(key)));
+    for (const key of fresh) {
+      // What an obstacle put in or taken out before it has only given other numbers is neither new nor solved.
+      const as = gone.findIndex((other) => subject(other) === subject(key));
+      if (as < 0) continue;
+      gone.splice(as, 1);
+      fresh.delete(key);
+    }
+    const words = (/** @type {Map<string, string>} */ all, /** @type {Iterable<string>} */ keys) => [...keys].map((key) => all.get(key) ?? "");
+    this.change = { made: words(now, fresh), solved: words(before, gone), fresh };
     this._before = null;
   }
 
@@ -266,4 +272,9 @@ function withNews(before, news) {
 /** @param {Answer} answer @returns {Map<string, string>} */
 function titles(answer) {
   return new Map(answer.findings.map((f) => [f.key, say("{title}, {place} ({state})", { title: f.title, place: f.place, state: f.state })]));
+}
+
+/** The key of a finding without the numbers of its passes. @param {string} key */
+function subject(key) {
+  return key.split(" ").filter((_, i) => i !== 2).join(" ");
 }
