@@ -117,6 +117,18 @@ def test_a_file_that_cannot_be_read_for_a_while_is_saved_and_watched_again(open_
     assert board.end() == 0
 
 
+def test_when_the_program_is_gone_no_old_verdict_stands_for_what_is_drawn(open_board, open_page, saltmarsh):
+    board = open_board(saltmarsh)
+    page = open_page(board)
+    assert page.text_content("#verdict") == "legal"
+    board.process.kill()
+    page.wait_for_selector("#status >> text=what is drawn now is kept nowhere")
+    move_first(page, saltmarsh)
+    page.wait_for_selector("#reason >> text=not judged")
+    assert page.text_content("#verdict") == "…"
+    assert page.text_content("#saved") == "not saved"
+
+
 def test_a_second_window_reads_only_and_draws_when_the_first_is_gone(open_board, open_page, saltmarsh):
     board = open_board(saltmarsh)
     first = open_page(board)

@@ -180,7 +180,7 @@ state.on(["answer"], () => {
 });
 
 listen(hear, (connected) => {
-  if (!connected) state.announce(say("The program does not answer. What you drew is kept in its journal."), true);
+  if (!connected) state.announce(say("The program does not answer. What was drawn until now is in its journal; what is drawn now is kept nowhere. Start it again."), true);
 });
 
 const READS = say("The file is open for drawing elsewhere; this window only reads.");

@@ -9,6 +9,7 @@ export function patience(state, stamp) {
   /** @type {object|null} what was answered when it was looked at last */
   let last = null;
   let waits = false;
+  state.on(["failed"], () => tell(say("not judged")));
   setInterval(() => {
     const judging = "judging" in document.body.dataset;
     if (judging && state.answer === last) tell(say("still being judged"));

@@ -8,7 +8,7 @@ import { say } from "./words.js";
 /** @typedef {import("./types.js").Plan} Plan */
 /** @typedef {import("./types.js").Answer} Answer */
 /** @typedef {import("./types.js").Kind} Kind */
-/** @typedef {"plan"|"preview"|"answer"|"selection"|"mode"|"pen"|"saved"|"tab"} Topic */
+/** @typedef {"plan"|"preview"|"answer"|"selection"|"mode"|"pen"|"saved"|"tab"|"failed"} Topic */
 
 export class State {
   /** @param {any} start as the program gives it */
@@ -187,6 +187,7 @@ export class State {
   /** @param {Error} error */
   _notJudged(error) {
     delete document.body.dataset.judging;
+    this.tell("failed");
     this.announce(say("Not judged: {why}", { why: error.message }), true);
   }
 
