@@ -77,22 +77,23 @@ def _approach_angle(scene: Scene, ask: Ask) -> Iterator[Value]:
 def _run_out(scene: Scene, ask: Ask) -> Iterator[Value]:
     ways = [(scene.way(run).exit, run.obstacle) for run in scene.passes]
     rooms = rooms_ahead(scene, ways, ask.metric)
-    spreads = [room_spread(scene, way, ask.metric, free) for way, free in zip(ways, rooms, strict=True)]
+    edge = scene.edge(ask.metric)
 
     def taken(run: Pass) -> Value | None:
-        leave, free = ways[run.number - 1][0], rooms[run.number - 1]
+        way, free = ways[run.number - 1], rooms[run.number - 1]
         if free is None:
             return None
+        leave, _ = way
         return Value(
             measured=free,
             passes=(run.number,),
             obstacles=(run.obstacle,),
             witness=Witness("segment", (leave.centre, leave.frame.place(free, 0.0))),
             facets=(pass_facets(scene, run),),
-            spread=spreads[run.number - 1],
+            spread=room_spread(scene, way, ask.metric, free),
         )
 
-    return pass_values(scene, f"run-out {ask.metric}", taken, list(zip(rooms, spreads, strict=True)))
+    return pass_values(scene, f"run-out {ask.metric}", taken, [(free, edge) for free in rooms])
 
 
 def room_ahead(scene: Scene, portal: Portal, metric: str, own: str) -> float | None:
@@ -128,16 +129,16 @@ def rooms_ahead(scene: Scene, portals: Sequence[tuple[Portal, str]], metric: str
     return rooms
 
 
-def room_spread(scene: Scene, ahead: tuple[Portal, str], metric: str, free_m: float | None) -> float:
+def room_spread(scene: Scene, ahead: tuple[Portal, str], metric: str, free_m: float) -> float:
     """The spread of the free ground ahead of a portal of an obstacle, see `rooms_ahead`.
 
     Against a side that lies askew, an obstacle that is off sideways or turned changes it, too.
     """
     portal, own = ahead
-    sides = scene.edge("wall" if metric == "wall" else "ring").sides
+    sides = scene.edge(metric).sides
     met = (side for side in sides if ray_to_straights(portal.centre, portal.bearing_deg, [side]) == free_m)
     side = next(met, None)
-    if free_m is None or side is None:
+    if side is None:
         return TWO_POINTS
     askew = math.radians(bearing_between(*side) - portal.bearing_deg)
     return math.hypot(1.0, free_m * axis_spread(scene, own) * math.cos(askew)) / abs(math.sin(askew))
