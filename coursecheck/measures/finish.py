@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from coursecheck.equipment import KINDS
 from coursecheck.equipment.shape import Portal, Shape
+from coursecheck.geometry.crossings import TOUCH_M
 from coursecheck.geometry.distances import nearest_ends
 from coursecheck.language import say
 from coursecheck.measures.approaches import room_spread, rooms_ahead
@@ -142,7 +143,8 @@ def _contact_gap(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 def _gap_value(tunnel: Shape, contact: Shape) -> Value | None:
     gap = tunnel.footprint.distance(contact.footprint)
-    if not 0.0 < gap <= GAP_REACH_M:
+    under = gap <= TOUCH_M and tunnel.footprint.intersection(contact.footprint).area > TOUCH_M
+    if under or gap > GAP_REACH_M:
         return None
     (ends,) = nearest_ends([tunnel.footprint], [contact.footprint])
     return Value(

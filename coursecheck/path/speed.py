@@ -74,9 +74,10 @@ class Stretch:
 def _stretches(line: Line, index: int, kind: str, pace: Pace) -> list[Stretch]:
     """One pass and the leg after it cut into stretches."""
     run, cap = line.passes[index], pace.obstacle_mps.get(kind, math.inf)
-    grounded = run.before_m == 0.0
+    pause_s = pace.pause_s.get(kind, 0.0)
+    grounded = run.before_m == 0.0 or pause_s > 0.0  # where a dog waits, it stops and starts on its feet
     first, *others = run.segments
-    stretches = [Stretch(first, cap, grounded, pace.pause_s.get(kind, 0.0))]
+    stretches = [Stretch(first, cap, grounded, pause_s)]
     stretches += [Stretch(piece, cap, grounded) for piece in others]
     return stretches + (eased(line.legs[index].segments) if index < len(line.legs) else [])
 

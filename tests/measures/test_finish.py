@@ -3,6 +3,7 @@
 import pytest
 
 from coursecheck.course.model import Ring
+from coursecheck.geometry.frames import Frame
 
 HALL = Ring(((0.0, 0.0), (20.0, 0.0), (20.0, 40.0), (0.0, 40.0)), frozenset({2, 3}), exit=((20.0, 1.0), (20.0, 3.0)))
 
@@ -40,6 +41,14 @@ def test_ahead_of_directions_that_no_number_takes(bench, take):
 def test_a_tunnel_beside_a_dog_walk(bench, take, x, gaps):
     scene = bench(("w", "dog-walk", 0, 0, 0), ("t", "tunnel", x, -2, 0))
     assert [v.measured for v in take(scene, "contact-gap", "edges")] == pytest.approx(gaps)
+
+
+@pytest.mark.parametrize("turned", [0.0, 17.3, 230.1])
+def test_a_tunnel_that_touches_a_contact_leaves_no_gap_whichever_way_they_lie(bench, take, turned):
+    frame = Frame((0.0, 0.0), turned)
+    walk, tunnel = ("w", "dog-walk", 0, 0, turned), ("t", "tunnel", *frame.place(-2.0, 0.45), turned)
+    (value,) = take(bench(walk, tunnel), "contact-gap", "edges")
+    assert value.measured == pytest.approx(0.0, abs=1e-9)
 
 
 @pytest.mark.parametrize(("between", "count"), [((5.0, 7.0), 2), ((6.0, 6.0), 1), ((8.0, 20.0), 0), (None, 3)])

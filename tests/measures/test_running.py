@@ -37,6 +37,14 @@ def test_a_pause_on_the_table_counts(bench, take):
     assert times[1] > times[0] + 5.0
 
 
+def test_a_table_costs_its_pause_braking_and_a_new_start(bench, take):
+    # from 6 m/s to rest at 6 m/s^2 and back at 4: 1 + 1.5 s for the 3 + 4.5 m that take 1.25 s at full speed
+    without = (("a", "jump", 0, 0, 0), ("b", "jump", 0, 20, 0))
+    with_table = (("a", "jump", 0, 0, 0), ("t", "table", 0, 10, 0), ("b", "jump", 0, 20, 0))
+    times = [take(bench(*plan), "run-time", "typical")[0].measured for plan in (without, with_table)]
+    assert times[1] - times[0] == pytest.approx(5.0 + 1.0 + 1.5 - 1.25, abs=0.02)
+
+
 def test_without_a_line_nothing_is_expected(bench, take):
     scene = bench(*ROW, problem="a pillar stands in the way")
     assert expect("large", scene) is None
