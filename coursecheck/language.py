@@ -25,6 +25,7 @@ __all__ = [
     "LANGUAGES",
     "LOCALE",
     "both",
+    "capital",
     "clauses",
     "either",
     "form_for",
@@ -122,6 +123,11 @@ def either(words: Sequence[str]) -> str:
 def both(words: Sequence[str]) -> str:
     """All of several: "a, b and c"."""
     return words[0] if len(words) == 1 else say("{some} and {last}", some=", ".join(words[:-1]), last=words[-1])
+
+
+def capital(words: str) -> str:
+    """Words that open a sentence: their first letter is a capital, the rest stays as it is."""
+    return words[:1].upper() + words[1:]
 
 
 def clauses(parts: Iterable[str]) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from coursecheck.course.model import Course
 from coursecheck.geometry.frames import Point
+from coursecheck.language import capital
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.walk_drawing import view_cone
 from coursecheck.reports.walk_words import advice, doubt_in_full, leg_title, leg_words, start_words
@@ -15,7 +16,7 @@ from coursecheck.rulebook.model import Rulebook
 from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.merging import Shared, shared_remarks
-from coursecheck.walk.names import capital, handler_word
+from coursecheck.walk.names import handler_word
 from coursecheck.walk.walking import ClassWalk, Walk, walk_scenes
 
 __all__ = ["walk_of"]

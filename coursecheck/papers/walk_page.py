@@ -13,7 +13,7 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from coursecheck.geometry.frames import Point
-from coursecheck.language import say
+from coursecheck.language import capital, say
 from coursecheck.reports.drawing import Extra, draw_plan
 from coursecheck.reports.labels import Label, around
 from coursecheck.reports.lettering import Lettering
@@ -38,7 +38,7 @@ from coursecheck.walk.handler import HandlingPlan
 from coursecheck.walk.handler_ground import Ground
 from coursecheck.walk.legs import Leg
 from coursecheck.walk.merging import Shared, shared_remarks
-from coursecheck.walk.names import capital, handler_word
+from coursecheck.walk.names import handler_word
 from coursecheck.walk.walking import ClassWalk, Walk
 
 __all__ = ["render_walk_page"]

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from coursecheck.language import say
+from coursecheck.language import capital, say
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.reports.detail import draw_detail
 from coursecheck.reports.drawing import Mark, draw_plan
 from coursecheck.reports.grouping import Entry, Line, MetLimit, entries_of, met_limits
 from coursecheck.reports.leg_columns import bare, leg_tables
-from coursecheck.reports.pages import opening, render_page
+from coursecheck.reports.pages import render_page
 from coursecheck.reports.strip import draw_strip
 from coursecheck.reports.terms import cautions, outcome_words, severity_name, severity_words
 from coursecheck.reports.times_notes import times_notes
@@ -226,7 +226,7 @@ def _detail(entry: Entry, verdict: Verdict) -> str:
 
 
 def _rule_words(finding: Finding) -> str:
-    words = opening(authority_words(finding))
+    words = capital(authority_words(finding))
     return say(
         "{rule} ({limit}, metric {metric}).", rule=words, limit=finding.limit, metric=metric_name(finding.metric)
     )

@@ -6,14 +6,14 @@ import functools
 import re
 from typing import TYPE_CHECKING, Any
 
-from coursecheck.language import clauses, form_for, say, say_as, spoken
+from coursecheck.language import capital, clauses, form_for, say, say_as, spoken
 from coursecheck.reports.wording import printable
 from coursecheck.resources import folder
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["opening", "render_page"]
+__all__ = ["render_page"]
 
 BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=(?:m²?|cm|ft²?|s|m/s|yd/s)(?!\w))")
 """The space between a figure and its unit, at which no line of a page breaks."""
@@ -52,7 +52,7 @@ def _environment() -> Environment:
     )
     environment.globals |= {"say": _said, "say_count": _said_count, "say_as": say_as, "language": spoken}
     environment.globals["labelled"] = _labelled
-    environment.filters |= {"clauses": clauses, "css_string": _css_string, "opening": opening}
+    environment.filters |= {"clauses": clauses, "css_string": _css_string, "capital": capital}
     return environment
 
 
@@ -95,8 +95,3 @@ def _labelled(name: str, words: str) -> str:
 
 def _all_shown(values: dict[str, object]) -> dict[str, object]:
     return {name: _shown(value) for name, value in values.items()}
-
-
-def opening(words: str) -> str:
-    """Words that open a sentence: their first letter is a capital, the rest stays as it is."""
-    return words[:1].upper() + words[1:]

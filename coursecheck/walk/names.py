@@ -7,7 +7,6 @@ from coursecheck.language import say, say_as
 from coursecheck.measures.scene import Scene
 
 __all__ = [
-    "capital",
     "handler_word",
     "name_of",
     "obstacle_name",
@@ -69,8 +68,3 @@ def turned_words(right_deg: float) -> str:
     if right_deg > 0:
         return say("{turn:.0f}° to the right", turn=right_deg)
     return say("{turn:.0f}° to the left", turn=-right_deg)
-
-
-def capital(words: str) -> str:
-    """Words at the beginning of a sentence."""
-    return words[:1].upper() + words[1:]

@@ -14,14 +14,14 @@ from dataclasses import dataclass
 
 from coursecheck.equipment.shape import Shape, Way
 from coursecheck.geometry.frames import wrap_deg
-from coursecheck.language import say
+from coursecheck.language import capital, say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.legs import Leg, off_straight_deg
 from coursecheck.walk.looks import SHORT_M, free_look, hidden_by, opening_off_deg
-from coursecheck.walk.names import capital, name_of, obstacle_name, turned_words
+from coursecheck.walk.names import name_of, obstacle_name, turned_words
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["off_course"]

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from coursecheck.geometry.frames import wrap_deg
-from coursecheck.language import say
+from coursecheck.language import capital, say
 from coursecheck.measures.legs import bearing_between
 from coursecheck.measures.model import Witness
 from coursecheck.measures.scene import Scene
@@ -14,7 +14,7 @@ from coursecheck.measures.straights import run_up_rooms_m
 from coursecheck.walk.figures import Figures
 from coursecheck.walk.first_sight import Sight
 from coursecheck.walk.legs import Leg
-from coursecheck.walk.names import capital, name_of
+from coursecheck.walk.names import name_of
 from coursecheck.walk.remark import Condition, Fact, Remark, remark
 
 __all__ = ["sight"]
