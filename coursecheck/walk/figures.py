@@ -13,13 +13,13 @@ from coursecheck.documents import Document, Problems, convert, nearest, read_tom
 from coursecheck.errors import DocumentError, UsageError
 from coursecheck.language import say
 from coursecheck.resources import folder
+from coursecheck.rulebook.document import Line
 
 __all__ = ["DOUBT", "Figure", "Figures", "load_figures"]
 
 DOUBT = 0.15
 """How far, as a share, every figure may be off: the model's speeds are not known better."""
 
-Word = Annotated[str, Meta(min_length=1, max_length=1000, description="one line")]
 Amount = Annotated[float, Meta(gt=0, le=1e6)]
 
 
@@ -79,12 +79,12 @@ class Figures:
 
 
 class _Row(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    id: Word
+    id: Line
     value: Amount
     unit: Literal["m", "m/s", "m/s2", "deg", "s", "times", "%", "count", "points"] | UnsetType = UNSET
-    about: Word | UnsetType = UNSET
+    about: Line | UnsetType = UNSET
     basis: Literal["published", "practice", "assumption"] | UnsetType = UNSET
-    source: Word | UnsetType = UNSET
+    source: Line | UnsetType = UNSET
 
 
 class _File(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

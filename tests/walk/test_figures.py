@@ -33,6 +33,7 @@ def test_a_file_changes_what_it_names_and_nothing_else(tmp_path, figures):
         ('[[figure]]\nid = "wrp"\nvalue = 1', "wrap"),
         ('[[figure]]\nid = "wrap"\nvalue = 0', "figure[0].value"),
         ('[[figure]]\nid = "wrap"', "figure[0].value"),
+        ('[[figure]]\nid = "wrap"\nvalue = 1\nabout = "two\\nlines"', "figure[0].about"),
         ("figures = 1", "unknown key"),
     ],
 )
