@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
 from coursecheck.walk.remark import Remark
 from coursecheck.walk.walking import Walk
@@ -42,7 +43,7 @@ def shared_remarks(walked: Walk) -> tuple[Shared, ...]:
         )
         for same in together.values()
     ]
-    return tuple(sorted(found, key=_order))
+    return tuple(sorted(found, key=attrgetter("remark.order")))
 
 
 def _key(made: Remark, together: Mapping[tuple[object, ...], Sequence[tuple[str, Remark]]]) -> tuple[object, ...]:
@@ -59,8 +60,3 @@ def _key(made: Remark, together: Mapping[tuple[object, ...], Sequence[tuple[str,
         if key[:2] == (made.kind, made.hangs_on) and any(len({*made.passes} & {*one.passes}) > 1 for _, one in same):
             return key
     return made.kind, made.hangs_on, made.passes
-
-
-def _order(shared: Shared) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
-    made = shared.remark
-    return made.leg, -round(made.weight, 2), made.kind, made.passes, made.obstacles

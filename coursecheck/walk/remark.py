@@ -82,6 +82,11 @@ class Remark:
         return self.passes[0]
 
     @property
+    def order(self) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
+        """Its place among others: by its leg, then by its weight, rounded, so that a turned plan is told alike."""
+        return self.leg, -round(self.weight, 2), self.kind, self.passes, self.obstacles
+
+    @property
     def whole(self) -> bool:
         """Whether it is said of the course as a whole; its place is then where that shows most."""
         return self.kind in WHOLE

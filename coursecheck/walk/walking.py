@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
 from coursecheck.checking import measure_course
 from coursecheck.course.model import Course
@@ -157,8 +158,4 @@ def walk_scene(
     found += handler_gaps(scene, ground, legs, plans, figures)
     flow = flow_of(scene, legs, found, figures)
     found += flow_remarks(scene, legs, flow, level, figures)
-    return ClassWalk(scene, ground, legs, sights, flow, plans, tuple(sorted(found, key=_order)))
-
-
-def _order(made: Remark) -> tuple[int, float, str, tuple[int, ...], tuple[str, ...]]:
-    return made.leg, -round(made.weight, 2), made.kind, made.passes, made.obstacles
+    return ClassWalk(scene, ground, legs, sights, flow, plans, tuple(sorted(found, key=attrgetter("order"))))
