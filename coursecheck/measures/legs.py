@@ -222,7 +222,7 @@ def _leg_radius(scene: Scene, _ask: Ask) -> Iterator[Value]:
 
 @measure(
     "missing-line",
-    title="way from one obstacle to the next",
+    title="missing way to the next obstacle",
     unit="count",
     about="Whether a dog can get from one obstacle to the next at all, round everything solid and within the ring.",
     metrics={"line": "1 where no line exists, 0 where one does"},
