@@ -174,6 +174,15 @@ def test_no_kind_of_obstacle_is_broken_within_a_word_on_a_telephone(open_board, 
         assert lines <= len(name.text_content().split())
 
 
+def test_a_printed_sheet_says_by_which_rulebook_it_was_judged(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh), viewport={"width": 794, "height": 1123})
+    page.emulate_media(media="print")
+    assert page.is_visible("#subject")
+    assert "club-show" in page.text_content("#subject")
+    assert page.is_visible("#verdict")
+    assert not page.is_visible("#saved")
+
+
 def test_two_problems_in_the_same_words_are_told_once(open_board, open_page, saltmarsh):
     page = open_page(open_board(saltmarsh))
     page.click("#tab-ring")
