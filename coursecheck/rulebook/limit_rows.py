@@ -21,6 +21,7 @@ REPEATED = ("about", "measure", "metric", "of", "between", "severity")
 REPEATED_IN_FILE = ("clause", "basis", "source")
 """What it repeats from an earlier row of the same file only: another file's figure has a source of its own."""
 NEEDED = ("about", "measure", "metric", "severity", "basis", "source")
+_IN_FEET = {"m": " ft", "m2": " ft²"}
 BOUNDS = {"min": "a range", "max": "a range", "equals": "equals", "required": "required", "forbidden": "forbidden"}
 
 
@@ -91,7 +92,17 @@ def _limit(layer: Layer, path: str, raw: Mapping[str, Any], table: LimitTable, r
         required=() if table.required is UNSET else tuple(table.required),
         forbidden=() if table.forbidden is UNSET else tuple(table.forbidden),
         reason="" if table.reason is UNSET else table.reason,
+        written=_written(table, _IN_FEET.get(unit or "", "") if layer.units == "ft" else ""),
     )
+
+
+def _written(table: LimitTable, suffix: str) -> str:
+    """The bound as the file has it, with the unit of the file where that is not the metre."""
+    numbers = (("min", table.min), ("max", table.max), ("equals", table.equals))
+    parts = [f"{word} {bound:g}{suffix}" for word, bound in numbers if bound is not UNSET]
+    lists = (("required", table.required), ("not", table.forbidden))
+    parts += [f"{word} {', '.join(kinds)}" for word, kinds in lists if kinds is not UNSET]
+    return ", ".join(parts)
 
 
 def _between(layer: Layer, table: LimitTable, repeated: Mapping[str, Any]) -> tuple[float, float] | None:

@@ -53,6 +53,7 @@ class Limit:
 
     `min` and `max` are inclusive, in metres, square metres, degrees, seconds or counts. `equals` is an exact count;
     `required` and `forbidden` list kinds. `of` lists the kinds that a count counts, `between` the lengths.
+    `written` is the bound as its file has it, in the file's own units, such as "min 15 ft".
     """
 
     id: str
@@ -73,6 +74,7 @@ class Limit:
     required: tuple[str, ...] = ()
     forbidden: tuple[str, ...] = ()
     reason: str = ""
+    written: str = ""
 
     @property
     def effect(self) -> tuple[object, ...]:

@@ -135,14 +135,7 @@ def _place_words(row: Row) -> str:
 
 def _bound_words(row: Row) -> str:
     """The bound of a limit in the rulebook's own words, so that the lines of a trace can be told apart."""
-    if not isinstance(row, Limit):
-        return ""
-    numbers = (("min", row.min), ("max", row.max), ("equals", row.equals))
-    parts = [f"{word} {bound:g}" for word, bound in numbers if bound is not None]
-    parts += [
-        f"{word} {', '.join(kinds)}" for word, kinds in (("required", row.required), ("not", row.forbidden)) if kinds
-    ]
-    return f" ({row.severity}, {', '.join(parts)})"
+    return f" ({row.severity}, {row.written})" if isinstance(row, Limit) else ""
 
 
 def _where_words(where: Selectors) -> str:

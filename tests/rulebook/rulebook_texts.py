@@ -64,4 +64,5 @@ def limit_row(line: int, where: Selectors, *, bound: float = 5.0, book: str = "b
         place=Place(book, f"{book}.toml", "limit[0]", {"limit[0]": line}),
         min=bound,
         reason=reason,
+        written=f"min {bound:g}",
     )

@@ -17,6 +17,7 @@ from coursecheck.errors import CoursecheckError, RulebookError, UsageError
 from coursecheck.measures import MEASURES
 from coursecheck.rulebook.document import rulebook_schema
 from coursecheck.rulebook.loading import SETTING_OUT_M, read_rulebook
+from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.vocabulary import PLACES, SWITCHES, TURNS
 from tests.pseudo import readable, speaking_pseudo, words_of_schema
 
@@ -299,6 +300,8 @@ def test_feet_become_metres_exactly(read: Read, bound_ft: str, bound_m: str) -> 
     feet = HEAD.replace('edition = "1"', 'edition = "1"\nunits = "ft"')
     book = read(feet + limit(min=bound_ft) + size(value=bound_ft))
     assert (book.limits[0].min, book.sizes[0].value) == (float(bound_m), float(bound_m))
+    (line,) = resolve(book.limits, [{}], explain=True).trace
+    assert line.endswith(f" (must, min {bound_ft} ft) applies, for all")
 
 
 def test_only_lengths_and_areas_are_in_feet(read: Read) -> None:
@@ -312,6 +315,7 @@ def test_only_lengths_and_areas_are_in_feet(read: Read) -> None:
     )
     book = read(feet + rows)
     assert [row.min for row in book.limits] == [5.0, 5.0, 0.9290304, 5.0]
+    assert [row.written for row in book.limits] == ["min 5", "min 5", "min 10 ft²", "min 5"]
     assert book.sizes[0].value == -90.0
 
 
