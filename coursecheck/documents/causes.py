@@ -6,7 +6,7 @@ import re
 
 from coursecheck.language import say, to_say
 
-__all__ = ["cause_words", "syntax_words"]
+__all__ = ["cause_words", "syntax_hint", "syntax_words"]
 
 _OF_THE_SYSTEM = frozenset(
     (
@@ -51,6 +51,17 @@ _OF_TOML = (
     to_say("duplicate inline table key {key}"),
 )
 
+_ONCE = to_say("a key or table may stand only once; keep one of the two")
+_HINTS_OF_TOML = {
+    "cannot overwrite a value": _ONCE,
+    "cannot declare": _ONCE,
+    "duplicate inline table key": _ONCE,
+    "invalid value": to_say('write text in "double quotes", numbers with a point, lists like [1.5, 2.0]'),
+    "unclosed array": to_say("write a list like [1.5, 2.0], with commas between"),
+    "expected newline or end of document": to_say("write each key on a line of its own, and numbers with a point"),
+    "illegal character '\\n'": to_say("close the text with a quotation mark"),
+}
+
 
 def cause_words(cause: Exception) -> str:
     """What the system says against a file or a port; in its own words where they are none of the common ones."""
@@ -67,5 +78,17 @@ def syntax_words(wrong: str) -> str:
             return say(text)
         rest = re.fullmatch(re.escape(text) + "(.+?)" + re.escape(field.partition("}")[2]), wrong)
         if field and rest:
-            return say(sentence, **{field.partition("}")[0]: rest[1]})
+            return say(sentence, **{field.partition("}")[0]: _dotted(rest[1])})
     return wrong
+
+
+def syntax_hint(wrong: str) -> str:
+    """What would be right, where the TOML parser says something common against a file; else nothing."""
+    wrong = wrong[:1].lower() + wrong[1:]
+    return next((say(hint) for start, hint in _HINTS_OF_TOML.items() if wrong.startswith(start)), "")
+
+
+def _dotted(key: str) -> str:
+    """A key as a file has it, where the parser shows its parts as a tuple."""
+    parts = re.fullmatch(r"\((.+?),?\)", key)
+    return ".".join(part.strip().strip("'") for part in parts[1].split(",")) if parts else key

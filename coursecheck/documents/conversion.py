@@ -165,9 +165,7 @@ class _Walk:
             elif item.required:
                 whole = False
                 if name not in misspelt:
-                    self.problems.add(
-                        place, say("missing"), say("add {key}: {what}", key=name, what=wanted(item.type))
-                    )
+                    self.problems.add(place, say("missing"), _to_add(name, wanted(item.type)))
         return values if whole else None
 
     def _union(self, raw: Any, node: inspect.UnionType, path: str) -> Any:
@@ -269,3 +267,10 @@ def _other(raw: Any, node: inspect.Type) -> Any:
         return raw
     number = Decimal(repr(raw))  # the figure as it was written, not its binary neighbour
     return number if number.is_finite() else _UNFIT
+
+
+def _to_add(name: str, what: str) -> str:
+    """What to do about a key that is missing: a single value that is possible is given as the file has it."""
+    if what.isdecimal():
+        return say("add {line}", line=f"{name} = {what}")
+    return say("add {key}: {what}", key=name, what=what)

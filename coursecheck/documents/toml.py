@@ -11,7 +11,7 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, NoReturn
 
-from coursecheck.documents.causes import cause_words, syntax_words
+from coursecheck.documents.causes import cause_words, syntax_hint, syntax_words
 from coursecheck.documents.lines import KeyLines
 from coursecheck.errors import DocumentError, Problem
 from coursecheck.language import say
@@ -123,12 +123,11 @@ def _refuse_syntax(error: type[DocumentError], name: str, message: str, last_lin
     match = _PLACE.match(message)
     wrong = (match["wrong"] if match else message).strip()
     line = int(match["line"] or last_line) if match else 0
-    cause = syntax_words(wrong)
+    cause, right = syntax_words(wrong), syntax_hint(wrong)
     if match and match["column"]:
-        _refuse(
-            error, name, say("not TOML in column {column}: {cause}", column=match["column"], cause=cause), "", line
-        )
-    _refuse(error, name, say("not TOML: {cause}", cause=cause), "", line)
+        told = say("not TOML in column {column}: {cause}", column=match["column"], cause=cause)
+        _refuse(error, name, told, right, line)
+    _refuse(error, name, say("not TOML: {cause}", cause=cause), right, line)
 
 
 def _refuse(error: type[DocumentError], name: str, wrong: str, right: str = "", line: int = 0) -> NoReturn:

@@ -46,6 +46,21 @@ def test_what_is_no_toml_is_refused_with_its_place(data, message):
     assert refusal(data).startswith(message)
 
 
+@pytest.mark.parametrize(
+    ("data", "right"),
+    [
+        (b"a = 1\na = 2\n", "cannot overwrite a value; a key or table may stand only once; keep one of the two"),
+        (b"[b]\n[b.c]\n[b.c]\n", "cannot declare b.c twice; a key or table may stand only once; keep one of the two"),
+        (b"a = 3,8\n", "write each key on a line of its own, and numbers with a point"),
+        (b"a = Hello\n", 'write text in "double quotes", numbers with a point, lists like [1.5, 2.0]'),
+        (b"a = [1.0 2.0]\n", "write a list like [1.5, 2.0], with commas between"),
+        (b'a = "x\n', "close the text with a quotation mark"),
+    ],
+)
+def test_common_slips_are_told_with_what_would_be_right(data, right):
+    assert refusal(data).endswith(right)
+
+
 FAULTS = [
     "= 1",
     "a",
