@@ -24,6 +24,7 @@ def test_the_card_carries_the_times_of_the_day(tmp_path):
     page = card.read_text(encoding="utf-8")
     assert '<td class="sct">37.50</td><td>75.00</td><td>150.00\u00a0m</td>' in page
     assert "m more than the plan" in page
+    assert "length of the plan" not in page  # what is in bold is the wheel's
     assert "medium" not in page
 
 
