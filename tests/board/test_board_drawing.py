@@ -283,6 +283,18 @@ def test_a_kind_that_is_pressed_for_every_obstacle_is_placed_each_time(open_boar
     assert page.locator(".obstacle").count() == 3
 
 
+def test_esc_ends_placing_first_and_lets_go_of_what_is_chosen_then(open_board, open_page):
+    page = open_page(open_board("esc.course.toml"))
+    page.click("[data-kind=tunnel]")
+    press(page, 10, 10)
+    page.keyboard.press("Escape")
+    assert page.get_attribute("[data-kind=tunnel]", "aria-pressed") == "false"
+    assert chosen(page) == ["t1"]
+    page.wait_for_selector(".handle.bend")
+    page.keyboard.press("Escape")
+    assert chosen(page) == []
+
+
 def test_several_are_chosen_moved_and_numbered_by_pressing_them(open_board, open_page):
     board = open_board("several.course.toml")
     page = open_page(board)

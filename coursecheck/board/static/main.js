@@ -64,8 +64,9 @@ keys(state, acts, fence, svg, {
   cancel: () => {
     pointer.abandon();
     tape.clear();
+    const placed = state.armed !== null; // what was placed last stays chosen, with its handles
     Object.assign(state, { armed: null, cursor: null, finding: null });
-    state.select([]);
+    state.select(placed ? state.selection : []);
     state.tell("mode");
   },
   help: () => showKeys((title, ...children) => show(dialog, title, ...children)),
