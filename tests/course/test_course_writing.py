@@ -249,6 +249,10 @@ def obstacles(draw: st.DrawFn) -> Obstacle:
             sizes[name] = draw(LENGTHS)
         elif size.unit == "deg":
             sizes[name] = draw(st.integers(-3590, 3590)) / 10
+    if kind.slope is not None:  # a plank that is no longer than it is high is refused
+        plank, rise, slopes = kind.slope
+        if sizes.get(plank, kind.sizes[plank].default) <= slopes * sizes.get(rise, kind.sizes[rise].default):
+            sizes = {name: size for name, size in sizes.items() if name not in (plank, rise)}
     return Obstacle(draw(IDS), kind.name, draw(POINTS), draw(st.integers(0, 35_999)) / 100, sizes)
 
 
