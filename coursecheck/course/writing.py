@@ -4,19 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from os import PathLike
-from pathlib import Path
 
 from coursecheck.course.kinds import KindWords
 from coursecheck.course.model import Course
 from coursecheck.course.plain import course_text, plain_course
 from coursecheck.course.reading import parse_course
-from coursecheck.documents import parse_toml, read_toml, write_atomic
+from coursecheck.documents import parse_toml
 from coursecheck.documents.toml import BYTE_ORDER_MARK
 from coursecheck.errors import CourseError, WriteError
 from coursecheck.language import say
 
-__all__ = ["render_course", "save_course"]
+__all__ = ["render_course"]
 
 
 def render_course(course: Course, kinds: Mapping[str, KindWords], original_text: str | None = None) -> str:
@@ -46,29 +44,6 @@ def render_course(course: Course, kinds: Mapping[str, KindWords], original_text:
     if plain_course(again, kinds) != plain_course(course, kinds):
         raise WriteError(say("the plan cannot be put into the file as it stands; save it under a new name"))
     return text
-
-
-def save_course(course: Course, kinds: Mapping[str, KindWords], path: str | PathLike[str]) -> Course:
-    """Writes a course file, whole or not at all; into the text that is there, if there is any.
-
-    Returns:
-        The course as it stands in the file now.
-
-    Raises:
-        CourseError: what is there is no course, so that its text would be lost; or the model is none.
-        WriteError: it cannot be written, or the file was changed by somebody else since the course was read from it.
-    """
-    original = None
-    if Path(path).exists():
-        document = read_toml(path, CourseError)
-        origin = course.origin
-        if origin is not None and Path(origin.file) == Path(path) and origin.sha256 != document.sha256:
-            wrong = say("{file}: was changed since it was read; read it again before it is saved", file=path)
-            raise WriteError(wrong)
-        original = document.text
-    text = render_course(course, kinds, original)
-    write_atomic(path, text.encode())
-    return parse_course(text, str(path), kinds)
 
 
 def _merged(course: Course, before: Course, kinds: Mapping[str, KindWords], original_text: str) -> str:
