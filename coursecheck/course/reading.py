@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from os import PathLike
 from typing import Any, Protocol
@@ -183,13 +183,9 @@ def _check_run(taken: Taken[Any], problems: Problems) -> None:
 
 def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
     """A bent tunnel must not cross itself: neither its inner side, nor the mouths."""
-    metres = METRES.get(taken.at("course.units", str) or "m", 1.0)
-    for place in _obstacle_places(problems.document):
-        table = taken.at(place, ObstacleTable)
-        kind = kinds[taken.parts[f"{place}.kind"]] if table is not None else None
-        if table is None or kind is None or not {"length", "bend", "diameter"} <= set(kind.sizes):
+    for place, kind, given in _standing(taken, problems, kinds):
+        if not {"length", "bend", "diameter"} <= set(kind.sizes):
             continue
-        given = _sizes(table, kind, metres)
         length, bend, diameter = (
             given.get(name, kind.sizes[name].default) for name in ("length", "bend", "diameter")
         )
@@ -204,14 +200,10 @@ def _check_tunnels(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Ki
 
 def _check_slopes(taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]) -> None:
     """A plank must be longer than the height that it leads up to: it needs ground to stand on."""
-    metres = METRES.get(taken.at("course.units", str) or "m", 1.0)
-    for place in _obstacle_places(problems.document):
-        table = taken.at(place, ObstacleTable)
-        kind = kinds[taken.parts[f"{place}.kind"]] if table is not None else None
-        if table is None or kind is None or kind.slope is None:
+    for place, kind, given in _standing(taken, problems, kinds):
+        if kind.slope is None:
             continue
         plank, rise, slopes = kind.slope
-        given = _sizes(table, kind, metres)
         length, height = (given.get(name, kind.sizes[name].default) for name in (plank, rise))
         if length <= slopes * height:
             wrong = say("a length of {length:.2f} m is too short for {height:.2f} m up", length=length, height=height)
@@ -238,6 +230,18 @@ def _check_store(taken: Taken[Any], problems: Problems, kinds: Mapping[str, Kind
 def _obstacle_places(document: Document) -> list[str]:
     obstacles = document.raw.get("obstacle")
     return [f"obstacle[{i}]" for i in range(len(obstacles))] if isinstance(obstacles, list) else []
+
+
+def _standing(
+    taken: Taken[Any], problems: Problems, kinds: Mapping[str, KindWords]
+) -> Iterator[tuple[str, KindWords, dict[str, float]]]:
+    """The obstacles that are right in themselves: key path, kind, and the sizes that the judge gave, in metres."""
+    metres = METRES.get(taken.at("course.units", str) or "m", 1.0)
+    for place in _obstacle_places(problems.document):
+        table = taken.at(place, ObstacleTable)
+        if table is not None:
+            kind = kinds[taken.parts[f"{place}.kind"]]
+            yield place, kind, _sizes(table, kind, metres)
 
 
 def _build(file: CourseFile, document: Document, kinds: Mapping[str, KindWords]) -> Course:
