@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from coursecheck.documents.conversion import Taken, convert
 from coursecheck.documents.problems import Problems, nearest
-from coursecheck.documents.toml import LIMIT_BYTES, Document, parse_toml, read_toml
+from coursecheck.documents.toml import Document, parse_toml, read_toml
 from coursecheck.documents.writing import write_atomic
 
 __all__ = [
-    "LIMIT_BYTES",
     "Document",
     "Problems",
     "Taken",

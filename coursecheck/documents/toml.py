@@ -16,9 +16,9 @@ from coursecheck.documents.lines import KeyLines
 from coursecheck.errors import DocumentError, Problem
 from coursecheck.language import say
 
-__all__ = ["LIMIT_BYTES", "Document", "parse_toml", "read_toml"]
+__all__ = ["Document", "parse_toml", "read_toml"]
 
-LIMIT_BYTES = 1 << 20
+LIMIT_BYTES = 1 << 20  # beyond that a file is refused unread
 DEEPEST = 50  # levels of lists and tables; no file of ours has more than six
 BYTE_ORDER_MARK = "\ufeff"  # some editors put it before the first character
 
@@ -46,13 +46,12 @@ class Document:
     lines: Mapping[str, int] = field(repr=False)
 
 
-def read_toml(path: str | PathLike[str], error: type[DocumentError], limit_bytes: int = LIMIT_BYTES) -> Document:
+def read_toml(path: str | PathLike[str], error: type[DocumentError]) -> Document:
     """Reads a TOML file.
 
     Args:
         path: the file.
         error: the class of error to raise.
-        limit_bytes: the size beyond which a file is refused unread.
 
     Raises:
         DocumentError: of the class given; the file is missing, no file, unreadable, too big, not UTF-8, not TOML or
@@ -60,25 +59,25 @@ def read_toml(path: str | PathLike[str], error: type[DocumentError], limit_bytes
     """
     try:
         with Path(path).open("rb") as file:
-            data = file.read(limit_bytes + 1)
+            data = file.read(LIMIT_BYTES + 1)
     except FileNotFoundError:
         _refuse(error, str(path), say("there is no such file"))
     except IsADirectoryError:
         _refuse(error, str(path), say("is a folder, not a file"))
     except (OSError, ValueError) as cause:
         _refuse(error, str(path), say("cannot be read: {cause}", cause=cause_words(cause)))
-    return parse_toml(data, str(path), error, limit_bytes)
+    return parse_toml(data, str(path), error)
 
 
-def parse_toml(data: bytes | str, name: str, error: type[DocumentError], limit_bytes: int = LIMIT_BYTES) -> Document:
+def parse_toml(data: bytes | str, name: str, error: type[DocumentError]) -> Document:
     """Reads TOML from bytes or text, such as standard input; `name` stands for the file in messages.
 
     Raises:
         DocumentError: like `read_toml`.
     """
     data = data if isinstance(data, bytes) else data.encode("utf-8", "surrogatepass")
-    if len(data) > limit_bytes:
-        wrong = say("is larger than {count} bytes", count=limit_bytes)
+    if len(data) > LIMIT_BYTES:
+        wrong = say("is larger than {count} bytes", count=LIMIT_BYTES)
         _refuse(error, name, wrong, say("a file written by hand is far smaller"))
     try:
         text = data.decode("utf-8")
