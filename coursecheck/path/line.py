@@ -42,11 +42,6 @@ class PassLine:
         """From entry to exit."""
         return length_of(self.segments)
 
-    @property
-    def inside_m(self) -> float:
-        """Between the portals: the depth of the obstacle along the line."""
-        return self.length_m - self.before_m - self.after_m
-
 
 @dataclass(frozen=True, slots=True)
 class LegLine:
