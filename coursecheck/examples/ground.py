@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from coursecheck.course.model import Neighbour, Stock
+from coursecheck.course.model import Blocked, Neighbour, Stock
 from coursecheck.examples.layout import Asked, Edges, Sketch, box, chain, measured_by, place, sketch
 
 USUAL_M = 6.0
@@ -48,6 +48,15 @@ def _overlap(asked: Asked, wanted: float) -> Sketch:
     first, leave = place("a", asked.before, (0.0, 0.0))
     second, _ = place("b", asked.after, leave if wanted > 0.0 else (leave[0] + USUAL_M, leave[1]), 60.0)
     return sketch([first, second], ["a"])
+
+
+@measured_by("blocked-ground")
+def _blocked_ground(asked: Asked, wanted: float) -> Sketch:
+    """An obstacle with a post beside it, or at its corner; apart they share no ground, and there is no value."""
+    obstacle, _ = place("a", asked.kind, (0.0, 0.0))
+    left, _, _, top = box([obstacle])
+    off = 0.0 if wanted > 0.0 else 1.5
+    return sketch([obstacle], ["a"], blocked=[Blocked("post", centre=(left, top + off), radius_m=0.3)])
 
 
 @measured_by("equipment-size")

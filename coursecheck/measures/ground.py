@@ -1,4 +1,4 @@
-"""The ground: the ring's size, gaps between obstacles, ground that two of them share."""
+"""The ground: the ring's size, gaps between obstacles, ground that two of them share or that is blocked."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ import math
 from collections.abc import Callable, Iterator
 
 import numpy as np
-from shapely import MultiPolygon
+from shapely import MultiPolygon, Polygon
 
 from coursecheck.equipment.shape import Shape
 from coursecheck.geometry.distances import boxes_meet, nearest_ends
 from coursecheck.measures.legs import TWO_POINTS
 from coursecheck.measures.model import Ask, Value, Witness
-from coursecheck.measures.registry import PAIR, known_values, measure
+from coursecheck.measures.registry import KIND, PAIR, known_values, measure
 from coursecheck.measures.scene import Scene, rectangle_round
 
 PASSAGE_REACH_M = 3.0  # wider than this nobody speaks of a passage; common practice, no source
@@ -85,6 +85,35 @@ def _overlap(scene: Scene, _ask: Ask) -> Iterator[Value]:
         return _pair_value(one, other, area, Witness("area" if area else "segment", points), 0.0)
 
     return _pair_values(scene, "overlap", 0.0, taken)
+
+
+@measure(
+    "blocked-ground",
+    title="ground on a blocked place",
+    unit="m2",
+    about="How much of a blocked place (a pillar, a tent, a drain) an obstacle covers; 0 where they only touch.",
+    metrics={"ground": "shared area of its footprint and the blocked place; no value where they lie apart"},
+    facets=KIND,
+)
+def _blocked_ground(scene: Scene, _ask: Ask) -> Iterator[Value]:
+    keys = [(name, scene.numbers(name), shape) for name, shape in scene.shapes.items()]
+    pairs = [(*key, what, ground) for key in keys for what, ground in scene.blocked.items()]
+    return known_values(scene, "blocked-ground", pairs, lambda missing: (_on_blocked(*pairs[i]) for i in missing))
+
+
+def _on_blocked(name: str, numbers: tuple[int, ...], shape: Shape, what: str, ground: Polygon) -> Value | None:
+    if not shape.footprint.intersects(ground):
+        return None
+    shared = shape.footprint.intersection(ground)
+    area = shared.area if shared.area > TOUCH_M else 0.0
+    return Value(
+        measured=area,
+        passes=numbers,
+        obstacles=(name,),
+        witness=Witness("area", tuple(rectangle_round(shared))) if area else Witness("point", (shape.centre,)),
+        facets=({"kind": shape.kind.name},),
+        note=what,
+    )
 
 
 @measure(

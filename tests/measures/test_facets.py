@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from coursecheck.course.model import Ring, Stock
+from coursecheck.course.model import Blocked, Ring, Stock
 from coursecheck.equipment import KINDS
 from coursecheck.measures import MEASURES, Ask
 from coursecheck.path.compute import compute_line
@@ -13,7 +13,10 @@ from coursecheck.path.runner import Runner
 RUNNER = Runner(turn_radius_m=1.5, takeoff_m=1.0, landing_m=1.0)
 
 RING = Ring(
-    ((-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0)), frozenset({0, 1, 2, 3}), exit=((50, 0), (50, 4))
+    ((-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0)),
+    frozenset({0, 1, 2, 3}),
+    exit=((50, 0), (50, 4)),
+    blocked=(Blocked("pillar", centre=(0.0, 0.0), radius_m=0.3),),
 )
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from coursecheck.course.model import Neighbour, Ring, Stock
+from coursecheck.course.model import Blocked, Neighbour, Ring, Stock
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.measures.counts import course_length
 from coursecheck.path.line import LegLine, LengthRule, Line
@@ -29,6 +29,15 @@ def test_wings_that_touch_or_stand_far_apart_leave_no_passage(bench, take, x):
 def test_shared_ground(bench, take, x, area):
     scene = bench(("a", "jump", 0, 0, 0), ("b", "jump", x, 0, 0))
     assert take(scene, "overlap", "ground")[0].measured == pytest.approx(area)
+
+
+@pytest.mark.parametrize(("x", "areas"), [(1.0, [0.1 * 0.45]), (1.1, [0.0]), (1.2, [])])
+def test_a_wing_on_a_drain(bench, take, x, areas):
+    drain = Blocked("drain", outline=((x, -1.0), (x + 1.0, -1.0), (x + 1.0, 1.0), (x, 1.0)))
+    ring = Ring(((-9.0, -9.0), (9.0, -9.0), (9.0, 9.0), (-9.0, 9.0)), blocked=(drain,))
+    values = take(bench(("a", "jump", 0, 0, 0), ring=ring), "blocked-ground", "ground")
+    assert [value.measured for value in values] == pytest.approx(areas)
+    assert all((value.passes, value.obstacles, value.note) == ((1,), ("a",), "drain") for value in values)
 
 
 def test_a_pair_is_seen_from_either_side(bench, take):
