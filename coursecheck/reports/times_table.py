@@ -41,6 +41,10 @@ def render_times(
             told.setdefault(words, []).append(time.height)
     notes = [say("{classes}: {words}", classes=", ".join(classes), words=words) for words, classes in told.items()]
     notes += wheel_words(wheel, course.units)
+    held = {check.height for check in wheel}
+    if held and (unheld := [time.height for time in times if time.height not in held]):
+        why = say("the plan has no length for this class to hold the wheel against")
+        notes.append(say("{classes}: {words}", classes=", ".join(unheld), words=why))
     table = plain_table(
         (say("height class"), say("length"), say("speed"), say("SCT"), say("MCT")), rows, colour=colour
     )

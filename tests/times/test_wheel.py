@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coursecheck.checking import measured_lengths, wheel_checks
+from coursecheck.checking import measured_lengths, times, wheel_checks, wheeled_lengths
 from coursecheck.plans import load_plan, load_rulebook, shipped_rulebooks
+from coursecheck.reports.times_table import render_times
 from coursecheck.resources import sample
 from coursecheck.times import times_for
 from coursecheck.wheel import Formula, Formulas, check_wheel, formulas_for
@@ -81,3 +82,14 @@ def test_the_wheel_is_held_against_the_length_that_the_plan_has_for_each_class()
     course, book = load_plan(sample("saltmarsh"))
     plan = {length.height: length.length_m for length in measured_lengths(course, book)}
     assert {check.height: check.plan_m for check in wheel_checks(course, book, 150.0)} == plan
+
+
+def test_a_class_that_cannot_be_held_against_the_plan_is_named():
+    course, rulebook = load_plan(sample("saltmarsh"))
+    lengths = wheeled_lengths(course, rulebook, 150.0)
+    reckoned = times(course, rulebook, lengths)
+    wheel = wheel_checks(course, rulebook, 150.0)
+    whole = render_times(course, lengths, reckoned, wheel=wheel, colour=False)
+    part = render_times(course, lengths, reckoned, wheel=wheel[:2], colour=False)
+    assert "no length for this class" not in whole
+    assert "large: the plan has no length for this class to hold the wheel against\n" in part
