@@ -116,7 +116,7 @@ def _of_pass(shape: Shape, *, reverse: bool) -> Iterator[tuple[str, Point]]:
     if shape.kind.family == "contact":
         yield say("up contact"), way.entry.frame.place(ZONE_M, 0.0)
         yield say("down contact"), way.exit.frame.place(-ZONE_M, 0.0)
-    elif shape.kind.family == "weaves":
+    elif shape.kind.family == "weaves" and shape.sizes["poles"] > 1:  # one pole alone has no gap to go in by
         ends = [point for _, point in shape.marks]
         first, second = ends[::-1] if reverse else ends
         half = shape.sizes["spacing"] / 2 / math.dist(first, second)

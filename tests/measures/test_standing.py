@@ -97,6 +97,10 @@ def test_a_tent_in_between_hides_and_so_does_a_wing():
     assert len(views_from(scene_of(POLES, jump), (13.0, 1.0))) == 1
 
 
+def test_one_pole_alone_has_no_entry_to_be_seen():
+    assert list(targets(scene_of(replace(POLES, sizes={"poles": 1.0})))) == []
+
+
 def test_too_far_away_is_not_seen():
     scene = scene_of(POLES)
     assert views_from(scene, (15.0, 15.0 - 3.3 + 0.3 - SIGHT_M - 0.01)) == ()
