@@ -22,7 +22,7 @@ from coursecheck.reports.placing import places_of
 from coursecheck.reports.svg import Sheet, circle, element, escaped, figure, line, path, polygon, text, track
 from coursecheck.reports.symbols import symbol_parts
 from coursecheck.resources import folder
-from coursecheck.units import bare_figure, format_apart
+from coursecheck.units import FLOAT_NOISE, bare_figure, format_apart
 from coursecheck.verdict.model import Finding
 
 __all__ = ["SIZE_MM", "draw_detail"]
@@ -193,7 +193,7 @@ def _marked(scene: Scene, finding: Finding, witness: Witness, window: _Window) -
 def _straight(finding: Finding, witness: Witness) -> tuple[Point, Point] | None:
     """The ends of what was measured, where it is a length along a straight."""
     a, b = witness.points[0], witness.points[-1]
-    if finding.unit != "m" or a == b or not isinstance(finding.measured, (int, float)):
+    if finding.unit != "m" or math.dist(a, b) <= FLOAT_NOISE or not isinstance(finding.measured, (int, float)):
         return None
     if abs(math.dist(a, b) - finding.measured) > SAME_M:  # a path bends, or reaches beyond what was measured of it
         return None

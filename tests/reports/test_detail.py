@@ -37,6 +37,13 @@ def length_mm(line):
     return math.dist((x1, y1), (x2, y2))
 
 
+def test_what_has_no_length_but_float_noise_gets_no_dimension_line():
+    touching = Witness("segment", ((5.0, 5.0), (5.0, 5.0 + 1e-15)))
+    page = detail(**{**RUN_OUT, "measured": 0.0, "margin": -5.0, "witness": touching})
+    assert not page.find("line", "needed")[1:]  # the sample below the drawing alone
+    assert not page.find("path", "helper")
+
+
 def test_measured_and_asked_stand_beside_a_straight_as_dimension_lines_to_scale():
     page = detail(**RUN_OUT)
     mm = 1000 / scale_of(page)
