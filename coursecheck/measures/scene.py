@@ -88,8 +88,11 @@ class Scene:
         return tracks_of(self.line, self.memo)
 
     def track(self, before: Pass) -> tuple[Point, ...]:
-        """Points along the leg after a pass, with landing and take-off; their chords stay within CHORD_M of it."""
-        return self.tracks.points[before.number - 1]
+        """Points along the leg after a pass, with landing and take-off; their chords stay within CHORD_M of it.
+
+        Never fewer than two: where the dog takes off where it lands, the same place twice.
+        """
+        return self.tracks.points[before.number - 1] or (self.line.passes[before.number - 1].exit.point,) * 2
 
     @cached_property
     def pass_keys(self) -> list[object]:

@@ -6,6 +6,7 @@ import pytest
 
 from coursecheck.geometry.segments import Pose, Segment
 from coursecheck.path.line import LegLine, Line, PassLine
+from coursecheck.path.runner import Runner
 
 
 @pytest.mark.parametrize(
@@ -18,6 +19,18 @@ def test_two_jumps_in_a_row(bench, take, metric, metres):
     assert value.passes == (1, 2)
     assert value.obstacles == ("a", "b")
     assert value.facets[0]["from"] == value.facets[0]["to"] == "jump"
+
+
+def test_a_leg_that_ends_where_it_begins_still_has_a_place(bench, take):
+    """The dog takes off where it landed, as where there was room for no longer flight."""
+    landing = Pose(3.0, 4.0, 0.0)
+    runs = PassLine(1, (Segment(landing, 0.0),)), PassLine(2, (Segment(landing, 0.0),))
+    line = Line(Runner(1.5, 1.0, 1.0), runs, (LegLine(1, ()),))
+    scene = bench(("a", "jump", 3, 4, 90), ("b", "jump", 3, 4, 90), line=line)
+    assert scene.track(scene.passes[0]) == ((3.0, 4.0), (3.0, 4.0))
+    (value,) = take(scene, "leg-distance", "line")
+    assert value.measured == 0.0
+    assert value.witness.points == ((3.0, 4.0), (3.0, 4.0))
 
 
 @pytest.mark.parametrize(("metric", "metres"), [("line", 6.0 - 0.5), ("centres", 6.0), ("flight", 3.5)])
