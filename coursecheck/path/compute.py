@@ -18,6 +18,7 @@ from coursecheck.path.optimum import Chain
 from coursecheck.path.runner import Runner
 from coursecheck.path.states import Link, Node, chain_of_passes
 from coursecheck.path.words import Floats
+from coursecheck.units import FLOAT_NOISE
 
 __all__ = ["compute_line"]
 
@@ -45,7 +46,7 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
         return Line(runner, (), ())
     memo = memo or Memo()
     nodes, links = chain_of_passes(course.passes, shapes, runner, memo)
-    obstruction = Obstruction(course.ring, shapes, runner.clearance_m, memo)
+    obstruction = Obstruction(course.ring, _in_order(course, shapes), runner.clearance_m, memo)
     legs = [None if link.stop else Leg(runner.turn_radius_m, obstruction, link.turn) for link in links]
     owners = [run.obstacle for run in course.passes for _ in range(_nodes_of(shapes, run))]
     chosen = Chain(nodes, legs, owners, obstruction)
@@ -66,6 +67,21 @@ def compute_line(course: Course, shapes: Mapping[str, Shape], runner: Runner, me
             curves.append((run.number, passes[-1].exit, curve, leg.problem))
         k = last + 1
     return Line(runner, tuple(passes), tuple(_leg_lines(curves, memo)))
+
+
+def _in_order(course: Course, shapes: Mapping[str, Shape]) -> dict[str, Shape]:
+    """The shapes in an order that hangs neither on names or the file's order, nor on how the plan lies.
+
+    Those of the sequence come first, then the others by how far they stand from its first.
+    """
+    run = dict.fromkeys(run.obstacle for run in course.passes)
+    x, y = shapes[course.passes[0].obstacle].centre
+
+    def away_m(name: str) -> tuple[float, str]:
+        (u, v) = shapes[name].centre
+        return round(math.hypot(u - x, v - y) / FLOAT_NOISE) * FLOAT_NOISE, name
+
+    return {name: shapes[name] for name in (*run, *sorted(shapes.keys() - run.keys(), key=away_m))}
 
 
 def _nodes_of(shapes: Mapping[str, Shape], run: Pass) -> int:

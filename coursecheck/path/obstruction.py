@@ -74,11 +74,11 @@ class Obstruction:
     def __init__(
         self, ring: Ring | None, shapes: Mapping[str, Shape], clearance_m: float, memo: Memo | None = None
     ) -> None:
-        """What stands in a ring, or in the open where there is none."""
+        """What stands in a ring, or in the open where there is none; of what is equally near the first one counts."""
         self.memo = memo or Memo()
         self.clearance_m = max(clearance_m, SMALLEST_CLEARANCE_M)
         self.ring, fence = self.memo.get("ring", ring, lambda: _fenced(ring))
-        named = sorted(shapes.items())
+        named = list(shapes.items())
         obstacles = self.memo.many("standing", named, lambda new: [obstacle(*named[i]) for i in new])
         self._standing = (*fence, *obstacles)
         self.parts = tuple(chain.from_iterable(one.parts for one in self._standing))

@@ -6,7 +6,9 @@ from dataclasses import replace
 import pytest
 
 from coursecheck.path.memo import Memo
+from coursecheck.path.runner import Runner
 from tests.path.line_plans import line_of, plan, random_plan
+from tests.plans import renamed
 
 
 def nudged(course, rng):
@@ -33,6 +35,16 @@ def test_the_order_of_the_obstacles_in_the_file_changes_nothing(seed):
     random.Random(seed).shuffle(shuffled)  # noqa: S311 - plans, not secrets
     assert line_of(replace(course, obstacles=tuple(shuffled))) == line_of(course)
     assert line_of(course) == line_of(course)
+
+
+@pytest.mark.parametrize("seed", [*range(3), 95])  # in the last one a leg had a line under one set of names alone
+def test_other_names_give_the_same_line(seed):
+    course = random_plan(seed, strays=5)
+    ids = sorted(o.id for o in course.obstacles)
+    other = renamed(course, dict(zip(ids, ids[::-1], strict=True)))
+    line, other = (line_of(each, Runner(1.25, 1.2, 1.2)) for each in (course, other))
+    assert [leg.segments for leg in other.legs] == [leg.segments for leg in line.legs]
+    assert [leg.problem is None for leg in other.legs] == [leg.problem is None for leg in line.legs]
 
 
 def test_a_memo_of_another_runner_or_course_does_no_harm():
