@@ -17,6 +17,7 @@ from coursecheck.language import clauses, say, to_say, written
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.vocabulary import facets_of
+from coursecheck.units import bare_decimal
 
 __all__ = ["Times", "times_for"]
 
@@ -176,7 +177,7 @@ def _over_speed(speed_mps: Decimal | None, given: _Given, notes: tuple[str, ...]
     exact = Fraction(given.length_m) / Fraction(speed_mps)
     return _Time(
         exact,
-        say("{length} m / {speed} m/s", length=given.length_m, speed=_plain(speed_mps)),
+        say("{length} m / {speed} m/s", length=given.length_m, speed=bare_decimal(speed_mps)),
         speed_mps=speed_mps,
         notes=notes,
     )
@@ -191,13 +192,21 @@ def _by_judges_speed(how: Reckoning, given: _Given) -> _Time:
     if how.speed_mps is not None and speed != how.speed_mps:
         note = say(
             "the rulebook fixes {fixed} m/s; the judge's {speed} m/s is not used",
-            fixed=_plain(how.speed_mps),
-            speed=_plain(speed),
+            fixed=bare_decimal(how.speed_mps),
+            speed=bare_decimal(speed),
         )
     elif how.min_mps is not None and speed < how.min_mps:
-        note = say("{speed} m/s is below the rulebook's {bound} m/s", speed=_plain(speed), bound=_plain(how.min_mps))
+        note = say(
+            "{speed} m/s is below the rulebook's {bound} m/s",
+            speed=bare_decimal(speed),
+            bound=bare_decimal(how.min_mps),
+        )
     elif how.max_mps is not None and speed > how.max_mps:
-        note = say("{speed} m/s is above the rulebook's {bound} m/s", speed=_plain(speed), bound=_plain(how.max_mps))
+        note = say(
+            "{speed} m/s is above the rulebook's {bound} m/s",
+            speed=bare_decimal(speed),
+            bound=bare_decimal(how.max_mps),
+        )
     return _over_speed(how.speed_mps or speed, given, (note,) if note else ())
 
 
@@ -213,7 +222,7 @@ def _by_best_run(how: Reckoning, given: _Given) -> _Time:
     factor = _needed(how.factor, how)
     exact = Fraction(given.best_s) * Fraction(factor)
     found = _rounded(
-        _Time(exact, say("best run {time} x {factor}", time=_seconds(given.best_s), factor=_plain(factor))), how
+        _Time(exact, say("best run {time} x {factor}", time=_seconds(given.best_s), factor=bare_decimal(factor))), how
     )
     if how.slowest_mps is None or found.exact_s is None:
         return found
@@ -236,7 +245,7 @@ def _by_factor(factor: Decimal, sct: _Time | None) -> _Time:
         return _Time(None, why_not=say("needs the SCT"))
     shown = sct.shown_s
     whence = _seconds(shown) if shown is not None and Fraction(shown) == sct.exact_s else f"({sct.rule})"
-    return _Time(sct.exact_s * Fraction(factor), say("{factor} x {sct}", factor=_plain(factor), sct=whence))
+    return _Time(sct.exact_s * Fraction(factor), say("{factor} x {sct}", factor=bare_decimal(factor), sct=whence))
 
 
 def _as_entered(how: Reckoning, entered_s: Decimal | None, sct: _Time | None) -> _Time:
@@ -265,7 +274,7 @@ def _range_words(how: Reckoning, sct: _Time | None) -> str:
     factors = [factor for factor in (how.min_factor, how.max_factor) if factor is not None]
     if not factors:
         return ""
-    words = say("{factors} x SCT", factors=_from_to([_plain(factor) for factor in factors]))
+    words = say("{factors} x SCT", factors=_from_to([bare_decimal(factor) for factor in factors]))
     limits = [limit for factor in factors if (limit := _by_factor(factor, sct).shown_s) is not None]
     if not limits:
         return words
@@ -312,22 +321,17 @@ def _needed(value: Decimal | None, how: Reckoning) -> Decimal:
     return value
 
 
-def _plain(value: Decimal) -> str:
-    """A decimal without needless zeros."""
-    return written(value.normalize(), "f")
-
-
 def _seconds(value: Decimal) -> str:
     """Seconds as a judge writes them: whole, or with two decimals and more only where there are more."""
     decimals = len(f"{value.normalize():f}".partition(".")[2])
-    return say("{time} s", time=written(value, ".2f") if decimals == 1 else _plain(value))
+    return say("{time} s", time=written(value, ".2f") if decimals == 1 else bare_decimal(value))
 
 
 def _unused(rule: TimeRule, given: _Given, entered: tuple[Decimal | None, Decimal | None]) -> Iterator[str]:
     """What was given although this rule does not ask for it."""
     if given.speed_mps is not None and "speed" not in (rule.sct.how, rule.mct.how):
         yield say(
-            "the judge's speed, {speed} m/s, is not used by this rulebook's rule", speed=_plain(given.speed_mps)
+            "the judge's speed, {speed} m/s, is not used by this rulebook's rule", speed=bare_decimal(given.speed_mps)
         )
     if given.best_s is not None and "best-run" not in (rule.sct.how, rule.mct.how):
         yield say("the best run, {time}, is not used by this rulebook's rule", time=_seconds(given.best_s))

@@ -7,7 +7,16 @@ from functools import lru_cache
 
 from coursecheck.language import written
 
-__all__ = ["FLOAT_NOISE", "FOOT_M", "YARD_M", "bare_figure", "decimals_of", "format_apart", "format_figure"]
+__all__ = [
+    "FLOAT_NOISE",
+    "FOOT_M",
+    "YARD_M",
+    "bare_decimal",
+    "bare_figure",
+    "decimals_of",
+    "format_apart",
+    "format_figure",
+]
 
 FOOT_M = 0.3048  # exact, international yard and pound agreement 1959
 YARD_M = 0.9144
@@ -57,6 +66,11 @@ def decimals_of(value: float, unit: str, units: str) -> int:
     fewest = 2 if unit in ("m", "m2", "s") else 0
     exact = float(f"{shown:.6f}")
     return next((places for places in range(fewest, 6) if float(f"{shown:.{places}f}") == exact), 6)
+
+
+def bare_decimal(value: Decimal) -> str:
+    """A decimal as the language writes it, without needless zeros."""
+    return written(value.normalize(), "f")
 
 
 def format_apart(value: float, limit: float, unit: str, *, units: str = "m") -> tuple[str, str, str]:

@@ -10,10 +10,11 @@ from fractions import Fraction
 from typing import Literal
 
 from coursecheck.course.model import Course
-from coursecheck.language import say, written
+from coursecheck.language import say
 from coursecheck.rulebook.model import Reckoning, Rulebook, TimeRule
 from coursecheck.rulebook.resolve import resolve
 from coursecheck.rulebook.vocabulary import facets_of
+from coursecheck.units import bare_decimal
 
 __all__ = ["WHEEL_BIAS", "WHEEL_ERROR", "Formula", "Formulas", "WheelCheck", "check_wheel", "formulas_for"]
 
@@ -147,11 +148,11 @@ def formulas_for(
 def _formula(how: Reckoning, speed: Decimal | None, sct: Formula | None) -> Formula | None:
     over = how.speed_mps or speed if how.how == "speed" else how.speed_mps
     if how.how in ("speed", "rate") and over is not None:
-        return _made("length", 1 / Fraction(over), how, say("length / {speed}", speed=_plain(over)))
+        return _made("length", 1 / Fraction(over), how, say("length / {speed}", speed=bare_decimal(over)))
     if how.how == "fixed" and how.fixed_s is not None:
-        return _made("fixed", Fraction(how.fixed_s), how, say("{time} s", time=_plain(how.fixed_s)))
+        return _made("fixed", Fraction(how.fixed_s), how, say("{time} s", time=bare_decimal(how.fixed_s)))
     if how.how in ("factor-of-sct", "entered") and how.factor is not None and sct is not None:
-        return _made("sct", Fraction(how.factor), how, say("{factor} x SCT", factor=_plain(how.factor)))
+        return _made("sct", Fraction(how.factor), how, say("{factor} x SCT", factor=bare_decimal(how.factor)))
     return None
 
 
@@ -159,8 +160,8 @@ def _made(of: Literal["length", "sct", "fixed"], factor: Fraction, how: Reckonin
     parts = [words]
     parts += [say("rounded up")] if how.rounding == "up" else []
     parts += [say("rounded, halves up")] if how.rounding == "half-up" else []
-    parts += [] if how.cap_s is None else [say("at most {bound} s", bound=_plain(how.cap_s))]
-    parts += [] if how.floor_s is None else [say("at least {bound} s", bound=_plain(how.floor_s))]
+    parts += [] if how.cap_s is None else [say("at most {bound} s", bound=bare_decimal(how.cap_s))]
+    parts += [] if how.floor_s is None else [say("at least {bound} s", bound=bare_decimal(how.floor_s))]
     return Formula(of, factor, how.rounding, how.cap_s, how.floor_s, ", ".join(parts))
 
 
@@ -171,7 +172,3 @@ def _shown(formula: Formula | None, exact: Fraction | None) -> Decimal | None:
     if formula.rounding != "none" and exact.denominator == 1:
         return Decimal(exact.numerator)
     return Decimal(math.floor(exact * 100 + Fraction(1, 2))).scaleb(-2)
-
-
-def _plain(value: Decimal) -> str:
-    return written(value.normalize(), "f")

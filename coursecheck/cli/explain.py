@@ -33,6 +33,8 @@ def command(
     With a course FILE: which row of its rulebook was chosen for each subject of that plan, and why. A measure in
     place of a LIMIT: what it measures, in which ways, and which limits ask for it.
     """
+    if file is not None and course_file is not None:
+        raise UsageError(say("give the course file once, as FILE or with --course"))
     plan = file or course_file
     if plan is None:
         _explain(limit, rulebook, heights)

@@ -200,6 +200,7 @@ def test_explain_with_a_plan_tells_which_row_was_chosen_for_whom_and_why(option)
         (("leg-distnce-max", GRANARY), "did you mean"),
         (("leg-distance-max", GRANARY, "--rulebook", "base"), "names its own rulebook"),
         (("leg-distance-max", GRANARY, "--height", "giant"), "giant"),
+        (("leg-distance-max", GRANARY, "--course", GRANARY), "once"),
     ],
 )
 def test_a_trace_that_cannot_be_given_ends_with_2(arguments, words):
