@@ -120,6 +120,20 @@ def test_a_slip_in_a_name_is_told_beside_it_and_what_was_written_stays(open_boar
     assert page.locator(".wrong").count() == 0
 
 
+def test_a_slip_stays_in_its_field_when_a_verdict_comes(open_board, open_page, saltmarsh):
+    page = open_page(open_board(saltmarsh, program="tests.board.slow"))
+    (slowly := saltmarsh.parent / "slowly").touch()
+    press(page, *load_plan(saltmarsh)[0].obstacles[0].at)
+    page.keyboard.press("Shift+ArrowRight")
+    page.click("#tab-obstacle")
+    page.fill("[data-key=id]", "")
+    page.keyboard.press("Enter")
+    slowly.unlink()
+    judged(page)
+    assert page.input_value("[data-key=id]") == ""
+    assert page.locator(".field:has([data-key=id]) .wrong").count() == 1
+
+
 @pytest.mark.parametrize(("written", "kept"), [("1.1", "1.1"), ("-1.1", "358.9"), ("361.5", "1.5"), ("0x10", "0x10")])
 def test_a_bearing_is_kept_as_it_was_written(open_board, open_page, written, kept):
     page = open_page(open_board("new.course.toml"))

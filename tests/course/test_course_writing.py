@@ -15,6 +15,7 @@ from coursecheck.course.reading import parse_course
 from coursecheck.course.writing import render_course
 from coursecheck.equipment import KINDS
 from coursecheck.errors import CourseError
+from coursecheck.units import FOOT_M
 
 PLAN = parse_course(GOOD, "x", KINDS)
 BELOW = "outline = [[25.0, 35.0], [28.0, 35.0], [28.0, 38.0]]\n"
@@ -249,9 +250,10 @@ def obstacles(draw: st.DrawFn) -> Obstacle:
             sizes[name] = draw(LENGTHS)
         elif size.unit == "deg":
             sizes[name] = draw(st.integers(-3590, 3590)) / 10
-    if kind.slope is not None:  # a plank that is no longer than it is high is refused
+    if kind.slope is not None:  # a plank that is no longer than it is high is refused, also when it is read as feet
         plank, rise, slopes = kind.slope
-        if sizes.get(plank, kind.sizes[plank].default) <= slopes * sizes.get(rise, kind.sizes[rise].default):
+        length = FOOT_M * sizes[plank] if plank in sizes else kind.sizes[plank].default
+        if length <= slopes * sizes.get(rise, kind.sizes[rise].default):
             sizes = {name: size for name, size in sizes.items() if name not in (plank, rise)}
     return Obstacle(draw(IDS), kind.name, draw(POINTS), draw(st.integers(0, 35_999)) / 100, sizes)
 

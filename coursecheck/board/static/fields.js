@@ -78,6 +78,7 @@ export function textField(label, value, how, change) {
   input.addEventListener("change", () => {
     if (how.needed && !input.value.trim()) input.value = value;
     input.defaultValue = input.value;
+    judge(input, "");
     const wrong = change(input.value.trim());
     if (typeof wrong === "string") judge(input, wrong);
   });
@@ -102,13 +103,17 @@ export function tick(label, value, how, change) {
   return h("label", { class: "line" }, input, label);
 }
 
+/** Whether what stands in a field is not what holds: somebody writes, or it was refused. @param {HTMLInputElement} input */
+const isOpen = (input) => input.type === "text" && (input.value !== input.defaultValue || input.ariaInvalid === "true");
+
 /**
- * Fills a panel anew and leaves the focus where it was. Nothing is done while somebody writes into one of its fields.
+ * Fills a panel anew and leaves the focus where it was. Nothing is done while somebody is at one of its fields and what
+ * stands there is not what holds.
  * @param {HTMLElement} panel @param {Node[]} children
  */
 export function refill(panel, children) {
   const held = document.activeElement;
-  if (held instanceof HTMLInputElement && held.type === "text" && panel.contains(held) && held.value !== held.defaultValue) return;
+  if (held instanceof HTMLInputElement && panel.contains(held) && isOpen(held)) return;
   const key = held instanceof HTMLElement && panel.contains(held) ? held.dataset.key : undefined;
   const open = new Set([...panel.querySelectorAll("details[open]")].map((node) => node.getAttribute("data-key")));
   panel.replaceChildren(...children);
