@@ -77,11 +77,11 @@ def _in_order(course: Course, shapes: Mapping[str, Shape]) -> dict[str, Shape]:
     run = dict.fromkeys(run.obstacle for run in course.passes)
     x, y = shapes[course.passes[0].obstacle].centre
 
-    def away_m(name: str) -> tuple[float, str]:
-        (u, v) = shapes[name].centre
-        return round(math.hypot(u - x, v - y) / FLOAT_NOISE) * FLOAT_NOISE, name
+    def away(name: str) -> tuple[int, str]:
+        u, v = shapes[name].centre
+        return round(math.hypot(u - x, v - y) / FLOAT_NOISE), name
 
-    return {name: shapes[name] for name in (*run, *sorted(shapes.keys() - run.keys(), key=away_m))}
+    return {name: shapes[name] for name in (*run, *sorted(shapes.keys() - run.keys(), key=away))}
 
 
 def _nodes_of(shapes: Mapping[str, Shape], run: Pass) -> int:
